@@ -1,0 +1,3 @@
+//! Oil paths in automatic gearboxes.
+
+pub mod units;
