@@ -1,3 +1,4 @@
 //! Oil paths in automatic gearboxes.
 
+pub mod circuit;
 pub mod units;

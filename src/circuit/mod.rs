@@ -1,0 +1,249 @@
+//! The parts of an oil circuit, the states it is driven in, and what can go wrong with each part.
+//!
+//! A [`Circuit`] is plain data: one ordered table per [`Kind`], keyed by id, every reference
+//! a string as its author wrote it. [`Circuit::find`] turns such a string into a [`PartName`],
+//! and [`Circuit::problems`] lists every rule the data breaks. Neither files nor graph indices
+//! are known here.
+
+mod control;
+mod fault;
+mod find;
+mod name;
+mod outlet;
+mod plate;
+mod problem;
+mod refer;
+mod rule;
+mod rules;
+mod state;
+mod valve;
+mod way;
+mod word;
+
+use indexmap::IndexMap;
+
+pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source, Work};
+pub use fault::{Condition, Fault, FaultError};
+pub use find::FindError;
+pub use name::{Kind, PartName, Place, Step, is_id};
+pub use outlet::{Access, Needs, Outlet, OutletKind, Seat, Switch, Tap, Through};
+pub use plate::{Plate, PlateKind};
+pub use problem::{Problem, Trouble};
+pub use refer::Reference;
+pub use rule::{Rule, RuleError, Truth};
+pub use state::{Input, Level, State};
+pub use valve::{Join, Position, Valve};
+pub use way::{Ball, BallKind, Clearance, Orifice, Port, Seal, SealKind, SealSeat};
+
+use crate::units::{Length, Volume};
+
+/// The id that stands for the sump wherever a cavity may be named.
+pub const SUMP: &str = "sump";
+
+/// Free text that any part may carry: a human name and a remark.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Text {
+    /// What people call the part, shown instead of its id in prose.
+    pub label: Option<String>,
+    /// Anything worth knowing; shown in parts lists, never interpreted.
+    pub note: Option<String>,
+}
+
+/// A body with passages in it: case, control block, cover, shaft.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Casting {
+    /// Label and note.
+    pub text: Text,
+}
+
+/// A cavity: a volume of oil at one pressure inside one casting.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Passage {
+    /// Id of the casting it lies in.
+    pub casting: String,
+    /// Inner diameter, where it is a drilling or a tube.
+    pub bore: Option<Length>,
+    /// Length along the flow.
+    pub length: Option<Length>,
+    /// Oil it holds.
+    pub volume: Option<Volume>,
+    /// Label and note.
+    pub text: Text,
+}
+
+/// A whole oil circuit as its author described it.
+///
+/// ```
+/// let circuit = oilpath::sheet::read(r#"
+///     [casting]
+///     block = { passages = ["line", "lube"] }
+///     [source]
+///     pump = { feeds = "line" }
+///     [orifice]
+///     hop = { between = ["line", "lube"], bore = "1.2 mm" }
+///     [outlet]
+///     bearing = { kind = "bearing", at = "lube" }
+/// "#).unwrap().circuit;
+/// assert_eq!(circuit.passages.len(), 2);
+/// assert_eq!(circuit.parts().count(), 6);
+/// ```
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Circuit {
+    /// What the circuit is, in a line.
+    pub title: Option<String>,
+    /// Anything worth knowing about the whole: its source, its doubts.
+    pub note: Option<String>,
+    /// Detents of the selector lever, in the order the lever passes them.
+    pub lever: Vec<String>,
+    /// Bodies the passages lie in.
+    pub castings: IndexMap<String, Casting>,
+    /// Cavities, in the order their castings list them.
+    pub passages: IndexMap<String, Passage>,
+    /// Pumps and fixed pressures.
+    pub sources: IndexMap<String, Source>,
+    /// Valves that hold a cavity at a pressure.
+    pub regulators: IndexMap<String, Regulator>,
+    /// Valves that open above a pressure.
+    pub reliefs: IndexMap<String, Relief>,
+    /// Separator plates, gaskets, covers, bridge plates.
+    pub plates: IndexMap<String, Plate>,
+    /// Open ways between cavities.
+    pub ports: IndexMap<String, Port>,
+    /// Metered ways.
+    pub orifices: IndexMap<String, Orifice>,
+    /// Running clearances that always leak a little.
+    pub clearances: IndexMap<String, Clearance>,
+    /// One-way and shuttle balls.
+    pub balls: IndexMap<String, Ball>,
+    /// Rings, O-rings, grommets, lips.
+    pub seals: IndexMap<String, Seal>,
+    /// Spool valves.
+    pub valves: IndexMap<String, Valve>,
+    /// Electric valves.
+    pub solenoids: IndexMap<String, Solenoid>,
+    /// Spring pistons that store oil.
+    pub accumulators: IndexMap<String, Accumulator>,
+    /// Filters: oil passes through.
+    pub filters: IndexMap<String, Through>,
+    /// Torque converters or couplings: oil passes through.
+    pub converters: IndexMap<String, Through>,
+    /// Coolers: oil passes through.
+    pub coolers: IndexMap<String, Through>,
+    /// Whatever the oil is for.
+    pub outlets: IndexMap<String, Outlet>,
+    /// Places for a gauge.
+    pub taps: IndexMap<String, Tap>,
+    /// Pressure switches.
+    pub switches: IndexMap<String, Switch>,
+    /// Named outside conditions: road speed, kick-down, heat.
+    pub inputs: IndexMap<String, Input>,
+    /// Ways the gearbox is driven.
+    pub states: IndexMap<String, State>,
+}
+
+/// One part of a circuit, borrowed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(missing_docs)] // each variant is its kind
+pub enum Part<'c> {
+    Casting(&'c Casting),
+    Passage(&'c Passage),
+    Source(&'c Source),
+    Regulator(&'c Regulator),
+    Relief(&'c Relief),
+    Plate(&'c Plate),
+    Port(&'c Port),
+    Orifice(&'c Orifice),
+    Clearance(&'c Clearance),
+    Ball(&'c Ball),
+    Seal(&'c Seal),
+    Valve(&'c Valve),
+    Solenoid(&'c Solenoid),
+    Accumulator(&'c Accumulator),
+    Through(&'c Through),
+    Outlet(&'c Outlet),
+    Tap(&'c Tap),
+    Switch(&'c Switch),
+    Input(&'c Input),
+    State(&'c State),
+}
+
+/// One row a kind: its word, its table in [`Circuit`], its variant of [`Part`].
+/// A new kind is added here and in [`Kind`]; the compiler then asks for the rest.
+macro_rules! tables {
+    ($($kind:ident $table:ident $part:ident;)*) => {
+        impl Circuit {
+            /// The part of that kind and id, if there is one.
+            #[must_use]
+            pub fn get(&self, kind: Kind, id: &str) -> Option<Part<'_>> {
+                match kind { $(Kind::$kind => self.$table.get(id).map(Part::$part),)* }
+            }
+
+            /// The ids of one kind, in file order.
+            pub fn ids(&self, kind: Kind) -> Box<dyn Iterator<Item = &str> + '_> {
+                match kind { $(Kind::$kind => Box::new(self.$table.keys().map(String::as_str)),)* }
+            }
+
+            /// Every part with its name: kind by kind, then in file order.
+            pub fn parts(&self) -> impl Iterator<Item = (PartName, Part<'_>)> {
+                std::iter::empty()
+                    $(.chain(self.$table.iter().map(|(id, part)| {
+                        (PartName::new(Kind::$kind, id), Part::$part(part))
+                    })))*
+            }
+        }
+    };
+}
+
+tables! {
+    Casting castings Casting;
+    Passage passages Passage;
+    Source sources Source;
+    Regulator regulators Regulator;
+    Relief reliefs Relief;
+    Plate plates Plate;
+    Port ports Port;
+    Orifice orifices Orifice;
+    Clearance clearances Clearance;
+    Ball balls Ball;
+    Seal seals Seal;
+    Valve valves Valve;
+    Solenoid solenoids Solenoid;
+    Accumulator accumulators Accumulator;
+    Filter filters Through;
+    Converter converters Through;
+    Cooler coolers Through;
+    Outlet outlets Outlet;
+    Tap taps Tap;
+    Switch switches Switch;
+    Input inputs Input;
+    State states State;
+}
+
+impl<'c> Part<'c> {
+    /// Label and note of the part.
+    #[must_use]
+    pub fn text(self) -> &'c Text {
+        match self {
+            Part::Casting(p) => &p.text,
+            Part::Passage(p) => &p.text,
+            Part::Source(p) => &p.text,
+            Part::Regulator(p) => &p.text,
+            Part::Relief(p) => &p.text,
+            Part::Plate(p) => &p.text,
+            Part::Port(p) => &p.text,
+            Part::Orifice(p) => &p.text,
+            Part::Clearance(p) => &p.text,
+            Part::Ball(p) => &p.text,
+            Part::Seal(p) => &p.text,
+            Part::Valve(p) => &p.text,
+            Part::Solenoid(p) => &p.text,
+            Part::Accumulator(p) => &p.text,
+            Part::Through(p) => &p.text,
+            Part::Outlet(p) => &p.text,
+            Part::Tap(p) => &p.text,
+            Part::Switch(p) => &p.text,
+            Part::Input(p) => &p.text,
+            Part::State(p) => &p.text,
+        }
+    }
+}

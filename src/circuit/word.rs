@@ -1,0 +1,39 @@
+//! Enums whose variants are words of the circuit file.
+
+/// Gives an enum its list of variants, the word of each, and reading and showing by that word.
+macro_rules! words {
+    ($name:ident: $($variant:ident $word:literal,)*) => {
+        impl $name {
+            /// Every variant, in order.
+            pub const ALL: &'static [$name] = &[$($name::$variant),*];
+
+            /// The word for it, as in a circuit file.
+            #[must_use]
+            pub const fn word(self) -> &'static str {
+                match self { $($name::$variant => $word,)* }
+            }
+        }
+
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.write_str(self.word())
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_str(self.word())
+            }
+        }
+
+        impl std::str::FromStr for $name {
+            type Err = ();
+
+            fn from_str(word: &str) -> Result<Self, ()> {
+                $name::ALL.iter().copied().find(|v| v.word() == word).ok_or(())
+            }
+        }
+    };
+}
+
+pub(crate) use words;
