@@ -1,0 +1,297 @@
+//! From a circuit to its compact graph.
+
+use std::collections::HashMap;
+
+use fixedbitset::FixedBitSet;
+
+use super::{
+    Arc, Cavity, Gate, Net, NetOutlet, NetSource, Passes, SUMP_CAVITY, Strength, User, Way, WayId,
+};
+use crate::circuit::{
+    BallKind, Circuit, Kind, Part, PartName, Problem, SUMP, Seat, SolenoidKind, Work,
+};
+
+/// A circuit that breaks its own rules has no graph.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("the circuit has {} problem(s), the first: {}", .0.len(), .0[0].what)]
+pub struct NetError(pub Vec<Problem>);
+
+impl<'c> Net<'c> {
+    /// Builds the graph of a circuit.
+    ///
+    /// # Errors
+    /// All [problems](Circuit::problems) of a circuit that has any.
+    pub fn new(circuit: &'c Circuit) -> Result<Self, NetError> {
+        let problems = circuit.problems();
+        if !problems.is_empty() {
+            return Err(NetError(problems));
+        }
+        let mut names = vec![SUMP];
+        names.extend(circuit.passages.keys().map(String::as_str));
+        let index = names
+            .iter()
+            .enumerate()
+            .map(|(i, name)| (*name, Cavity(i as u32)))
+            .collect();
+        let mut net = Net {
+            circuit,
+            names,
+            index,
+            parts: Vec::new(),
+            ways: Vec::new(),
+            numbers: HashMap::new(),
+            owns: Vec::new(),
+            lying: HashMap::new(),
+            first: Vec::new(),
+            arcs: Vec::new(),
+            sources: Vec::new(),
+            outlets: Vec::new(),
+            suction: FixedBitSet::new(),
+        };
+        for (name, part) in circuit.parts() {
+            net.lay(&name, part);
+            net.add(name, part);
+        }
+        net.link();
+        net.suction = net.suction_side();
+        Ok(net)
+    }
+
+    fn at(&self, cavity: &str) -> Cavity {
+        // The circuit has no problems, so every mention resolves.
+        self.cavity(cavity).unwrap_or(SUMP_CAVITY)
+    }
+
+    fn add(&mut self, name: PartName, part: Part<'_>) {
+        let mut ways = Vec::new();
+        let open = |ends| Way {
+            ends,
+            passes: Passes::Both,
+            strength: Strength::Open,
+            bore: None,
+            part: self.parts.len() as u32,
+            gate: Gate::Always,
+        };
+        match part {
+            Part::Port(p) => ways.push(Way {
+                bore: p.bore,
+                ..open(self.pair(&p.between))
+            }),
+            Part::Orifice(p) => ways.push(Way {
+                strength: Strength::Metered,
+                bore: p.bore,
+                ..open(self.pair(&p.between))
+            }),
+            Part::Clearance(p) => ways.push(Way {
+                strength: Strength::Leak,
+                ..open(self.pair(&p.between))
+            }),
+            Part::Ball(p) => match &p.kind {
+                BallKind::OneWay { from, to, lifts_at } => {
+                    let passes = match lifts_at {
+                        Some(_) => Passes::Excess,
+                        None => Passes::Forward,
+                    };
+                    ways.push(Way {
+                        passes,
+                        bore: p.bore,
+                        ..open([self.at(from), self.at(to)])
+                    });
+                }
+                BallKind::Shuttle { inlets, outlet } => {
+                    for inlet in inlets {
+                        ways.push(Way {
+                            passes: Passes::Forward,
+                            bore: p.bore,
+                            ..open([self.at(inlet), self.at(outlet)])
+                        });
+                    }
+                }
+            },
+            Part::Regulator(p) => match &p.work {
+                Work::Spills(to) => {
+                    for cavity in to {
+                        ways.push(Way {
+                            passes: Passes::Excess,
+                            ..open([self.at(&p.holds), self.at(cavity)])
+                        });
+                    }
+                }
+                Work::Reduces(from) => {
+                    ways.push(open([self.at(from), self.at(&p.holds)]));
+                }
+            },
+            Part::Valve(p) => {
+                let valve = self.number(Kind::Valve, &name.id);
+                for (position, place) in p.positions.values().enumerate() {
+                    let gate = Gate::Valve {
+                        valve,
+                        position: position as u32,
+                    };
+                    for join in &place.joins {
+                        let strength = match join.bore {
+                            Some(_) => Strength::Metered,
+                            None => Strength::Open,
+                        };
+                        for pair in join.cavities.windows(2) {
+                            ways.push(Way {
+                                strength,
+                                bore: join.bore,
+                                gate,
+                                ..open([self.at(&pair[0]), self.at(&pair[1])])
+                            });
+                        }
+                    }
+                }
+            }
+            Part::Solenoid(p) => {
+                let gate = Gate::Solenoid {
+                    solenoid: self.number(Kind::Solenoid, &name.id),
+                    open_when_on: !p.normally_open,
+                };
+                let ends = match &p.kind {
+                    SolenoidKind::Bleed { on } => Some([self.at(on), SUMP_CAVITY]),
+                    SolenoidKind::TwoWay { between } => Some(self.pair(between)),
+                    SolenoidKind::Plunger => None,
+                };
+                ways.extend(ends.map(|ends| Way {
+                    bore: p.bore,
+                    gate,
+                    ..open(ends)
+                }));
+            }
+            Part::Through(p) => {
+                let way = WayId(self.ways.len() as u32);
+                ways.push(Way {
+                    bore: p.bore,
+                    ..open(self.pair(&p.between))
+                });
+                let inlet = self.at(&p.between[0]);
+                self.outlets.push(NetOutlet {
+                    name: name.clone(),
+                    user: User::Through { inlet, way },
+                    by_pressure: false,
+                });
+            }
+            Part::Outlet(p) => {
+                let user = match &p.seat {
+                    Seat::At(at) => User::Leaf(self.at(at)),
+                    Seat::TwoSided { apply, release } => User::TwoSided {
+                        apply: self.at(apply),
+                        release: self.at(release),
+                    },
+                };
+                self.outlets.push(NetOutlet {
+                    name: name.clone(),
+                    user,
+                    by_pressure: p.kind.by_pressure(),
+                });
+            }
+            Part::Source(p) => {
+                let draws = p.draws.as_deref().map_or(SUMP_CAVITY, |d| self.at(d));
+                self.sources.push(NetSource {
+                    name: name.clone(),
+                    feeds: self.at(&p.feeds),
+                    draws,
+                });
+            }
+            // A relief is shut unless something is wrong; the rest are no ways.
+            Part::Relief(_)
+            | Part::Casting(_)
+            | Part::Passage(_)
+            | Part::Plate(_)
+            | Part::Seal(_)
+            | Part::Accumulator(_)
+            | Part::Tap(_)
+            | Part::Switch(_)
+            | Part::Input(_)
+            | Part::State(_) => {}
+        }
+        let start = self.ways.len() as u32;
+        // A way from a cavity to itself moves no oil.
+        let moving = ways.into_iter().filter(|w| w.ends[0] != w.ends[1]);
+        self.ways.extend(moving);
+        self.owns.push(start..self.ways.len() as u32);
+        self.numbers.insert(name.clone(), self.parts.len() as u32);
+        self.parts.push(name);
+    }
+
+    /// Notes on which plates a part lies.
+    fn lay(&mut self, name: &PartName, part: Part<'c>) {
+        let (through, under, hole_at): (_, _, &[String]) = match part {
+            Part::Port(p) => (&p.through, &p.under, &p.hole_at),
+            Part::Orifice(p) => (&p.through, &p.under, &p.hole_at),
+            Part::Ball(p) => (&p.through, &p.under, &[]),
+            _ => return,
+        };
+        for plate in through.iter().chain(under) {
+            if let Ok(plate) = self.circuit.find(plate, &[Kind::Plate]) {
+                let lying = self.lying.entry(plate).or_default();
+                lying.push((name.clone(), hole_at));
+            }
+        }
+    }
+
+    fn pair(&self, between: &[String; 2]) -> [Cavity; 2] {
+        [self.at(&between[0]), self.at(&between[1])]
+    }
+
+    fn number(&self, kind: Kind, id: &str) -> u32 {
+        let table = match kind {
+            Kind::Valve => self.circuit.valves.get_index_of(id),
+            _ => self.circuit.solenoids.get_index_of(id),
+        };
+        table.unwrap_or_default() as u32
+    }
+
+    /// The arcs of every cavity, side by side in memory.
+    fn link(&mut self) {
+        let mut count = vec![0u32; self.names.len() + 1];
+        for way in &self.ways {
+            for end in way.ends {
+                count[end.at() + 1] += 1;
+            }
+        }
+        for i in 1..count.len() {
+            count[i] += count[i - 1];
+        }
+        self.first = count.clone();
+        let blank = Arc {
+            to: SUMP_CAVITY,
+            way: WayId(0),
+            forward: true,
+        };
+        self.arcs = vec![blank; 2 * self.ways.len()];
+        for (i, way) in self.ways.iter().enumerate() {
+            let way_id = WayId(i as u32);
+            for (end, forward) in [(0, true), (1, false)] {
+                let slot = &mut count[way.ends[end].at()];
+                self.arcs[*slot as usize] = Arc {
+                    to: way.ends[1 - end],
+                    way: way_id,
+                    forward,
+                };
+                *slot += 1;
+            }
+        }
+    }
+
+    /// Cavities that pressure reaches in no state. Pumps draw through these and these alone.
+    fn suction_side(&self) -> FixedBitSet {
+        let mut pressed = FixedBitSet::with_capacity(self.names.len());
+        let mut queue: Vec<Cavity> = self.sources.iter().map(|s| s.feeds).collect();
+        for cavity in &queue {
+            pressed.insert(cavity.at());
+        }
+        while let Some(cavity) = queue.pop() {
+            for arc in self.arcs_at(cavity) {
+                let passes = arc.forward || self.ways[arc.way.at()].passes == Passes::Both;
+                if passes && arc.to != SUMP_CAVITY && !pressed.put(arc.to.at()) {
+                    queue.push(arc.to);
+                }
+            }
+        }
+        pressed.toggle_range(..);
+        pressed
+    }
+}

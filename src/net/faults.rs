@@ -1,0 +1,201 @@
+//! What each fault of the catalogue does to the ways of a net.
+
+use std::collections::HashSet;
+
+use fixedbitset::FixedBitSet;
+
+use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, Strength, Way};
+use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
+use crate::units::Length;
+
+/// What a set of faults changes. Every change only adds to a set, so order cannot matter;
+/// where a way is both shut and opened, shut wins: a plugged hole stays plugged.
+pub(super) struct Changes<'n> {
+    net: &'n Net<'n>,
+    /// Ways the faults add.
+    pub added: Vec<Way>,
+    /// Cavities nothing passes.
+    pub plugged: FixedBitSet,
+    /// Ways nothing passes.
+    pub shut: FixedBitSet,
+    /// Ways wide open in both directions, whatever they were.
+    pub bared: FixedBitSet,
+    /// Regulators that no longer hold.
+    pub failed: HashSet<PartName>,
+}
+
+impl<'n> Changes<'n> {
+    pub fn new(net: &'n Net<'n>) -> Self {
+        let ways = net.ways.len();
+        Changes {
+            net,
+            added: Vec::new(),
+            plugged: FixedBitSet::with_capacity(net.cavity_count()),
+            shut: FixedBitSet::with_capacity(ways),
+            bared: FixedBitSet::with_capacity(ways),
+            failed: HashSet::new(),
+        }
+    }
+
+    /// Takes one fault in.
+    pub fn take(&mut self, fault: &Fault) {
+        let circuit = self.net.circuit();
+        let part = &fault.part;
+        let id = part.id.as_str();
+        match (part.kind, &fault.condition) {
+            (Kind::Passage, Condition::Plugged) => {
+                if let Some(cavity) = self.net.cavity(id) {
+                    self.plugged.insert(cavity.at());
+                }
+            }
+            (Kind::Passage, Condition::Cracked) => self.vent(part, id, Strength::Open),
+            (Kind::Passage, Condition::Porous(to)) => self.join(part, [id, to], Strength::Leak),
+            (Kind::Plate, Condition::Loose) => self.loosen(part),
+            (Kind::Plate, Condition::LeftOut) => self.leave_plate_out(part),
+            (Kind::Plate, Condition::Leaking([a, b])) => self.join(part, [a, b], Strength::Leak),
+            (_, Condition::Plugged | Condition::StuckSeated | Condition::Blocked) => {
+                self.each_way(part, |changes, way| changes.shut.insert(way));
+            }
+            (Kind::Orifice, Condition::Oversize)
+            | (Kind::Ball, Condition::LeftOut | Condition::StuckOff) => {
+                self.each_way(part, |changes, way| changes.bared.insert(way));
+            }
+            (Kind::Ball, Condition::Worn) => match &circuit.balls[id].kind {
+                BallKind::OneWay { from, to, .. } => self.join(part, [from, to], Strength::Leak),
+                BallKind::Shuttle { inlets, outlet } => {
+                    for inlet in inlets {
+                        self.join(part, [inlet, outlet], Strength::Leak);
+                    }
+                }
+            },
+            (Kind::Seal, condition) => {
+                let strength = match condition {
+                    Condition::Worn => Strength::Leak,
+                    _ => Strength::Open,
+                };
+                match &circuit.seals[id].seat {
+                    SealSeat::Between([a, b]) => self.join(part, [a, b], strength),
+                    SealSeat::On(way) => self.open_joint(part, way, strength),
+                }
+            }
+            (Kind::Valve, Condition::WornBetween([a, b])) => {
+                self.join(part, [a, b], Strength::Leak);
+            }
+            (Kind::Regulator, Condition::StuckOpen) => {
+                self.failed.insert(part.clone());
+                let regulator = &circuit.regulators[id];
+                if let Work::Spills(to) = &regulator.work {
+                    for cavity in to {
+                        self.join(part, [&regulator.holds, cavity], Strength::Open);
+                    }
+                }
+            }
+            (Kind::Regulator, Condition::StuckShut) => {
+                self.failed.insert(part.clone());
+                self.each_way(part, |changes, way| changes.shut.insert(way));
+            }
+            (Kind::Relief, Condition::StuckOpen) => {
+                let relief = &circuit.reliefs[id];
+                let to = relief.to.as_deref().unwrap_or(SUMP);
+                self.join(part, [&relief.on, to], Strength::Open);
+            }
+            (Kind::Accumulator, condition) => {
+                let strength = match condition {
+                    Condition::Worn => Strength::Leak,
+                    _ => Strength::Open,
+                };
+                let accumulator = &circuit.accumulators[id];
+                let back = accumulator.back.as_deref().unwrap_or(SUMP);
+                self.join(part, [&accumulator.at, back], strength);
+            }
+            // Stuck valves and solenoids are in `Held`, where positions are chosen.
+            _ => {}
+        }
+    }
+
+    fn each_way(&mut self, part: &PartName, change: impl Fn(&mut Self, usize)) {
+        for way in self.net.ways_of(part) {
+            change(self, way.at());
+        }
+    }
+
+    /// Adds a way between two cavities, blamed on a part.
+    fn join(&mut self, part: &PartName, ends: [&str; 2], strength: Strength) {
+        let ends = ends.map(|id| self.net.cavity(id).unwrap_or(SUMP_CAVITY));
+        self.add(part, ends, strength, None);
+    }
+
+    fn vent(&mut self, part: &PartName, cavity: &str, strength: Strength) {
+        self.join(part, [cavity, SUMP], strength);
+    }
+
+    fn add(
+        &mut self,
+        part: &PartName,
+        mut ends: [Cavity; 2],
+        strength: Strength,
+        bore: Option<Length>,
+    ) {
+        ends.sort_unstable();
+        if ends[0] != ends[1] {
+            self.added.push(Way {
+                ends,
+                passes: Passes::Both,
+                strength,
+                bore,
+                part: self.net.number_of(part),
+                gate: Gate::Always,
+            });
+        }
+    }
+
+    /// What a plate roofs opens to the sump; what it separates runs together.
+    fn loosen(&mut self, part: &PartName) {
+        let plate = &self.net.circuit().plates[&part.id];
+        for cavity in &plate.roofs {
+            self.vent(part, cavity, Strength::Open);
+        }
+        for run in &plate.separates {
+            for pair in run.windows(2) {
+                self.join(part, [&pair[0], &pair[1]], Strength::Open);
+            }
+        }
+    }
+
+    fn leave_plate_out(&mut self, part: &PartName) {
+        self.loosen(part);
+        let circuit = self.net.circuit();
+        let cover = circuit.plates[&part.id].kind.is_cover();
+        for (name, hole_at) in self.net.lying_on(part) {
+            if !cover {
+                self.each_way(&name, |changes, way| changes.bared.insert(way));
+                continue;
+            }
+            for way in self.net.ways_of(&name) {
+                self.shut.insert(way.at());
+                let way = self.net.ways[way.at()].clone();
+                for end in way.ends {
+                    let own_hole = hole_at.iter().any(|c| self.net.cavity(c) == Some(end));
+                    let (strength, bore) = if own_hole {
+                        (way.strength, way.bore)
+                    } else {
+                        (Strength::Open, None)
+                    };
+                    self.add(part, [end, SUMP_CAVITY], strength, bore);
+                }
+            }
+        }
+    }
+
+    /// Opens the joint that a seal keeps tight on a way: both its ends run to the sump there.
+    fn open_joint(&mut self, part: &PartName, way: &str, strength: Strength) {
+        let Ok(name) = self.net.circuit().find(way, &Kind::WAYS) else {
+            return;
+        };
+        for way in self.net.ways_of(&name) {
+            for end in self.net.ways[way.at()].ends {
+                self.add(part, [end, SUMP_CAVITY], strength, None);
+            }
+        }
+    }
+}

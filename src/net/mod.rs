@@ -1,0 +1,260 @@
+//! One compact graph of a circuit, and cheap scenes laid over it.
+//!
+//! A [`Net`] is built once: cavities and ways become small numbers, every way that any state can
+//! open is in it. A [`Scene`] is one state with some faults: which ways are open, how strongly,
+//! what the faults add. The net does not know why it is asked.
+
+mod build;
+mod faults;
+mod scene;
+mod verify;
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use fixedbitset::FixedBitSet;
+
+use crate::circuit::{Circuit, Kind, PartName, SUMP};
+use crate::units::Length;
+
+pub use build::NetError;
+pub use scene::{Held, Link, Scene, Setting};
+
+/// A cavity of a [`Net`]; number 0 is the sump.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Cavity(pub(crate) u32);
+
+/// A way of a [`Net`] or, above its last, one added by a scene's faults.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct WayId(pub(crate) u32);
+
+/// The sump: where everything ends.
+pub const SUMP_CAVITY: Cavity = Cavity(0);
+
+impl Cavity {
+    pub(crate) fn at(self) -> usize {
+        self.0 as usize
+    }
+}
+
+impl WayId {
+    pub(crate) fn at(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// How much a way lets through, by its kind alone.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Strength {
+    /// A running clearance, a worn seat, a porous wall.
+    Leak = 1,
+    /// A hole small enough to choke the flow.
+    Metered = 2,
+    /// A port, passage, valve port, ball off its seat.
+    Open = 3,
+}
+
+/// Which way pressure and draining travel along a way from its first end to its second.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Passes {
+    /// Oil goes either way.
+    Both,
+    /// Oil goes from first to second only: the second end can be fed by the first, and the
+    /// first drained by the second.
+    Forward,
+    /// Oil goes from first to second, but only what is too much for the first: the second end
+    /// is fed and never drains the first. What a regulator spills and a sprung ball lets by.
+    Excess,
+}
+
+/// What opens or shuts a way in a state.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub(crate) enum Gate {
+    /// Nothing: it is always open.
+    Always,
+    /// A valve, when it stands in one position.
+    Valve { valve: u32, position: u32 },
+    /// A solenoid, when its current is on (or off, for one that is normally open).
+    Solenoid { solenoid: u32, open_when_on: bool },
+}
+
+/// One way oil can go between two cavities.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// The cavities at its ends.
+    pub ends: [Cavity; 2],
+    /// Which way oil goes.
+    pub passes: Passes,
+    /// How much, by kind.
+    pub strength: Strength,
+    /// Diameter of its bore, where known.
+    pub bore: Option<Length>,
+    /// Index of the part it belongs to in the net's list of names.
+    pub(crate) part: u32,
+    pub(crate) gate: Gate,
+}
+
+/// What uses the oil of one cavity, or passes it on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum User {
+    /// Sits on one cavity.
+    Leaf(Cavity),
+    /// Applied by one cavity, released by another.
+    TwoSided {
+        /// Cavity that applies it.
+        apply: Cavity,
+        /// Cavity that releases it.
+        release: Cavity,
+    },
+    /// Filter, converter or cooler: uses what passes through.
+    Through {
+        /// Cavity before it.
+        inlet: Cavity,
+        /// The way through it.
+        way: WayId,
+    },
+}
+
+/// A user of oil with its name.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NetOutlet {
+    /// The outlet, filter, converter or cooler.
+    pub name: PartName,
+    /// Where it takes its oil.
+    pub user: User,
+    /// Whether it works by pressure rather than by flow.
+    pub by_pressure: bool,
+}
+
+/// A source of pressure: where it draws and what it feeds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NetSource {
+    /// The source.
+    pub name: PartName,
+    /// Cavity it feeds.
+    pub feeds: Cavity,
+    /// Cavity it draws from.
+    pub draws: Cavity,
+}
+
+/// The compact graph of one circuit.
+#[derive(Clone, Debug)]
+pub struct Net<'c> {
+    circuit: &'c Circuit,
+    names: Vec<&'c str>,
+    index: HashMap<&'c str, Cavity>,
+    parts: Vec<PartName>,
+    ways: Vec<Way>,
+    numbers: HashMap<PartName, u32>,
+    /// Where each part's ways start and end in `ways`, by the part's number.
+    owns: Vec<Range<u32>>,
+    /// For each plate, what lies under it or passes through it.
+    lying: HashMap<PartName, Vec<(PartName, &'c [String])>>,
+    /// For each cavity, where its arcs start in `arcs`; one more at the end.
+    first: Vec<u32>,
+    arcs: Vec<Arc>,
+    sources: Vec<NetSource>,
+    outlets: Vec<NetOutlet>,
+    /// Cavities no pressure can reach in any state: where pumps draw.
+    suction: FixedBitSet,
+}
+
+/// One end of a way, as seen from a cavity.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Arc {
+    to: Cavity,
+    way: WayId,
+    /// Whether the cavity is the way's first end.
+    forward: bool,
+}
+
+impl<'c> Net<'c> {
+    /// The circuit it was built from.
+    #[must_use]
+    pub fn circuit(&self) -> &'c Circuit {
+        self.circuit
+    }
+
+    /// Number of cavities, the sump included.
+    #[must_use]
+    pub fn cavity_count(&self) -> usize {
+        self.names.len()
+    }
+
+    /// Every cavity, the sump first.
+    pub fn cavities(&self) -> impl Iterator<Item = Cavity> + use<> {
+        (0..self.names.len() as u32).map(Cavity)
+    }
+
+    /// The id of a cavity.
+    #[must_use]
+    pub fn name(&self, cavity: Cavity) -> &'c str {
+        self.names[cavity.at()]
+    }
+
+    /// The cavity of that passage id, or the sump.
+    #[must_use]
+    pub fn cavity(&self, text: &str) -> Option<Cavity> {
+        if text == SUMP {
+            return Some(SUMP_CAVITY);
+        }
+        self.index.get(text).copied().or_else(|| {
+            let name = self.circuit.find(text, &[Kind::Passage]).ok()?;
+            self.index.get(name.id.as_str()).copied()
+        })
+    }
+
+    /// Every way that some state can open.
+    #[must_use]
+    pub fn ways(&self) -> &[Way] {
+        &self.ways
+    }
+
+    /// The ways that belong to a part, as numbers into [`Net::ways`].
+    pub fn ways_of(&self, part: &PartName) -> impl Iterator<Item = WayId> + use<> {
+        let number = self.numbers.get(part);
+        let range = number.map_or(0..0, |n| self.owns[*n as usize].clone());
+        range.map(WayId)
+    }
+
+    /// The part a way belongs to.
+    #[must_use]
+    pub fn part(&self, way: &Way) -> &PartName {
+        &self.parts[way.part as usize]
+    }
+
+    /// What makes pressure.
+    #[must_use]
+    pub fn sources(&self) -> &[NetSource] {
+        &self.sources
+    }
+
+    /// What uses oil, filters, converters and coolers included.
+    #[must_use]
+    pub fn outlets(&self) -> &[NetOutlet] {
+        &self.outlets
+    }
+
+    /// The outlet, filter, converter or cooler of that name.
+    #[must_use]
+    pub fn outlet(&self, name: &PartName) -> Option<&NetOutlet> {
+        self.outlets.iter().find(|o| o.name == *name)
+    }
+
+    /// The number of a part, which every way of it carries.
+    fn number_of(&self, part: &PartName) -> u32 {
+        self.numbers.get(part).copied().unwrap_or_default()
+    }
+
+    /// The parts whose ways lie under or pass through a plate, each with the cavities at whose
+    /// end it has a hole of its own.
+    fn lying_on(&self, plate: &PartName) -> &[(PartName, &'c [String])] {
+        self.lying.get(plate).map_or(&[], Vec::as_slice)
+    }
+
+    fn arcs_at(&self, cavity: Cavity) -> &[Arc] {
+        let [from, to] = [self.first[cavity.at()], self.first[cavity.at() + 1]];
+        &self.arcs[from as usize..to as usize]
+    }
+}
