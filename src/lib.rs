@@ -1,4 +1,5 @@
 //! Oil paths in automatic gearboxes.
 
 pub mod circuit;
+pub mod net;
 pub mod units;
