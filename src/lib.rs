@@ -1,5 +1,8 @@
 //! Oil paths in automatic gearboxes.
 
+pub mod answer;
 pub mod circuit;
 pub mod net;
+pub mod reach;
+pub mod settle;
 pub mod units;

@@ -78,6 +78,12 @@ impl Condition {
             Condition::Blocked => "blocked",
         }
     }
+
+    /// Whether it keeps a valve where it is.
+    #[must_use]
+    pub fn sticks(&self) -> bool {
+        matches!(self, Condition::StuckIn(_))
+    }
 }
 
 impl fmt::Display for Condition {

@@ -95,6 +95,17 @@ pub struct Way {
     pub(crate) gate: Gate,
 }
 
+impl Way {
+    /// The valve it belongs to and the position that opens it, by number in the circuit's table.
+    #[must_use]
+    pub fn position(&self) -> Option<(usize, usize)> {
+        match self.gate {
+            Gate::Valve { valve, position } => Some((valve as usize, position as usize)),
+            _ => None,
+        }
+    }
+}
+
 /// What uses the oil of one cavity, or passes it on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum User {
@@ -216,6 +227,22 @@ impl<'c> Net<'c> {
         let number = self.numbers.get(part);
         let range = number.map_or(0..0, |n| self.owns[*n as usize].clone());
         range.map(WayId)
+    }
+
+    /// The ways that go with a part: its own, and for a plate those under or through it.
+    #[must_use]
+    pub fn owned_by(&self, part: &PartName) -> Vec<WayId> {
+        let lying = self.lying_on(part).iter().map(|(name, _)| name);
+        std::iter::once(part)
+            .chain(lying)
+            .flat_map(|name| self.ways_of(name))
+            .collect()
+    }
+
+    /// Whether a pump may draw through the cavity: no state puts it under pressure.
+    #[must_use]
+    pub fn draws_through(&self, cavity: Cavity) -> bool {
+        self.suction.contains(cavity.at())
     }
 
     /// The part a way belongs to.

@@ -90,6 +90,8 @@ pub struct Link {
     pub feeds: bool,
     /// Whether draining goes from here to `to`: whether `to` loses its oil when this end does.
     pub drains: bool,
+    /// Whether draining comes from `to`: whether this end loses its oil when `to` does.
+    pub loses: bool,
 }
 
 /// One state with some faults: which ways are open and what is fed by a source.
@@ -148,11 +150,7 @@ impl<'n> Scene<'n> {
                     way.strength
                 }),
                 sure: sure || bare,
-                passes: if bare {
-                    Passes::Both
-                } else {
-                    way.passes
-                },
+                passes: if bare { Passes::Both } else { way.passes },
             }
         });
         let settings: Vec<Setting> = settings.collect();
@@ -275,6 +273,7 @@ impl<'n> Scene<'n> {
                     sure,
                     feeds,
                     drains,
+                    loses: feeds && passes != Passes::Excess,
                 })
             })
     }

@@ -1,0 +1,58 @@
+//! Questions and their answers: plain, sorted, serialisable data.
+//!
+//! Each question is one function from a [`Net`](crate::net::Net) to one struct. An answer holds
+//! ids as the circuit file has them, SI numbers in fields named after their unit, and nothing of
+//! how it will be shown.
+
+mod around;
+mod parts;
+mod starve;
+mod trace;
+mod verdict;
+
+use serde::Serialize;
+
+pub use around::{Around, AroundState, Side, around};
+pub use parts::{PartRow, Parts, parts};
+pub use starve::{Starve, StarveState, starve};
+pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
+pub use verdict::{OutletVerdict, Reason, Status, Verdict};
+
+/// What an answer is called and which version of its shape it has: a version only adds fields.
+pub trait Answer: Serialize {
+    /// Its name, the same as the command's.
+    const NAME: &'static str;
+    /// Its version.
+    const VERSION: u32;
+    /// Whether it says that something is wrong.
+    fn wrong(&self) -> bool;
+}
+
+/// How deep an answer looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Depth {
+    /// Connection only.
+    Reach,
+    /// Strengths of supply and drain weighed, valves held where the sound circuit has them.
+    Balance,
+}
+
+/// The states a question is asked in: the one named, or all; one nameless state for a circuit
+/// that declares none.
+pub(crate) fn states<'c>(
+    circuit: &'c crate::circuit::Circuit,
+    only: Option<&str>,
+) -> Vec<(Option<&'c str>, &'c crate::circuit::State)> {
+    static NAMELESS: std::sync::LazyLock<crate::circuit::State> =
+        std::sync::LazyLock::new(Default::default);
+    if circuit.states.is_empty() {
+        return vec![(None, &NAMELESS)];
+    }
+    circuit
+        .states
+        .iter()
+        .filter(|(id, _)| only.is_none_or(|only| only == id.as_str()))
+        .map(|(id, state)| (Some(id.as_str()), state))
+        .collect()
+}

@@ -1,0 +1,323 @@
+//! What a fault does to one outlet.
+
+use serde::Serialize;
+
+use crate::circuit::PartName;
+use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, User};
+use crate::reach;
+use crate::settle::{Balance, Cause, Push, Value, balance, losses};
+
+/// Whether an outlet has its oil.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Status {
+    /// Under pressure, or with oil flowing to it.
+    On,
+    /// Without.
+    Off,
+    /// Cannot be said.
+    Unsure,
+}
+
+/// What became of an outlet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Verdict {
+    /// It had oil and has none.
+    Starved,
+    /// It has oil that it should not have.
+    OnWhenOff,
+    /// It still has oil, but with less behind it.
+    Weakened,
+    /// None of the others can be proved.
+    Undecided,
+    /// As before, with oil.
+    Kept,
+    /// As before, without.
+    Off,
+}
+
+impl Verdict {
+    /// Whether something is wrong with the outlet.
+    #[must_use]
+    pub fn is_bad(self) -> bool {
+        !matches!(self, Verdict::Kept | Verdict::Off)
+    }
+}
+
+/// Why an outlet has its verdict.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "is")]
+pub enum Reason {
+    /// No supply reaches its cavity any more.
+    CutOff {
+        /// The cavity.
+        cavity: String,
+    },
+    /// Its cavity runs off to the sump harder than it is fed.
+    RunsOff {
+        /// The cavity.
+        cavity: String,
+        /// The parts that oil runs off through, from the cavity on.
+        through: Vec<PartName>,
+    },
+    /// Its cavity is fed and runs off equally hard.
+    Contested {
+        /// The cavity.
+        cavity: String,
+        /// The parts that oil runs off through, from the cavity on.
+        through: Vec<PartName>,
+    },
+    /// Its supply now comes through something narrower.
+    Narrower {
+        /// The cavity.
+        cavity: String,
+        /// The narrowest kind of way its supply passes.
+        supply: Push,
+    },
+    /// It is fed, but oil runs off that did not.
+    Loses {
+        /// The cavity.
+        cavity: String,
+        /// The parts that oil runs off through, from the cavity on.
+        through: Vec<PartName>,
+    },
+    /// Oil reaches it from a source.
+    Fed {
+        /// The cavity.
+        cavity: String,
+        /// The parts that oil comes through, from the source on.
+        through: Vec<PartName>,
+    },
+    /// The oil that should hold it off is gone.
+    ReleaseLost {
+        /// The release cavity.
+        cavity: String,
+    },
+    /// Oil holds it off.
+    Released {
+        /// The release cavity.
+        cavity: String,
+    },
+    /// Nothing passes through it.
+    Blocked,
+    /// It hangs on a way that may be open or shut.
+    Unknown {
+        /// The cavity.
+        cavity: String,
+    },
+}
+
+/// One outlet, sound and faulty.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct OutletVerdict {
+    /// The outlet, filter, converter or cooler.
+    pub outlet: PartName,
+    /// Whether it has oil in the sound circuit.
+    pub sound: Status,
+    /// Whether it has with the faults.
+    pub now: Status,
+    /// What that means.
+    pub verdict: Verdict,
+    /// Why; none where nothing changed.
+    pub reason: Option<Reason>,
+}
+
+/// A scene with everything a verdict looks at.
+pub(super) struct Picture<'s> {
+    pub scene: &'s Scene<'s>,
+    pub balance: Balance,
+    pub losses: Vec<Push>,
+}
+
+/// What one outlet looks like in a picture.
+#[derive(Clone, Copy)]
+struct View {
+    status: Status,
+    supply: Push,
+    loss: Push,
+}
+
+impl<'s> Picture<'s> {
+    pub fn new(scene: &'s Scene<'s>) -> Self {
+        Picture {
+            scene,
+            balance: balance(scene, None),
+            losses: losses(scene),
+        }
+    }
+
+    /// How hard a source's own cavity is drawn upon by open ways to the sump.
+    pub fn load(&self, cavity: Cavity) -> Push {
+        let off = self.scene.links(cavity).filter(|link| link.loses);
+        off.map(|link| Push::from(link.strength).min(self.losses[link.to.at()]))
+            .max()
+            .unwrap_or_default()
+    }
+
+    fn status(&self, cavity: Cavity) -> Status {
+        match self.balance.value(cavity) {
+            Value::Fed => Status::On,
+            Value::Drained => Status::Off,
+            // Sealed off: whatever it once held, no oil comes.
+            Value::Undecided if self.balance.supply(cavity) == Push::None => Status::Off,
+            Value::Undecided => Status::Unsure,
+        }
+    }
+
+    fn view(&self, user: User) -> View {
+        let leaf = |cavity: Cavity| View {
+            status: self.status(cavity),
+            supply: self.balance.supply(cavity),
+            loss: self.losses[cavity.at()],
+        };
+        match user {
+            User::Leaf(cavity) => leaf(cavity),
+            User::TwoSided { apply, release } => View {
+                status: match (self.status(apply), self.status(release)) {
+                    (Status::Off, _) | (_, Status::On) => Status::Off,
+                    (Status::On, Status::Off) => Status::On,
+                    _ => Status::Unsure,
+                },
+                ..leaf(apply)
+            },
+            // What runs off beyond it has passed through it, so it is judged by its inlet with
+            // its own way shut.
+            User::Through { inlet, way } => {
+                let shut = self.scene.without(way);
+                let beyond = Picture::new(&shut);
+                let passes = self.scene.setting(way).strength.is_some();
+                View {
+                    status: if passes {
+                        beyond.status(inlet)
+                    } else {
+                        Status::Off
+                    },
+                    supply: beyond.balance.supply(inlet),
+                    loss: beyond.losses[inlet.at()],
+                }
+            }
+        }
+    }
+
+    /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
+    /// off to the sump.
+    fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
+        let mut came: Vec<Option<(Cavity, PartName)>> = vec![None; self.scene.net().cavity_count()];
+        let mut queue = std::collections::VecDeque::from([cavity]);
+        while let Some(at) = queue.pop_front() {
+            if at == SUMP_CAVITY {
+                break;
+            }
+            for link in self.scene.links(at) {
+                let onward = link.loses && Push::from(link.strength) >= least;
+                let held = self.scene.holds(link.to);
+                if onward && !held && link.to != cavity && came[link.to.at()].is_none() {
+                    let net = self.scene.net();
+                    let part = net.part(self.scene.way(link.way)).clone();
+                    came[link.to.at()] = Some((at, part));
+                    queue.push_back(link.to);
+                }
+            }
+        }
+        let mut parts = Vec::new();
+        let mut at = SUMP_CAVITY;
+        while let Some((back, part)) = &came[at.at()] {
+            parts.push(part.clone());
+            at = *back;
+            if at == cavity {
+                break;
+            }
+        }
+        parts.reverse();
+        parts
+    }
+
+    fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
+        let net = self.scene.net();
+        let path = reach::shortest(self.scene, cavity);
+        let steps = path.into_iter().flat_map(|p| p.steps);
+        steps
+            .map(|(way, _)| net.part(self.scene.way(way)).clone())
+            .collect()
+    }
+}
+
+/// Compares an outlet in the sound circuit and with the faults.
+pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) -> OutletVerdict {
+    let (before, after) = (sound.view(outlet.user), now.view(outlet.user));
+    let cavity = match outlet.user {
+        User::Leaf(cavity)
+        | User::TwoSided { apply: cavity, .. }
+        | User::Through { inlet: cavity, .. } => cavity,
+    };
+    let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
+    let weaker = after.supply < before.supply || after.loss > before.loss;
+    let verdict = match (before.status, after.status) {
+        (Status::On, Status::Off) => Verdict::Starved,
+        (Status::On, Status::On) if weaker => Verdict::Weakened,
+        (Status::On, Status::On) => Verdict::Kept,
+        (Status::On, Status::Unsure) if contested => Verdict::Weakened,
+        (Status::Off, Status::Off) => Verdict::Off,
+        (Status::Off, Status::On) => Verdict::OnWhenOff,
+        _ => Verdict::Undecided,
+    };
+    OutletVerdict {
+        outlet: outlet.name.clone(),
+        sound: before.status,
+        now: after.status,
+        verdict,
+        reason: verdict
+            .is_bad()
+            .then(|| reason(now, outlet.user, cavity, before, after)),
+    }
+}
+
+fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) -> Reason {
+    let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
+    let cavity = name(at);
+    if let User::TwoSided { release, .. } = user
+        && now.status(at) == Status::On
+    {
+        let cavity = name(release);
+        match now.status(release) {
+            Status::On => return Reason::Released { cavity },
+            Status::Off if after.status == Status::On && before.status == Status::Off => {
+                return Reason::ReleaseLost { cavity };
+            }
+            Status::Unsure => return Reason::Unknown { cavity },
+            Status::Off => {}
+        }
+    }
+    if let User::Through { way, .. } = user
+        && now.scene.setting(way).strength.is_none()
+    {
+        return Reason::Blocked;
+    }
+    match (after.status, now.balance.cause(at)) {
+        (Status::Off, _) if after.supply == Push::None && now.balance.drain(at) == Push::None => {
+            Reason::CutOff { cavity }
+        }
+        (Status::Off, _) => Reason::RunsOff {
+            through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
+            cavity,
+        },
+        (Status::Unsure, Cause::Contested(push)) => Reason::Contested {
+            through: now.way_out(at, push.min(Push::Open)),
+            cavity,
+        },
+        (Status::Unsure, _) => Reason::Unknown { cavity },
+        (Status::On, _) if before.status != Status::On => Reason::Fed {
+            through: now.way_in(at),
+            cavity,
+        },
+        (Status::On, _) if after.supply < before.supply => Reason::Narrower {
+            cavity,
+            supply: after.supply,
+        },
+        (Status::On, _) => Reason::Loses {
+            through: now.way_out(at, after.loss.min(Push::Open)),
+            cavity,
+        },
+    }
+}

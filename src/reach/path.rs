@@ -1,0 +1,132 @@
+//! Paths of oil from a source to a cavity.
+
+use std::collections::{HashMap, VecDeque};
+use std::hash::RandomState;
+
+use super::{Graph, Point};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength, WayId};
+use crate::units::Length;
+
+/// A walk of oil: where it starts, then each way with the cavity it leads to.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Path {
+    /// The cavity a source feeds.
+    pub start: Cavity,
+    /// Each way crossed and the cavity behind it.
+    pub steps: Vec<(WayId, Cavity)>,
+}
+
+/// A path with the fewest ways, or none where no source reaches.
+#[must_use]
+pub fn shortest(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
+    walk(scene, scene.rails(), to, |_| true)
+}
+
+/// A path whose narrowest place is as wide as can be: no leak if it can be avoided, no metering
+/// hole if it can be avoided, and among metered ones the largest smallest bore. Of those the one
+/// with the fewest ways.
+///
+/// A way of unknown bore counts as wide as its kind allows.
+#[must_use]
+pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
+    let strengths = [Strength::Open, Strength::Metered, Strength::Leak];
+    strengths.into_iter().find_map(|least| {
+        let narrow = |bore: Option<Length>, least: f64| bore.is_some_and(|b| b.m() < least);
+        let mut bores: Vec<f64> = (0..scene.way_count() as u32)
+            .filter_map(|i| scene.way(WayId(i)).bore)
+            .map(|b| b.m())
+            .chain([0.0])
+            .collect();
+        bores.sort_by(f64::total_cmp);
+        bores.dedup();
+        let with = |bore: f64| {
+            walk(scene, scene.rails(), to, |link| {
+                link.strength >= least && !narrow(scene.way(link.way).bore, bore)
+            })
+        };
+        // Wider demands only ever lose paths, so the widest that still has one is found by
+        // halving.
+        let passable = bores.partition_point(|bore| with(*bore).is_some());
+        with(*bores.get(passable.checked_sub(1)?)?)
+    })
+}
+
+/// Paths that pass no cavity and no way twice, fewest ways first, and whether there are more
+/// than `most`.
+#[must_use]
+pub fn all_paths(scene: &Scene<'_>, to: Cavity, most: usize) -> (Vec<Path>, bool) {
+    let graph = Graph::new(scene).leading_to(to);
+    let Some(target) = graph.node(Point::Cavity(to)) else {
+        return (Vec::new(), false);
+    };
+    let mut paths: Vec<Path> = petgraph::algo::all_simple_paths::<Vec<_>, _, RandomState>(
+        graph.inner(),
+        graph.root(),
+        target,
+        0,
+        None,
+    )
+    .take(most + 1)
+    .filter_map(|nodes| {
+        let mut cavities = nodes.iter().filter_map(|n| match graph.point(*n) {
+            Point::Cavity(cavity) => Some(cavity),
+            _ => None,
+        });
+        let ways = nodes.iter().filter_map(|n| match graph.point(*n) {
+            Point::Way(way) => Some(way),
+            _ => None,
+        });
+        let start = cavities.next()?;
+        Some(Path {
+            start,
+            steps: ways.zip(cavities).collect(),
+        })
+    })
+    .collect();
+    let more = paths.len() > most;
+    paths.truncate(most);
+    // Paths that differ only before the pump are one path here.
+    paths.sort_by(|a, b| (a.steps.len(), a).cmp(&(b.steps.len(), b)));
+    paths.dedup();
+    (paths, more)
+}
+
+/// The shortest way oil takes from the sump to where a source draws, or none where it cannot
+/// draw. Empty where it draws from the sump itself.
+#[must_use]
+pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
+    let wet = |link: &Link| link.strength > Strength::Leak && scene.net().draws_through(link.to);
+    walk(scene, &[SUMP_CAVITY], draws, wet)
+}
+
+/// Breadth-first walk over the ways that `may` be taken.
+fn walk(
+    scene: &Scene<'_>,
+    from: &[Cavity],
+    to: Cavity,
+    may: impl Fn(&Link) -> bool,
+) -> Option<Path> {
+    let mut came: HashMap<Cavity, Option<(WayId, Cavity)>> =
+        from.iter().map(|c| (*c, None)).collect();
+    let mut queue: VecDeque<Cavity> = from.iter().copied().collect();
+    while let Some(cavity) = queue.pop_front() {
+        if cavity == to {
+            let mut steps = Vec::new();
+            let mut at = cavity;
+            while let Some(Some((way, back))) = came.get(&at) {
+                steps.push((*way, at));
+                at = *back;
+            }
+            steps.reverse();
+            return Some(Path { start: at, steps });
+        }
+        for link in scene.links(cavity) {
+            let new = link.feeds && link.to != SUMP_CAVITY && !came.contains_key(&link.to);
+            if new && may(&link) {
+                came.insert(link.to, Some((link.way, cavity)));
+                queue.push_back(link.to);
+            }
+        }
+    }
+    None
+}
