@@ -1,4 +1,6 @@
 //! Oil paths in automatic gearboxes.
 
 pub mod circuit;
+pub mod report;
+pub mod sheet;
 pub mod units;
