@@ -34,7 +34,7 @@ pub use rule::{Rule, RuleError, Truth};
 pub use state::{Input, Level, State};
 pub use valve::{Join, Position, Valve};
 pub use way::{Ball, BallKind, Clearance, Orifice, Port, Seal, SealKind, SealSeat};
-pub(crate) use find::{article, join_or, nearest};
+pub(crate) use find::{article, join_and, join_or, nearest};
 pub(crate) use word::{Word, words};
 
 use crate::units::{Length, Volume};

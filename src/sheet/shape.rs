@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use indexmap::IndexMap;
 
-use super::document::{Node, Value};
+use super::document::{Document, Node, Value};
 use super::{Code, Diagnostic, Location};
 use crate::circuit::{self, Join, Rule, Word, article, join_or, nearest};
 use crate::units::{Flow, Pressure, Quantity};
@@ -14,6 +14,7 @@ use crate::units::{Flow, Pressure, Quantity};
 pub(super) struct Log<'l> {
     pub file: usize,
     pub text: &'l str,
+    pub document: &'l Document,
     pub found: &'l mut Vec<Diagnostic>,
 }
 
@@ -22,6 +23,25 @@ impl Log<'_> {
         let at = Location::new(self.file, at);
         let said = Diagnostic::error(code, at, message, remedy);
         self.found.push(said);
+    }
+
+    /// Says that two places clash; the first is to blame.
+    pub fn clash(
+        &mut self,
+        code: Code,
+        (at, here): (Range<usize>, &str),
+        (other, there): (Range<usize>, &str),
+        message: String,
+        remedy: String,
+    ) {
+        let place = |at| Location::new(self.file, at);
+        let said = Diagnostic::error(code, place(at), message, remedy);
+        self.found.push(said.here(here).and(place(other), there));
+    }
+
+    /// Whether a word may stand in a part of the file that could not be read.
+    pub fn may_say(&self, word: &str) -> bool {
+        self.document.may_say(self.text, word)
     }
 
     /// The bytes of the file for some bytes of a text value; all of it where it has escapes.
