@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::Code;
-use super::document::{Item, Node, Table};
+use super::document::{Item, Table};
 use super::shape::{Log, Shape, Text, Wanted};
 use crate::circuit::{self, join_or, nearest};
 
@@ -62,31 +62,52 @@ impl<'f, 'l> Fields<'f, 'l> {
         self.ask(key, shape, true)
     }
 
-    /// The value of a key that must be there if `here`, and must not be there otherwise.
+    /// The value of a key that goes with one `owner` only: it must be there if this is one, and
+    /// must not be there if not.
     pub fn only<S: Shape>(
         &mut self,
-        here: Option<bool>,
+        is_owner: Option<bool>,
         owner: &str,
         key: &'static str,
         shape: S,
     ) -> Option<S::Value> {
-        match here {
-            Some(true) => self.need(key, shape),
-            Some(false) => {
-                self.stray(owner, key);
-                self.may(key, shape)
-            }
-            None => self.may(key, shape),
-        }
+        self.stray(is_owner, owner, key);
+        self.ask(key, shape, is_owner == Some(true))
     }
 
-    /// Says that a key, if it is there, goes with something else.
-    pub fn stray(&mut self, owner: &str, key: &str) {
-        if let Some(item) = self.table.get(key) {
-            let message = format!("`{key}` goes with {owner}, and {} is none", self.what);
+    /// The value of a key that goes with one `owner` only, and need not be there.
+    pub fn maybe<S: Shape>(
+        &mut self,
+        is_owner: Option<bool>,
+        owner: &str,
+        key: &'static str,
+        shape: S,
+    ) -> Option<S::Value> {
+        self.stray(is_owner, owner, key);
+        self.ask(key, shape, false)
+    }
+
+    fn stray(&mut self, is_owner: Option<bool>, owner: &str, key: &str) {
+        if let (Some(false), Some(item)) = (is_owner, self.table.get(key)) {
+            let message = format!("`{key}` goes with {owner}, which {} is not", self.what);
             let remedy = format!("remove it, or make this {owner} by its `kind`");
             self.log
                 .say(Code::StrayKey, item.key.clone(), message, remedy);
+        }
+    }
+
+    /// The value of a key, or what it is when not there; none if it cannot be read.
+    pub fn unless_bad<S: Shape>(
+        &mut self,
+        key: &'static str,
+        shape: S,
+        usual: S::Value,
+    ) -> Option<S::Value> {
+        let value = self.may(key, shape);
+        if self.table.contains_key(key) || self.log.may_say(key) {
+            value
+        } else {
+            Some(usual)
         }
     }
 
@@ -112,16 +133,6 @@ impl<'f, 'l> Fields<'f, 'l> {
         let free: Vec<_> = free.map(|(key, item)| (key.as_str(), item)).collect();
         self.taken.extend(free.iter().map(|(key, _)| *key));
         free
-    }
-
-    /// Whether a key is there.
-    pub fn has(&self, key: &str) -> bool {
-        self.table.contains_key(key)
-    }
-
-    /// The value of a key, unread.
-    pub fn node(&self, key: &str) -> Option<&'f Node> {
-        self.table.get(key).map(|item| &item.node)
     }
 
     /// The keys asked for so far that are nearly this.
@@ -208,7 +219,9 @@ impl<'f, 'l> Fields<'f, 'l> {
                     }
                 }
                 [] => {
-                    let lost = sets.iter().any(|set| set.iter().any(|k| self.log.may_say(k)));
+                    let lost = sets
+                        .iter()
+                        .any(|set| set.iter().any(|k| self.log.may_say(k)));
                     if !lost {
                         let message = format!("{} has neither {}", self.what, all.join(" nor "));
                         let remedy = "add one of them".into();

@@ -239,6 +239,11 @@ impl Shape for Name {
                 log.say(Code::WrongType, node.at.clone(), message, remedy);
                 None
             }
+            // Only a cavity can stand where one is wanted: its kind need not be said.
+            Some(text) if self.0 == CAVITY.0 => {
+                let id = text.strip_prefix("passage.").unwrap_or(text);
+                Some(id.to_owned())
+            }
             Some(text) => Some(text.to_owned()),
             None => self.refuse(key, node, log),
         }

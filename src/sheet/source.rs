@@ -51,7 +51,9 @@ impl Source {
     /// ```
     #[must_use]
     pub fn line_column(&self, byte: usize) -> (usize, usize) {
-        let end = (0..=byte.min(self.text.len())).rev().find(|at| self.text.is_char_boundary(*at));
+        let end = (0..=byte.min(self.text.len()))
+            .rev()
+            .find(|at| self.text.is_char_boundary(*at));
         let before = &self.text[..end.unwrap_or(0)];
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
         let line = before.bytes().filter(|b| *b == b'\n').count() + 1;
