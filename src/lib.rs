@@ -5,5 +5,7 @@ pub mod circuit;
 pub mod lint;
 pub mod net;
 pub mod reach;
+pub mod report;
 pub mod settle;
+pub mod sheet;
 pub mod units;
