@@ -1,5 +1,6 @@
 //! What a fault does to one outlet.
 
+use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
 use crate::circuit::PartName;
@@ -116,6 +117,7 @@ pub(super) struct Picture<'s> {
     pub scene: &'s Scene<'s>,
     pub balance: Balance,
     pub losses: Vec<Push>,
+    supplied: FixedBitSet,
 }
 
 /// What one outlet looks like in a picture.
@@ -132,6 +134,7 @@ impl<'s> Picture<'s> {
             scene,
             balance: balance(scene, None),
             losses: losses(scene),
+            supplied: reach::supplied(scene),
         }
     }
 
@@ -261,9 +264,7 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
         return Reason::Blocked;
     }
     match (after.status, now.balance.cause(at)) {
-        (Status::Off, _) if after.supply == Push::None && now.balance.drain(at) == Push::None => {
-            Reason::CutOff { cavity }
-        }
+        (Status::Off, _) if !reach::has(&now.supplied, at) => Reason::CutOff { cavity },
         (Status::Off, _) => Reason::RunsOff {
             through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
             cavity,

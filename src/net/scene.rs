@@ -178,7 +178,9 @@ impl<'n> Scene<'n> {
         }
         for (id, regulator) in &net.circuit.regulators {
             let name = PartName::new(Kind::Regulator, id);
+            // Without a source there is nothing to regulate.
             if let Some(cavity) = net.cavity(&regulator.holds)
+                && !scene.rails.is_empty()
                 && !failed.contains(&name)
             {
                 scene.held.insert(cavity.at());
