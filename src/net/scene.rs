@@ -226,6 +226,17 @@ impl<'n> Scene<'n> {
         }
     }
 
+    /// Whether a way lets more through than in a `sound` scene of the same net, or does not exist
+    /// there.
+    #[must_use]
+    pub fn wider(&self, sound: &Scene<'_>, way: WayId) -> bool {
+        if way.at() >= self.settings.len() {
+            return true;
+        }
+        let (now, then) = (self.setting(way), sound.setting(way));
+        now.strength > then.strength || (now.passes == Passes::Both && then.passes != Passes::Both)
+    }
+
     /// Shuts one more way: what would be if it were not there.
     #[must_use]
     pub fn without(&self, way: WayId) -> Self {
