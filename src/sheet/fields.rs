@@ -31,6 +31,9 @@ pub(super) struct Fields<'f, 'l> {
     taken: Vec<&'f str>,
     /// What else to say of a key never asked for.
     hint: Option<String>,
+    /// Whether a key was there that goes with another kind: the kind is then in doubt, and
+    /// with it what is missing.
+    doubt: bool,
 }
 
 impl<'f, 'l> Fields<'f, 'l> {
@@ -49,6 +52,7 @@ impl<'f, 'l> Fields<'f, 'l> {
             choices: Vec::new(),
             taken: Vec::new(),
             hint: None,
+            doubt: false,
         }
     }
 
@@ -93,6 +97,7 @@ impl<'f, 'l> Fields<'f, 'l> {
             let remedy = format!("remove it, or make this {owner} by its `kind`");
             self.log
                 .say(Code::StrayKey, item.key.clone(), message, remedy);
+            self.doubt = true;
         }
     }
 
@@ -140,7 +145,7 @@ impl<'f, 'l> Fields<'f, 'l> {
         nearest(key, self.asked.iter().map(|a| a.key))
     }
 
-    /// What else to say of a key never asked for.
+    /// What else to say of a key never asked for, before the keys that may be there.
     pub fn hint(&mut self, hint: String) {
         self.hint = Some(hint);
     }
@@ -170,17 +175,15 @@ impl<'f, 'l> Fields<'f, 'l> {
                 continue;
             }
             let near = self.near(key);
-            let mut remedy = match near.first() {
-                Some(best) => format!("did you mean `{best}`?"),
-                None => {
-                    let keys: Vec<String> =
-                        self.asked.iter().map(|a| format!("`{}`", a.key)).collect();
-                    format!("it takes {}", circuit::join_and(&keys))
+            let remedy = match (near.first(), &self.hint) {
+                (Some(best), _) => format!("did you mean `{best}`?"),
+                (None, hint) => {
+                    let keys = self.asked.iter().map(|a| format!("`{}`", a.key));
+                    let list = circuit::join_and(&keys.collect::<Vec<_>>());
+                    let hint = hint.as_deref().unwrap_or_default();
+                    format!("{hint}it takes {list}")
                 }
             };
-            if let Some(hint) = &self.hint {
-                remedy = format!("{remedy}; {hint}");
-            }
             meant.extend(near.into_iter().next());
             let message = format!("{} has no key `{key}`", self.what);
             self.log
@@ -189,14 +192,15 @@ impl<'f, 'l> Fields<'f, 'l> {
         let there = |key: &str| self.table.contains_key(key) || meant.iter().any(|m| m == key);
         let missing = self.asked.iter().filter(|a| a.required && !there(a.key));
         let missing: Vec<&Asked> = missing.filter(|a| !self.log.may_say(a.key)).collect();
-        if !missing.is_empty() {
+        if !missing.is_empty() && !self.doubt {
             let keys: Vec<String> = missing.iter().map(|a| format!("`{}`", a.key)).collect();
             let message = format!("{} lacks {}", self.what, circuit::join_and(&keys));
             let examples: Vec<String> = missing
                 .iter()
                 .map(|a| format!("{} = {}", a.key, a.wanted.example()))
                 .collect();
-            let remedy = format!("add it, such as {}", examples.join(", "));
+            let them = if missing.len() == 1 { "it" } else { "them" };
+            let remedy = format!("add {them}, such as {}", examples.join(", "));
             self.log
                 .say(Code::MissingKey, self.at.clone(), message, remedy);
         }
@@ -224,7 +228,10 @@ impl<'f, 'l> Fields<'f, 'l> {
                         .any(|set| set.iter().any(|k| self.log.may_say(k)));
                     if !lost {
                         let message = format!("{} has neither {}", self.what, all.join(" nor "));
-                        let remedy = "add one of them".into();
+                        let key = sets[0][0];
+                        let asked = self.asked.iter().find(|a| a.key == key);
+                        let example = asked.map(|a| a.wanted.example()).unwrap_or_default();
+                        let remedy = format!("add one of them, such as {key} = {example}");
                         self.log.say(Code::OneOf, self.at.clone(), message, remedy);
                     }
                 }

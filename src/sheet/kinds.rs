@@ -227,7 +227,7 @@ fn valve(f: &mut Fields<'_, '_>) -> Valve {
         text: f.text(),
         ..Valve::default()
     };
-    f.hint("a position is a table: `high = { joins = [[\"line\", \"high-feed\"]] }`".into());
+    f.hint(r#"write a position like high = { joins = [["line", "high-feed"]] }; "#.into());
     for (id, item) in f.tables() {
         let Some(table) = item.node.table() else {
             continue;
@@ -236,7 +236,9 @@ fn valve(f: &mut Fields<'_, '_>) -> Valve {
         let what = format!("position `{id}`");
         let mut inner = Fields::new(&what, table, &item.key, f.log());
         if let Some(key) = near.first() {
-            inner.hint(format!("`{id}` was read as a position; is it `{key}`?"));
+            inner.hint(format!(
+                "`{id}` is read as a position of the valve: did you mean `{key}`? As a position "
+            ));
         }
         let position = Position {
             joins: inner.may("joins", List(Joined)).unwrap_or_default(),

@@ -177,8 +177,12 @@ fn refuse(wanted: &Wanted, key: &str, node: &Node, log: &mut Log<'_>) {
     };
     if let (Value::Number, Some(Wanted::Size(quantity, units))) = (&node.value, size) {
         let units: Vec<String> = units.iter().map(|u| (*u).to_owned()).collect();
-        let message = format!("`{key}` is {} with no unit", article(quantity));
-        let remedy = format!("write \"{given} {}\", in {}", units[0], join_or(&units));
+        let message = format!("`{key}` has no unit");
+        let remedy = format!(
+            "write it with its unit, such as \"{given} {}\"; a {quantity} is in {}",
+            units[0],
+            join_or(&units)
+        );
         return log.say(Code::BareNumber, node.at.clone(), message, remedy);
     }
     let is = match &node.value {
@@ -522,6 +526,27 @@ impl<S: Shape> Shape for Each<S> {
     }
 }
 
+/// How much a cavity boosts a regulator, or only that it does.
+struct Rise;
+
+impl Shape for Rise {
+    type Value = Option<Pressure>;
+
+    fn wanted(&self) -> Wanted {
+        Wanted::Or(size::<Pressure>().wanted().into(), Wanted::Flag.into())
+    }
+
+    fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Option<Pressure>> {
+        match &node.value {
+            Value::Flag(true) => Some(None),
+            Value::Text(_) => size().read(key, node, log).map(Some),
+            // It does not boost, which goes without saying.
+            Value::Flag(false) => None,
+            _ => self.refuse(key, node, log),
+        }
+    }
+}
+
 /// Cavities that boost a regulator: a list, or a rise of pressure for each.
 pub(super) struct Boost;
 
@@ -529,7 +554,7 @@ impl Shape for Boost {
     type Value = IndexMap<String, Option<Pressure>>;
 
     fn wanted(&self) -> Wanted {
-        let each = Each("cavity", size::<Pressure>()).wanted();
+        let each = Each("cavity", Rise).wanted();
         Wanted::Or(List(CAVITY).wanted().into(), each.into())
     }
 
@@ -539,11 +564,7 @@ impl Shape for Boost {
                 let ids = List(CAVITY).read(key, node, log)?;
                 Some(ids.into_iter().map(|id| (id, None)).collect())
             }
-            Value::Table(_) => {
-                let sizes = Each("cavity", size()).read(key, node, log)?;
-                let sizes = sizes.into_iter();
-                Some(sizes.map(|(id, rise)| (id, Some(rise))).collect())
-            }
+            Value::Table(_) => Each("cavity", Rise).read(key, node, log),
             _ => self.refuse(key, node, log),
         }
     }
