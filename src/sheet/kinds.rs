@@ -303,12 +303,13 @@ fn through(f: &mut Fields<'_, '_>) -> Through {
 }
 
 fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
-    let kind = f.need("kind", word());
+    let kind = f.need("kind", word::<OutletKind>());
     let at = f.may("at", CAVITY);
     let apply = f.may("apply", CAVITY);
     let release = f.may("release", CAVITY);
     f.exactly_one(&[&["at"], &["apply", "release"]]);
-    let needs = f.may("needs", Needs);
+    let flow = kind.is_some_and(|kind| !kind.by_pressure());
+    let needs = f.may("needs", Needs { flow });
     Outlet {
         // With the kind unknown, whatever needs what this one does.
         kind: kind.unwrap_or(match needs {

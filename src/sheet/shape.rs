@@ -25,18 +25,21 @@ impl Log<'_> {
         self.found.push(said);
     }
 
-    /// Says that two places clash; the first is to blame.
-    pub fn clash(
+    /// Says what is wrong at one place together with others.
+    pub fn say_at(
         &mut self,
         code: Code,
-        (at, here): (Range<usize>, &str),
-        (other, there): (Range<usize>, &str),
+        at: Range<usize>,
+        others: Vec<Range<usize>>,
         message: String,
         remedy: String,
     ) {
         let place = |at| Location::new(self.file, at);
-        let said = Diagnostic::error(code, place(at), message, remedy);
-        self.found.push(said.here(here).and(place(other), there));
+        let mut said = Diagnostic::error(code, place(at), message, remedy);
+        for other in others {
+            said = said.and(place(other), "");
+        }
+        self.found.push(said);
     }
 
     /// Whether a word may stand in a part of the file that could not be read.
@@ -324,26 +327,33 @@ impl<Q: Quantity> Shape for Size<Q> {
     }
 }
 
-/// What an outlet needs: its unit says whether it is a pressure or a flow.
-pub(super) struct Needs;
+/// What an outlet needs: its unit says whether it is a pressure or a flow. What is neither is
+/// taken for what an outlet of its kind needs.
+pub(super) struct Needs {
+    pub flow: bool,
+}
 
 impl Shape for Needs {
     type Value = circuit::Needs;
 
     fn wanted(&self) -> Wanted {
         let (pressure, flow) = (size::<Pressure>().wanted(), size::<Flow>().wanted());
-        Wanted::Or(pressure.into(), flow.into())
+        match self.flow {
+            true => Wanted::Or(flow.into(), pressure.into()),
+            false => Wanted::Or(pressure.into(), flow.into()),
+        }
     }
 
     fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<circuit::Needs> {
         let Some(text) = node.text() else {
             return self.refuse(key, node, log);
         };
-        if let Ok(flow) = text.parse::<Flow>() {
-            return Some(circuit::Needs::Flow(flow));
+        match (text.parse(), text.parse(), self.flow) {
+            (Ok(pressure), ..) => Some(circuit::Needs::Pressure(pressure)),
+            (_, Ok(flow), _) => Some(circuit::Needs::Flow(flow)),
+            (.., true) => size().read(key, node, log).map(circuit::Needs::Flow),
+            (.., false) => size().read(key, node, log).map(circuit::Needs::Pressure),
         }
-        let pressure = size::<Pressure>().read(key, node, log)?;
-        Some(circuit::Needs::Pressure(pressure))
     }
 }
 
@@ -374,7 +384,7 @@ impl<W: Word> Shape for OneWord<W> {
                 Some(best) => format!("did you mean `{best}`? {list}"),
                 None => list,
             };
-            let message = format!("`{text}` is not a word for `{key}`");
+            let message = format!("`{key}` cannot be `{text}`");
             log.say(Code::BadWord, node.at.clone(), message, remedy);
         }
         found.copied()
