@@ -18,7 +18,9 @@ fn main() {
 }
 
 fn circuit() -> Circuit {
-    sheet::open(Path::new(FILE)).expect("the tractor reads").circuit
+    sheet::open(Path::new(FILE))
+        .expect("the tractor reads")
+        .circuit
 }
 
 #[divan::bench]
@@ -53,7 +55,11 @@ fn lay_a_scene(bencher: Bencher) {
 fn reach_from_the_pump(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    let scene = Scene::new(&net, &settle::hold(&net, &circuit.states["forward-high"]), &[]);
+    let scene = Scene::new(
+        &net,
+        &settle::hold(&net, &circuit.states["forward-high"]),
+        &[],
+    );
     bencher.bench(|| reach::supplied(divan::black_box(&scene)));
 }
 
@@ -61,7 +67,11 @@ fn reach_from_the_pump(bencher: Bencher) {
 fn balance_one_scene(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    let scene = Scene::new(&net, &settle::hold(&net, &circuit.states["forward-high"]), &[]);
+    let scene = Scene::new(
+        &net,
+        &settle::hold(&net, &circuit.states["forward-high"]),
+        &[],
+    );
     bencher.bench(|| settle::balance(divan::black_box(&scene), None));
 }
 

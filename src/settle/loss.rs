@@ -93,14 +93,13 @@ impl Flood<'_> {
             if push < Push::Open && self.is_stiff(cavity) {
                 continue;
             }
-            let links: Vec<_> = self.scene.links(cavity).collect();
-            for link in links {
+            let scene = self.scene;
+            for link in scene.links(cavity) {
                 let back = link.drains && link.strength >= strength && link.to != SUMP_CAVITY;
-                if back && !self.scene.holds(link.to) {
+                if back && !scene.holds(link.to) {
                     self.reach(route, link.to, push);
-                    let new = self.sound.is_some_and(|(scene, balance)| {
-                        self.scene.wider(scene, link.way)
-                            && balance.value(link.to) != Value::Drained
+                    let new = self.sound.is_some_and(|(sound, balance)| {
+                        scene.wider(sound, link.way) && balance.value(link.to) != Value::Drained
                     });
                     if new {
                         self.reach(NEW, link.to, push);
