@@ -145,7 +145,7 @@ impl<'s> Picture<'s> {
 
     /// How hard a source's own cavity is drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
-        let off = self.scene.links(cavity).filter(|link| link.loses);
+        let off = self.scene.links(cavity).filter(|link| link.loses());
         off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.at()]))
             .max()
             .unwrap_or_default()
@@ -190,7 +190,7 @@ impl<'s> Picture<'s> {
                 break;
             }
             for link in self.scene.links(at) {
-                let onward = link.loses && Push::from(link.strength) >= least;
+                let onward = link.loses() && Push::from(link.strength) >= least;
                 let held = self.scene.holds(link.to);
                 if onward && !held && link.to != cavity && came[link.to.at()].is_none() {
                     let net = self.scene.net();

@@ -32,6 +32,12 @@ pub struct WayId(pub(crate) u32);
 pub const SUMP_CAVITY: Cavity = Cavity(0);
 
 impl Cavity {
+    /// Its number: 0 is the sump.
+    #[must_use]
+    pub fn number(self) -> usize {
+        self.0 as usize
+    }
+
     pub(crate) fn at(self) -> usize {
         self.0 as usize
     }

@@ -109,15 +109,14 @@ impl Setting {
     /// The way as seen from one end, if it is open.
     fn link(self, way: WayId, to: Cavity, forward: bool) -> Option<Link> {
         let both = self.passes == Passes::Both;
-        let feeds = forward || both;
         Some(Link {
             to,
             way,
             strength: self.strength?,
             sure: self.sure,
-            feeds,
-            drains: both || (self.passes == Passes::Forward && !forward),
-            loses: feeds && self.passes != Passes::Excess,
+            feeds: forward || both,
+            fed: !forward || both,
+            excess: self.passes == Passes::Excess,
         })
     }
 }
@@ -133,12 +132,26 @@ pub struct Link {
     pub strength: Strength,
     /// False where it may as well be shut.
     pub sure: bool,
-    /// Whether pressure goes from here to `to`.
+    /// Whether oil goes from here to `to`.
     pub feeds: bool,
+    /// Whether oil comes from `to` to here.
+    pub fed: bool,
+    /// Whether only what is too much goes: the end it comes from is never drained by it.
+    pub excess: bool,
+}
+
+impl Link {
     /// Whether draining goes from here to `to`: whether `to` loses its oil when this end does.
-    pub drains: bool,
+    #[must_use]
+    pub fn drains(&self) -> bool {
+        self.fed && !self.excess
+    }
+
     /// Whether draining comes from `to`: whether this end loses its oil when `to` does.
-    pub loses: bool,
+    #[must_use]
+    pub fn loses(&self) -> bool {
+        self.feeds && !self.excess
+    }
 }
 
 /// One state with some faults: which ways are open and what is fed by a source.

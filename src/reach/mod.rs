@@ -2,17 +2,19 @@
 //!
 //! Works on one [`Scene`]. Uncertain ways count as open. Here a removal never adds supply.
 
-mod domination;
-mod graph;
+mod dominator;
+mod needed;
 mod path;
+mod side;
 
 use fixedbitset::FixedBitSet;
 
-use crate::net::{Cavity, SUMP_CAVITY, Scene};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
-pub use domination::{Domination, needed};
-pub use graph::{Graph, Point};
+pub use dominator::Dominators;
+pub use needed::Needs;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};
+pub use side::{Side, side};
 
 /// Cavities that some working source can feed, by number. The sump is never among them.
 ///
@@ -34,6 +36,11 @@ pub use path::{Path, all_paths, least_restricted, shortest, suction};
 /// ```
 #[must_use]
 pub fn supplied(scene: &Scene<'_>) -> FixedBitSet {
+    flood(scene, |_| true)
+}
+
+/// Cavities that some working source can feed by the ways that `may` be taken.
+fn flood(scene: &Scene<'_>, may: impl Fn(&Link) -> bool) -> FixedBitSet {
     let mut fed = FixedBitSet::with_capacity(scene.net().cavity_count());
     let mut queue: Vec<Cavity> = Vec::new();
     for rail in scene.rails() {
@@ -41,9 +48,12 @@ pub fn supplied(scene: &Scene<'_>) -> FixedBitSet {
             queue.push(*rail);
         }
     }
-    while let Some(cavity) = queue.pop() {
+    let mut next = 0;
+    while let Some(cavity) = queue.get(next).copied() {
+        next += 1;
         for link in scene.links(cavity) {
-            if link.feeds && link.to != SUMP_CAVITY && !fed.put(link.to.at()) {
+            let onward = link.feeds && link.to != SUMP_CAVITY && may(&link);
+            if onward && !fed.put(link.to.at()) {
                 queue.push(link.to);
             }
         }

@@ -218,7 +218,7 @@ impl<'s> Flood<'s> {
                 let goes = if kind == SUPPLY {
                     link.feeds
                 } else {
-                    link.drains
+                    link.drains()
                 };
                 // What something surely stronger holds is not reached by anything weaker.
                 if goes
@@ -253,7 +253,7 @@ impl<'s> Flood<'s> {
                     let goes = if kind == SUPPLY {
                         link.feeds
                     } else {
-                        link.drains
+                        link.drains()
                     };
                     if !goes || self.definite[kind][from] < push {
                         continue;
@@ -266,7 +266,7 @@ impl<'s> Flood<'s> {
                     }
                 }
                 // Through a way that lets both pass, something surely arrives, of whichever kind.
-                if link.feeds && link.drains && self.sure[from] >= push {
+                if link.feeds && link.fed && self.sure[from] >= push {
                     news |= self.raise(to, push);
                 }
                 if news {
