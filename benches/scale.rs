@@ -41,7 +41,7 @@ fn scene(size: usize, ways: Ways) -> &'static Scene<'static> {
 fn rival(scene: &Scene<'_>) -> DiGraph<(), ()> {
     let cavities = scene.net().cavities();
     let edges = cavities.flat_map(|from| {
-        let links = scene.links(from).filter(|link| link.feeds);
+        let links = scene.onward(from);
         links.map(move |link| (number(from), number(link.to)))
     });
     DiGraph::from_edges(edges)

@@ -120,7 +120,7 @@ proptest! {
         let scene = scene(&net, &[]);
         let to = net.cavity(&name(pick.min(sketch.cavities - 1))).unwrap();
         let width = |path: &reach::Path| {
-            path.steps.iter().filter_map(|(way, _)| scene.setting(*way).strength).min()
+            path.steps.iter().filter_map(|(way, _)| scene.setting(*way).strength()).min()
         };
         let (all, more) = reach::all_paths(&scene, to, 100_000);
         prop_assert!(!more);

@@ -285,13 +285,13 @@ fn hops(scene: &Scene<'_>, path: &Path) -> Vec<Hop> {
                 to: net.name(*to).to_owned(),
                 part: part.clone(),
                 position: position(scene, *way),
-                strength: setting.strength.unwrap_or(body.strength),
+                strength: setting.strength().unwrap_or(body.strength),
                 bore_m: body.bore.map(|b| b.m()),
                 from_casting: casting(circuit, net.name(from)),
                 to_casting: casting(circuit, net.name(*to)),
                 through,
                 under,
-                sure: setting.sure,
+                sure: setting.sure(),
             };
             from = *to;
             hop

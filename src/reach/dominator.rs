@@ -41,8 +41,8 @@ impl Dominators {
             parent.push(from);
             let own = order.len() as u32;
             number[cavity.at()] = own;
-            for link in scene.links(cavity) {
-                let new = link.feeds && link.to != SUMP_CAVITY && number[link.to.at()] == 0;
+            for link in scene.onward(cavity) {
+                let new = link.to != SUMP_CAVITY && number[link.to.at()] == 0;
                 if new && may(&link) {
                     stack.push((link.to, own));
                 }
@@ -80,9 +80,9 @@ impl Dominators {
             if roots.contains(&cavity) {
                 least = 0;
             }
-            for link in scene.links(cavity) {
+            for link in scene.inward(cavity) {
                 let from = self.number[link.to.at()];
-                if link.fed && from != 0 && may(&link) {
+                if from != 0 && may(&link) {
                     least = least.min(smallest(from, v as u32 + 1, &mut up, &mut label, &mut path));
                 }
             }
@@ -125,8 +125,8 @@ impl Dominators {
             if roots.contains(cavity) {
                 continue;
             }
-            let mut entries = scene.links(*cavity).filter(|link| {
-                link.fed && may(link) && self.reaches(link.to) && !self.dominates(*cavity, link.to)
+            let mut entries = scene.inward(*cavity).filter(|link| {
+                may(link) && self.reaches(link.to) && !self.dominates(*cavity, link.to)
             });
             let first = entries.next();
             if entries.next().is_none() {

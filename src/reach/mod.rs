@@ -42,22 +42,24 @@ pub fn supplied(scene: &Scene<'_>) -> FixedBitSet {
 /// Cavities that some working source can feed by the ways that `may` be taken.
 fn flood(scene: &Scene<'_>, may: impl Fn(&Link) -> bool) -> FixedBitSet {
     let mut fed = FixedBitSet::with_capacity(scene.net().cavity_count());
+    // Oil goes nowhere from the sump: as if it had been looked at.
+    fed.insert(SUMP_CAVITY.at());
     let mut queue: Vec<Cavity> = Vec::new();
     for rail in scene.rails() {
-        if *rail != SUMP_CAVITY && !fed.put(rail.at()) {
+        if !fed.put(rail.at()) {
             queue.push(*rail);
         }
     }
     let mut next = 0;
     while let Some(cavity) = queue.get(next).copied() {
         next += 1;
-        for link in scene.links(cavity) {
-            let onward = link.feeds && link.to != SUMP_CAVITY && may(&link);
-            if onward && !fed.put(link.to.at()) {
+        scene.onward(cavity).for_each(|link| {
+            if may(&link) && !fed.put(link.to.at()) {
                 queue.push(link.to);
             }
-        }
+        });
     }
+    fed.remove(SUMP_CAVITY.at());
     fed
 }
 

@@ -28,7 +28,7 @@ impl<'s> Needs<'s> {
         let groups = net.circuit().parts().filter_map(|(part, _)| {
             let open = net.owned_by(&part).into_iter();
             let open: HashSet<WayId> = open
-                .filter(|way| scene.setting(*way).strength.is_some())
+                .filter(|way| scene.setting(*way).strength().is_some())
                 .collect();
             // A plate that owns one way is as much needed as that way.
             let several = open.len() > 1 || (part.kind == Kind::Plate && !open.is_empty());
@@ -88,9 +88,10 @@ impl<'s> Needs<'s> {
         let net = self.scene.net();
         let mut feeding = net.sources().iter().filter(|s| s.feeds == start);
         // A cavity that a way feeds too needs no source of its own.
-        let fed_otherwise = self.scene.links(start).any(|link| {
-            link.fed && self.pressure.reaches(link.to) && !self.pressure.dominates(start, link.to)
-        });
+        let fed_otherwise = self
+            .scene
+            .inward(start)
+            .any(|link| self.pressure.reaches(link.to) && !self.pressure.dominates(start, link.to));
         let (Some(source), None, false) = (feeding.next(), feeding.next(), fed_otherwise) else {
             return Vec::new();
         };

@@ -102,8 +102,8 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
     let mut leads: HashSet<Cavity> = HashSet::from([to]);
     let mut queue = vec![to];
     while let Some(cavity) = queue.pop() {
-        for link in scene.links(cavity) {
-            if link.fed && link.to != SUMP_CAVITY && leads.insert(link.to) {
+        for link in scene.inward(cavity) {
+            if link.to != SUMP_CAVITY && leads.insert(link.to) {
                 queue.push(link.to);
             }
         }
@@ -120,8 +120,8 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
     let mut from: Vec<Cavity> = leads.iter().copied().collect();
     from.sort_unstable();
     for cavity in from {
-        for link in scene.links(cavity) {
-            if link.feeds && leads.contains(&link.to) {
+        for link in scene.onward(cavity) {
+            if leads.contains(&link.to) {
                 join(Point::Cavity(cavity), Point::Way(link.way));
                 join(Point::Way(link.way), Point::Cavity(link.to));
             }
@@ -159,8 +159,8 @@ fn walk(
             steps.reverse();
             return Some(Path { start: at, steps });
         }
-        for link in scene.links(cavity) {
-            let new = link.feeds && link.to != SUMP_CAVITY && !came.contains_key(&link.to);
+        for link in scene.onward(cavity) {
+            let new = link.to != SUMP_CAVITY && !came.contains_key(&link.to);
             if new && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));
                 queue.push_back(link.to);

@@ -29,10 +29,6 @@ pub fn side(scene: &Scene<'_>, of: &PartName, side: Side) -> Option<(Vec<PartNam
     let onward = |from: Cavity, to: Cavity| {
         from != SUMP_CAVITY && to != SUMP_CAVITY && tree.reaches(from) && !tree.dominates(to, from)
     };
-    let follows = |at: Cavity, link: &Link| match side {
-        Side::Beyond => link.feeds && onward(at, link.to),
-        Side::Before => link.fed && onward(link.to, at),
-    };
     let mut seen: HashSet<Cavity> = HashSet::new();
     let mut queue: VecDeque<Cavity> = VecDeque::new();
     let mut met: Vec<PartName> = Vec::new();
@@ -69,8 +65,8 @@ pub fn side(scene: &Scene<'_>, of: &PartName, side: Side) -> Option<(Vec<PartNam
         _ => {
             for way in net.owned_by(of) {
                 for from in scene.way(way).ends {
-                    for link in scene.links(from).filter(|link| link.way == way) {
-                        if link.feeds && onward(from, link.to) {
+                    for link in scene.onward(from).filter(|link| link.way == way) {
+                        if onward(from, link.to) {
                             reached = true;
                             let next = match side {
                                 Side::Beyond => link.to,
@@ -84,7 +80,11 @@ pub fn side(scene: &Scene<'_>, of: &PartName, side: Side) -> Option<(Vec<PartNam
         }
     }
     while let Some(at) = queue.pop_front() {
-        for link in scene.links(at).filter(|link| follows(at, link)) {
+        let next: Vec<Link> = match side {
+            Side::Beyond => scene.onward(at).filter(|l| onward(at, l.to)).collect(),
+            Side::Before => scene.inward(at).filter(|l| onward(l.to, at)).collect(),
+        };
+        for link in next {
             let part = net.part(scene.way(link.way));
             if known.insert(part.clone()) {
                 met.push(part.clone());
