@@ -2,6 +2,7 @@
 
 mod hostile;
 mod include;
+mod parts;
 mod place;
 mod round_trip;
 mod valid;
