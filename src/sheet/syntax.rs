@@ -174,8 +174,15 @@ fn scan(text: &str, begin: usize) -> Statement {
                 None => slip = Some(Slip::Close(at)),
                 // `[` is followed by `]` two further on in ASCII, and so is `{` by `}`.
                 Some(from) if bytes[from] + 2 != byte => {
-                    let met = Some(at);
-                    slip = Some(Slip::Open { open: from, met });
+                    let next = text[at + 1..].trim_start().bytes().next();
+                    slip = Some(match next {
+                        // Without this one the next would fit.
+                        Some(next) if bytes[from] + 2 == next => Slip::Close(at),
+                        _ => Slip::Open {
+                            open: from,
+                            met: Some(at),
+                        },
+                    });
                 }
                 Some(_) => {}
             },
@@ -232,7 +239,7 @@ fn resume(text: &str, begin: usize) -> usize {
         let starts = match line.strip_prefix('[') {
             Some(name) => {
                 let name = name.split('#').next().unwrap_or("").trim_end();
-                name.starts_with(word) && name.chars().all(|c| word(c) || c == ']')
+                name.starts_with(word) && name.chars().all(|c| word(c) || matches!(c, ']' | ' '))
             }
             None => {
                 let rest = line.trim_start_matches(word);
