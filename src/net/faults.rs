@@ -1,51 +1,55 @@
 //! What each fault of the catalogue does to the ways of a net.
 
-use std::collections::HashSet;
-
-use fixedbitset::FixedBitSet;
-
 use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, Strength, Way};
 use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 use crate::units::Length;
 
-/// What a set of faults changes. Every change only adds to a set, so order cannot matter;
-/// where a way is both shut and opened, shut wins: a plugged hole stays plugged.
+/// What a set of faults changes. Every change only adds to a list, so order cannot matter; where
+/// a way is both shut and opened, shut wins: a plugged hole stays plugged.
 pub(super) struct Changes<'n> {
     net: &'n Net<'n>,
     /// Ways the faults add.
     pub added: Vec<Way>,
     /// Cavities nothing passes.
-    pub plugged: FixedBitSet,
-    /// Ways nothing passes.
-    pub shut: FixedBitSet,
+    pub plugged: Vec<Cavity>,
+    /// Ways nothing passes, by number, each at least once.
+    pub shut: Vec<usize>,
     /// Ways wide open in both directions, whatever they were.
-    pub bared: FixedBitSet,
+    pub bared: Vec<usize>,
     /// Regulators that no longer hold.
-    pub failed: HashSet<PartName>,
+    pub failed: Vec<PartName>,
 }
 
 impl<'n> Changes<'n> {
-    pub fn new(net: &'n Net<'n>) -> Self {
-        let ways = net.ways.len();
-        Changes {
+    /// What some faults change on a net.
+    pub fn of(net: &'n Net<'n>, faults: &[Fault]) -> Self {
+        let mut changes = Changes {
             net,
             added: Vec::new(),
-            plugged: FixedBitSet::with_capacity(net.cavity_count()),
-            shut: FixedBitSet::with_capacity(ways),
-            bared: FixedBitSet::with_capacity(ways),
-            failed: HashSet::new(),
+            plugged: Vec::new(),
+            shut: Vec::new(),
+            bared: Vec::new(),
+            failed: Vec::new(),
+        };
+        for fault in faults {
+            changes.take(fault);
         }
+        changes.plug();
+        changes.bared.sort_unstable();
+        changes.bared.dedup();
+        changes.added.sort_by_key(|w| (w.ends, w.strength, w.part));
+        changes.added.dedup();
+        changes
     }
 
-    /// Takes one fault in.
-    pub fn take(&mut self, fault: &Fault) {
+    fn take(&mut self, fault: &Fault) {
         let circuit = self.net.circuit();
         let part = &fault.part;
         let id = part.id.as_str();
         match (part.kind, &fault.condition) {
             (Kind::Passage, Condition::Plugged) => {
                 if let Some(cavity) = self.net.cavity(id) {
-                    self.plugged.insert(cavity.at());
+                    self.plugged.push(cavity);
                 }
             }
             (Kind::Passage, Condition::Cracked) => self.vent(part, id, Strength::Open),
@@ -54,11 +58,11 @@ impl<'n> Changes<'n> {
             (Kind::Plate, Condition::LeftOut) => self.leave_plate_out(part),
             (Kind::Plate, Condition::Leaking([a, b])) => self.join(part, [a, b], Strength::Leak),
             (_, Condition::Plugged | Condition::StuckSeated | Condition::Blocked) => {
-                self.each_way(part, |changes, way| changes.shut.insert(way));
+                self.each_way(part, |changes, way| changes.shut.push(way));
             }
             (Kind::Orifice, Condition::Oversize)
             | (Kind::Ball, Condition::LeftOut | Condition::StuckOff) => {
-                self.each_way(part, |changes, way| changes.bared.insert(way));
+                self.each_way(part, |changes, way| changes.bared.push(way));
             }
             (Kind::Ball, Condition::Worn) => match &circuit.balls[id].kind {
                 BallKind::OneWay { from, to, .. } => self.join(part, [from, to], Strength::Leak),
@@ -82,7 +86,7 @@ impl<'n> Changes<'n> {
                 self.join(part, [a, b], Strength::Leak);
             }
             (Kind::Regulator, Condition::StuckOpen) => {
-                self.failed.insert(part.clone());
+                self.failed.push(part.clone());
                 let regulator = &circuit.regulators[id];
                 if let Work::Spills(to) = &regulator.work {
                     for cavity in to {
@@ -91,8 +95,8 @@ impl<'n> Changes<'n> {
                 }
             }
             (Kind::Regulator, Condition::StuckShut) => {
-                self.failed.insert(part.clone());
-                self.each_way(part, |changes, way| changes.shut.insert(way));
+                self.failed.push(part.clone());
+                self.each_way(part, |changes, way| changes.shut.push(way));
             }
             (Kind::Relief, Condition::StuckOpen) => {
                 let relief = &circuit.reliefs[id];
@@ -114,13 +118,13 @@ impl<'n> Changes<'n> {
     }
 
     /// Shuts every way at a plugged cavity, those of other faults included. Once all are in.
-    pub fn plug(&mut self) {
-        for cavity in self.plugged.ones().map(|c| Cavity(c as u32)) {
+    fn plug(&mut self) {
+        for cavity in &self.plugged {
             for arcs in [&self.net.onward, &self.net.inward] {
                 self.shut
-                    .extend(arcs.at(cavity).iter().map(|arc| arc.way().at()));
+                    .extend(arcs.at(*cavity).iter().map(|arc| arc.way().at()));
             }
-            self.added.retain(|way| !way.ends.contains(&cavity));
+            self.added.retain(|way| !way.ends.contains(cavity));
         }
     }
 
@@ -179,11 +183,11 @@ impl<'n> Changes<'n> {
         let cover = circuit.plates[&part.id].kind.is_cover();
         for (name, hole_at) in self.net.lying_on(part) {
             if !cover {
-                self.each_way(name, |changes, way| changes.bared.insert(way));
+                self.each_way(name, |changes, way| changes.bared.push(way));
                 continue;
             }
             for way in self.net.ways_of(name) {
-                self.shut.insert(way.at());
+                self.shut.push(way.at());
                 let way = self.net.ways[way.at()].clone();
                 for end in way.ends {
                     let own_hole = hole_at.iter().any(|c| self.net.cavity(c) == Some(end));

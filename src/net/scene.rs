@@ -109,11 +109,7 @@ impl<'n> Scene<'n> {
     /// not matter.
     #[must_use]
     pub fn new(net: &'n Net<'n>, held: &Held, faults: &[Fault]) -> Self {
-        let mut changes = Changes::new(net);
-        for fault in faults {
-            changes.take(fault);
-        }
-        changes.plug();
+        let changes = Changes::of(net, faults);
         let mut scene = Scene {
             net,
             settings: net
@@ -127,14 +123,14 @@ impl<'n> Scene<'n> {
             held: FixedBitSet::with_capacity(net.cavity_count()),
             added: changes.added,
         };
-        for way in changes.bared.ones() {
-            scene.settings[way] = Setting::BARE;
+        for way in &changes.bared {
+            scene.settings[*way] = Setting::BARE;
         }
         // Shut wins: a plugged hole stays plugged whatever else happens to it.
-        for way in changes.shut.ones() {
-            scene.settings[way] = Setting::SHUT;
+        for way in &changes.shut {
+            scene.settings[*way] = Setting::SHUT;
         }
-        scene.link_added(changes.bared.ones());
+        scene.link_added(&changes.bared);
         scene.rails = scene.working_sources(&changes.plugged);
         for rail in &scene.rails {
             scene.held.insert(rail.at());
@@ -152,9 +148,7 @@ impl<'n> Scene<'n> {
         scene
     }
 
-    fn link_added(&mut self, bared: impl Iterator<Item = usize>) {
-        self.added.sort_by_key(|w| (w.ends, w.strength, w.part));
-        self.added.dedup();
+    fn link_added(&mut self, bared: &[usize]) {
         let base = self.settings.len();
         let mut link = |way: usize, from: Cavity, to: Cavity, strength| {
             let link = |to| Link {
@@ -173,11 +167,11 @@ impl<'n> Scene<'n> {
         }
         // A one-way way wide open gains its other direction.
         for i in bared {
-            let way = &self.net.ways[i];
+            let way = &self.net.ways[*i];
             if way.passes != Passes::Both
-                && let Some(strength) = self.settings[i].strength()
+                && let Some(strength) = self.settings[*i].strength()
             {
-                link(i, way.ends[1], way.ends[0], strength);
+                link(*i, way.ends[1], way.ends[0], strength);
             }
         }
         self.added_onward.sort_by_key(|(at, link)| (*at, link.way));
@@ -296,7 +290,7 @@ impl<'n> Scene<'n> {
     }
 
     /// Sources that can draw: the sump reaches their inlet through the suction side.
-    fn working_sources(&self, plugged: &FixedBitSet) -> Vec<Cavity> {
+    fn working_sources(&self, plugged: &[Cavity]) -> Vec<Cavity> {
         let mut wet: Option<FixedBitSet> = None;
         let mut rails: Vec<Cavity> = Vec::new();
         for source in self.net.sources() {
@@ -304,7 +298,7 @@ impl<'n> Scene<'n> {
                 || wet
                     .get_or_insert_with(|| self.suction_reach())
                     .contains(source.draws.at());
-            if draws && !plugged.contains(source.feeds.at()) {
+            if draws && !plugged.contains(&source.feeds) {
                 rails.push(source.feeds);
             }
         }
