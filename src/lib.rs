@@ -4,5 +4,7 @@ pub mod answer;
 pub mod circuit;
 pub mod net;
 pub mod reach;
+pub mod report;
 pub mod settle;
+pub mod sheet;
 pub mod units;

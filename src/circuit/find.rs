@@ -186,6 +186,10 @@ pub(crate) fn join_or(words: &[String]) -> String {
     join(words, "or")
 }
 
+pub(crate) fn join_and(words: &[String]) -> String {
+    join(words, "and")
+}
+
 fn join(words: &[String], last: &str) -> String {
     match words {
         [] => String::new(),

@@ -25,6 +25,7 @@ use indexmap::IndexMap;
 pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source, Work};
 pub use fault::{Condition, Fault, FaultError};
 pub use find::FindError;
+pub(crate) use find::{article, join_and, join_or, nearest};
 pub use name::{Kind, PartName, Place, Step, is_id};
 pub use outlet::{Access, Needs, Outlet, OutletKind, Seat, Switch, Tap, Through};
 pub use plate::{Plate, PlateKind};
@@ -34,6 +35,7 @@ pub use rule::{Rule, RuleError, Truth};
 pub use state::{Input, Level, State};
 pub use valve::{Join, Position, Valve};
 pub use way::{Ball, BallKind, Clearance, Orifice, Port, Seal, SealKind, SealSeat};
+pub(crate) use word::{Word, words};
 
 use crate::units::{Length, Volume};
 

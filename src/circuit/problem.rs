@@ -97,6 +97,31 @@ pub enum Trouble {
 }
 
 impl Trouble {
+    /// Every word [`Trouble::code`] can give.
+    pub const CODES: [&'static str; 21] = [
+        "unknown-id",
+        "wrong-kind",
+        "shared-id",
+        "bad-id",
+        "sump-listed",
+        "off-bore",
+        "not-an-end",
+        "short-bore",
+        "no-position",
+        "short-join",
+        "two-rests",
+        "rule-at-rest",
+        "no-such-position",
+        "no-such-detent",
+        "hole-elsewhere",
+        "not-a-cover",
+        "short-run",
+        "same-ends",
+        "needs-mismatch",
+        "pump-or-pressure",
+        "on-and-level",
+    ];
+
     /// A stable word for the rule.
     #[must_use]
     pub fn code(&self) -> &'static str {

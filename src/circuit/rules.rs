@@ -115,6 +115,9 @@ impl Judge<'_> {
     }
 
     fn hole(&mut self, hole_at: &[String], between: &[String; 2]) {
+        if unreadable(between) {
+            return;
+        }
         for (i, cavity) in hole_at.iter().enumerate() {
             if !between.contains(cavity) {
                 let at = self.at.clone().then("hole-at").then(i);
@@ -145,7 +148,10 @@ impl Judge<'_> {
         if valve.positions.is_empty() {
             self.say(self.at.clone(), Trouble::NoPosition);
         }
+        // Where a port could not be read, any cavity may be the one that is missing.
+        let bore_known = !unreadable(&valve.bore);
         if let Some(spring) = &valve.spring
+            && bore_known
             && Some(spring) != valve.bore.first()
             && Some(spring) != valve.bore.last()
         {
@@ -166,7 +172,7 @@ impl Judge<'_> {
                     // One that does not exist at all is said by the check of references.
                     let exists =
                         cavity == SUMP || self.circuit.find(cavity, &[Kind::Passage]).is_ok();
-                    if exists && !valve.bore.contains(cavity) {
+                    if exists && bore_known && !valve.bore.contains(cavity) {
                         self.say(at.clone().then(j), Trouble::OffBore(cavity.clone()));
                     }
                 }
@@ -194,7 +200,7 @@ impl Judge<'_> {
 
     fn detent(&mut self, at: Place, detent: &str) {
         let lever = &self.circuit.lever;
-        if !lever.iter().any(|d| d == detent) {
+        if !unreadable(lever) && !lever.iter().any(|d| d == detent) {
             let (detent, known) = (detent.to_owned(), lever.clone());
             self.say(at, Trouble::NoSuchDetent { detent, known });
         }
@@ -231,4 +237,9 @@ impl Judge<'_> {
             }
         }
     }
+}
+
+/// Whether some mention could not be read: an empty text stands for it.
+fn unreadable(mentions: &[String]) -> bool {
+    mentions.iter().any(String::is_empty)
 }

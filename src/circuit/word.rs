@@ -1,5 +1,13 @@
 //! Enums whose variants are words of the circuit file.
 
+/// An enum of words, for readers that take any.
+pub(crate) trait Word: Copy + 'static {
+    /// Every variant, in order.
+    fn all() -> &'static [Self];
+    /// The word for it.
+    fn text(self) -> &'static str;
+}
+
 /// Gives an enum its list of variants, the word of each, and reading and showing by that word.
 macro_rules! words {
     ($name:ident: $($variant:ident $word:literal,)*) => {
@@ -11,6 +19,16 @@ macro_rules! words {
             #[must_use]
             pub const fn word(self) -> &'static str {
                 match self { $($name::$variant => $word,)* }
+            }
+        }
+
+        impl $crate::circuit::Word for $name {
+            fn all() -> &'static [Self] {
+                Self::ALL
+            }
+
+            fn text(self) -> &'static str {
+                self.word()
             }
         }
 

@@ -1,0 +1,4 @@
+//! Answers and diagnostics made readable.
+
+#[cfg(feature = "cli")]
+pub mod diagnostic;
