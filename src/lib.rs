@@ -2,6 +2,7 @@
 
 pub mod answer;
 pub mod circuit;
+pub mod lint;
 pub mod net;
 pub mod reach;
 pub mod report;

@@ -12,11 +12,12 @@ mod verdict;
 
 use serde::Serialize;
 
+pub use crate::settle::Status;
 pub use around::{Around, AroundState, Side, around};
 pub use parts::{PartRow, Parts, parts};
 pub use starve::{Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
-pub use verdict::{OutletVerdict, Reason, Status, Verdict};
+pub use verdict::{OutletVerdict, Reason, Verdict};
 
 /// What an answer is called and which version of its shape it has: a version only adds fields.
 pub trait Answer: Serialize {

@@ -5,19 +5,7 @@ use serde::Serialize;
 use crate::circuit::PartName;
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, User};
 use crate::reach;
-use crate::settle::{Balance, Cause, Push, Value, balance, losses};
-
-/// Whether an outlet has its oil.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Status {
-    /// Under pressure, or with oil flowing to it.
-    On,
-    /// Without.
-    Off,
-    /// Cannot be said.
-    Unsure,
-}
+use crate::settle::{Balance, Cause, Push, Status, balance, losses};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -155,48 +143,30 @@ impl<'s> Picture<'s> {
             .unwrap_or_default()
     }
 
-    fn status(&self, cavity: Cavity) -> Status {
-        match self.balance.value(cavity) {
-            Value::Fed => Status::On,
-            Value::Drained => Status::Off,
-            // Sealed off: whatever it once held, no oil comes.
-            Value::Undecided if self.balance.supply(cavity) == Push::None => Status::Off,
-            Value::Undecided => Status::Unsure,
-        }
-    }
-
     fn view(&self, user: User) -> View {
-        let leaf = |cavity: Cavity| View {
-            status: self.status(cavity),
-            supply: self.balance.supply(cavity),
-            loss: self.losses[cavity.at()],
-        };
+        let cavity = user.feed();
         match user {
-            User::Leaf(cavity) => leaf(cavity),
-            User::TwoSided { apply, release } => View {
-                status: match (self.status(apply), self.status(release)) {
-                    (Status::Off, _) | (_, Status::On) => Status::Off,
-                    (Status::On, Status::Off) => Status::On,
-                    _ => Status::Unsure,
-                },
-                ..leaf(apply)
-            },
             // What runs off beyond it has passed through it, so it is judged by its inlet with
             // its own way shut.
-            User::Through { inlet, way } => {
+            User::Through { way, .. } => {
                 let shut = self.scene.without(way);
                 let beyond = Picture::new(&shut);
                 let passes = self.scene.setting(way).strength.is_some();
                 View {
                     status: if passes {
-                        beyond.status(inlet)
+                        beyond.balance.status(user)
                     } else {
                         Status::Off
                     },
-                    supply: beyond.balance.supply(inlet),
-                    loss: beyond.losses[inlet.at()],
+                    supply: beyond.balance.supply(cavity),
+                    loss: beyond.losses[cavity.at()],
                 }
             }
+            _ => View {
+                status: self.balance.status(user),
+                supply: self.balance.supply(cavity),
+                loss: self.losses[cavity.at()],
+            },
         }
     }
 
@@ -246,11 +216,7 @@ impl<'s> Picture<'s> {
 /// Compares an outlet in the sound circuit and with the faults.
 pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) -> OutletVerdict {
     let (before, after) = (sound.view(outlet.user), now.view(outlet.user));
-    let cavity = match outlet.user {
-        User::Leaf(cavity)
-        | User::TwoSided { apply: cavity, .. }
-        | User::Through { inlet: cavity, .. } => cavity,
-    };
+    let cavity = outlet.user.feed();
     let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
     let weaker = after.supply < before.supply || after.loss > before.loss;
     let verdict = match (before.status, after.status) {
@@ -277,10 +243,10 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
     let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
     let cavity = name(at);
     if let User::TwoSided { release, .. } = user
-        && now.status(at) == Status::On
+        && now.balance.status_at(at) == Status::On
     {
         let cavity = name(release);
-        match now.status(release) {
+        match now.balance.status_at(release) {
             Status::On => return Reason::Released { cavity },
             Status::Off if after.status == Status::On && before.status == Status::Off => {
                 return Reason::ReleaseLost { cavity };

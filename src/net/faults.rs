@@ -168,10 +168,10 @@ impl<'n> Changes<'n> {
         let cover = circuit.plates[&part.id].kind.is_cover();
         for (name, hole_at) in self.net.lying_on(part) {
             if !cover {
-                self.each_way(&name, |changes, way| changes.bared.insert(way));
+                self.each_way(name, |changes, way| changes.bared.insert(way));
                 continue;
             }
-            for way in self.net.ways_of(&name) {
+            for way in self.net.ways_of(name) {
                 self.shut.insert(way.at());
                 let way = self.net.ways[way.at()].clone();
                 for end in way.ends {

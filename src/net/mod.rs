@@ -127,6 +127,18 @@ pub enum User {
     },
 }
 
+impl User {
+    /// The cavity it takes its oil from.
+    #[must_use]
+    pub fn feed(self) -> Cavity {
+        match self {
+            User::Leaf(cavity)
+            | User::TwoSided { apply: cavity, .. }
+            | User::Through { inlet: cavity, .. } => cavity,
+        }
+    }
+}
+
 /// A user of oil with its name.
 #[derive(Clone, Debug, PartialEq)]
 pub struct NetOutlet {
@@ -237,6 +249,11 @@ impl<'c> Net<'c> {
             .chain(lying)
             .flat_map(|name| self.ways_of(name))
             .collect()
+    }
+
+    /// The ways at a cavity that some state can open.
+    pub fn ways_at(&self, cavity: Cavity) -> impl Iterator<Item = &Way> {
+        self.arcs_at(cavity).iter().map(|a| &self.ways[a.way.at()])
     }
 
     /// Whether a pump may draw through the cavity: no state puts it under pressure.

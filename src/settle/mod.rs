@@ -12,7 +12,9 @@
 mod balance;
 mod hold;
 mod loss;
+mod status;
 
 pub use balance::{Balance, Cause, Push, Value, balance};
 pub use hold::{hold, moved};
 pub use loss::losses;
+pub use status::Status;

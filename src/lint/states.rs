@@ -1,0 +1,93 @@
+//! Suspicions about what the states of a circuit do.
+
+use std::collections::HashSet;
+
+use super::{Doubt, Warning};
+use crate::circuit::{Kind, PartName, Place};
+use crate::net::{Net, Scene, User};
+use crate::settle::{Status, balance, hold};
+
+pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
+    let circuit = net.circuit();
+    let mut found = Vec::new();
+    let mut fed = HashSet::new();
+    let mut used = HashSet::new();
+    let nameless = Default::default();
+    let states = circuit.states.iter().map(|(id, s)| (Some(id), s));
+    let default = circuit.states.is_empty().then_some((None, &nameless));
+    for (id, state) in states.chain(default) {
+        let held = hold(net, state);
+        let oil = balance(&Scene::new(net, &held, &[]), None);
+        for (valve, position) in circuit.valves.keys().zip(&held.valves) {
+            match (position, id) {
+                (Some(position), _) => {
+                    used.insert((valve, *position as usize));
+                }
+                (None, Some(id)) => {
+                    let at = Place::of(PartName::new(Kind::State, id));
+                    let (valve, state) = (valve.clone(), id.clone());
+                    found.push(Warning {
+                        at,
+                        what: Doubt::UndecidedValve { valve, state },
+                    });
+                }
+                (None, None) => {}
+            }
+        }
+        for outlet in net.outlets() {
+            let on = oil.status(outlet.user) == Status::On;
+            if on {
+                fed.insert(&outlet.name);
+            }
+            let Some(id) = id else { continue };
+            // A state that lists nothing says nothing of what should be applied.
+            if !outlet.by_pressure || state.applies.is_empty() {
+                continue;
+            }
+            let listed = state.applies.iter().position(|text| {
+                let named = circuit.find(text, &[Kind::Outlet]);
+                named.is_ok_and(|named| named == outlet.name)
+            });
+            let at = Place::of(PartName::new(Kind::State, id));
+            let (state, outlet) = (id.clone(), outlet.name.id.clone());
+            match (listed, on) {
+                (Some(i), false) => found.push(Warning {
+                    at: at.then("applies").then(i),
+                    what: Doubt::NotApplied { state, outlet },
+                }),
+                (None, true) => found.push(Warning {
+                    at,
+                    what: Doubt::AppliedUnasked { state, outlet },
+                }),
+                _ => {}
+            }
+        }
+    }
+    for outlet in net.outlets() {
+        let suction =
+            matches!(outlet.user, User::Through { inlet, .. } if net.draws_through(inlet));
+        if !fed.contains(&outlet.name) && !suction {
+            found.push(Warning {
+                at: Place::of(outlet.name.clone()),
+                what: Doubt::UnfedOutlet {
+                    kind: outlet.name.kind.word(),
+                    outlet: outlet.name.id.clone(),
+                },
+            });
+        }
+    }
+    for (id, body) in &circuit.valves {
+        for (position, name) in body.positions.keys().enumerate() {
+            if !circuit.states.is_empty() && !used.contains(&(id, position)) {
+                found.push(Warning {
+                    at: Place::of(PartName::new(Kind::Valve, id)).then(name.as_str()),
+                    what: Doubt::UnusedPosition {
+                        valve: id.clone(),
+                        position: name.clone(),
+                    },
+                });
+            }
+        }
+    }
+    found
+}
