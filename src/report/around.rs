@@ -1,0 +1,95 @@
+//! What lies before or beyond a part, in words.
+
+use super::page::{Block, Line, Page};
+use super::words::{self, Words};
+use crate::answer::{Around, AroundState, Side};
+use crate::circuit::PartName;
+
+/// The report of what lies on one side of a part: the parts in the order oil meets them, and the
+/// outlets among them.
+#[must_use]
+pub fn around(answer: &Around, words: &Words<'_>) -> Page {
+    let all: Vec<&str> = answer.states.iter().flat_map(|s| ids(s)).collect();
+    let mut blocks = vec![Block::Lead(lead(answer, words, &all))];
+    for state in answer.states.iter().filter(|s| !s.parts.is_empty()) {
+        if answer.states.len() > 1 {
+            let states = words::listed_states(&ids(state), &all);
+            blocks.push(Block::Heading(side(answer.side).capital() + states));
+        }
+        let row = |part: &PartName| {
+            let kind = Line::from(part.kind.word());
+            vec![words.typed(part), kind, words.label(part)]
+        };
+        blocks.push(Block::Table {
+            head: vec!["part", "kind", "label"],
+            rows: state.parts.iter().map(row).collect(),
+        });
+        if !state.outlets.is_empty() {
+            let outlets = state.outlets.iter().map(|o| words.part(o));
+            let hang = match answer.side {
+                Side::Before => "Passed on the way: ",
+                Side::Beyond => "What hangs on it: ",
+            };
+            blocks.push(Block::Text(
+                Line::from(hang) + Line::list(outlets, "and") + ".",
+            ));
+        }
+    }
+    blocks.push(Block::Note(words::depth(answer.depth)));
+    Page {
+        title: words.title(),
+        blocks,
+    }
+}
+
+fn ids(state: &AroundState) -> Vec<&str> {
+    state.states.iter().map(String::as_str).collect()
+}
+
+fn side(side: Side) -> Line {
+    match side {
+        Side::Before => "before",
+        Side::Beyond => "beyond",
+    }
+    .into()
+}
+
+fn lead(answer: &Around, words: &Words<'_>, all: &[&str]) -> Line {
+    let part = words.part(&answer.part);
+    let dry: Vec<&str> = answer
+        .states
+        .iter()
+        .filter(|s| !s.supplied)
+        .flat_map(ids)
+        .collect();
+    if answer.states.iter().all(|s| !s.supplied) {
+        return Line::from("No supply reaches ") + part + words::in_states(all, all) + ".";
+    }
+    let count = |of: fn(&AroundState) -> usize, one: &str| {
+        let wet = answer.states.iter().filter(|s| s.supplied);
+        let (least, most) = wet
+            .map(of)
+            .fold((usize::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
+        let s = if most == 1 { "" } else { "s" };
+        match least == most {
+            true => format!("{most} {one}{s}"),
+            false => format!("{least} to {most} {one}s"),
+        }
+    };
+    let parts = count(|s| s.parts.len(), "part");
+    let line = match answer.side {
+        Side::Before => {
+            let line = Line::from("On its way to ") + part + ", oil meets " + parts;
+            line + ", listed from the source on"
+        }
+        Side::Beyond => {
+            let outlets = count(|s| s.outlets.len(), "outlet");
+            let line = Line::from("Beyond ") + part + " oil can go on to " + parts;
+            line + ", nearest first, and to " + outlets + " among them"
+        }
+    };
+    match &dry[..] {
+        [] => line + ".",
+        dry => line + "; no supply reaches it" + words::in_states(dry, all) + ".",
+    }
+}
