@@ -261,7 +261,8 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
         return Reason::Blocked;
     }
     match (after.status, now.balance.cause(at)) {
-        (Status::Off, _) if after.supply == Push::None && now.balance.drain(at) == Push::None => {
+        // A supply that is merely beaten leaves no trace in the balance, so ask for connection.
+        (Status::Off, _) if !reach::has(&reach::supplied(now.scene), at) => {
             Reason::CutOff { cavity }
         }
         (Status::Off, _) => Reason::RunsOff {

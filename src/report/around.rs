@@ -13,7 +13,7 @@ pub fn around(answer: &Around, words: &Words<'_>) -> Page {
     let mut blocks = vec![Block::Lead(lead(answer, words, &all))];
     for state in answer.states.iter().filter(|s| !s.parts.is_empty()) {
         if answer.states.len() > 1 {
-            let states = words::listed_states(&ids(state), &all);
+            let states = words::in_each(&ids(state), &all);
             blocks.push(Block::Heading(side(answer.side).capital() + states));
         }
         let row = |part: &PartName| {

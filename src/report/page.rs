@@ -138,7 +138,7 @@ impl Line {
     /// The same as the start of a sentence. An id keeps its letters.
     #[must_use]
     pub fn capital(mut self) -> Self {
-        if let Some(span) = self.spans.first_mut()
+        if let Some(span) = self.spans.iter_mut().find(|s| !s.text.is_empty())
             && span.role != Role::Id
         {
             let mut rest = span.text.chars();
@@ -152,19 +152,15 @@ impl Line {
     /// Lines as one list in a sentence: `a, b and c`.
     #[must_use]
     pub fn list(items: impl IntoIterator<Item = Line>, last: &str) -> Self {
-        let items: Vec<Line> = items.into_iter().collect();
-        let end = items.len();
-        items
-            .into_iter()
-            .enumerate()
-            .fold(Line::default(), |so_far, (i, item)| {
-                let between = match i {
-                    0 => String::new(),
-                    i if i + 1 == end => format!(" {last} "),
-                    _ => ", ".to_owned(),
-                };
-                so_far + between + item
-            })
+        let mut items = items.into_iter().peekable();
+        let mut line = items.next().unwrap_or_default();
+        while let Some(item) = items.next() {
+            line = match items.peek() {
+                Some(_) => line + ", " + item,
+                None => line + " " + last + " " + item,
+            };
+        }
+        line
     }
 }
 

@@ -16,12 +16,20 @@ const BAD: [Verdict; 4] = [
 /// At most this many outlets are named in the first sentence.
 const NAMED: usize = 3;
 
-/// Outlets that suffer the same in the same states for the same reason.
-struct Group<'a> {
+/// Why outlets suffer, told in one sentence.
+struct Why<'a> {
     verdict: Verdict,
+    /// Not one of them the same.
+    reasons: Vec<&'a Reason>,
     outlets: Vec<&'a PartName>,
     states: Vec<&'a str>,
-    reason: Option<&'a Reason>,
+}
+
+/// The states in which an outlet suffers one thing.
+struct Row<'a> {
+    verdict: Verdict,
+    outlet: &'a PartName,
+    states: Vec<&'a str>,
 }
 
 /// The report of what some faults do: the answer in one sentence, the outlets that suffer, why,
@@ -30,11 +38,11 @@ struct Group<'a> {
 pub fn starve(answer: &Starve, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
-    let groups = told.groups();
-    if groups.len() > 1 {
-        blocks.push(told.table(&groups));
+    let rows = told.rows();
+    if rows.len() > 1 {
+        blocks.push(told.table(&rows));
     }
-    told.why(&groups, &mut blocks);
+    told.why(&rows, &mut blocks);
     told.pumps(&mut blocks);
     told.movers(&mut blocks);
     told.kept(&mut blocks);
@@ -77,35 +85,23 @@ impl<'a> Told<'a> {
         found
     }
 
-    fn groups(&self) -> Vec<Group<'a>> {
-        let mut single: Vec<Group<'_>> = Vec::new();
+    /// What each outlet suffers, the worst first.
+    fn rows(&self) -> Vec<Row<'a>> {
+        let mut rows: Vec<Row<'_>> = Vec::new();
         for (state, outlet) in self.every().filter(|(_, o)| o.verdict.is_bad()) {
-            let reason = outlet.reason.as_ref();
-            let known = single.iter_mut().find(|g| {
-                (g.verdict, g.outlets[0], g.reason) == (outlet.verdict, &outlet.outlet, reason)
-            });
-            match known {
-                Some(known) => known.states.push(state),
-                None => single.push(Group {
+            let known =
+                |row: &&mut Row<'_>| (row.verdict, row.outlet) == (outlet.verdict, &outlet.outlet);
+            match rows.iter_mut().find(known) {
+                Some(row) => row.states.push(state),
+                None => rows.push(Row {
                     verdict: outlet.verdict,
-                    outlets: vec![&outlet.outlet],
+                    outlet: &outlet.outlet,
                     states: vec![state],
-                    reason,
                 }),
             }
         }
-        let mut groups: Vec<Group<'_>> = Vec::new();
-        for group in single {
-            let same = |g: &&mut Group<'_>| {
-                (g.verdict, g.reason, &g.states) == (group.verdict, group.reason, &group.states)
-            };
-            match groups.iter_mut().find(same) {
-                Some(known) => known.outlets.extend(group.outlets),
-                None => groups.push(group),
-            }
-        }
-        groups.sort_by_key(|g| g.verdict);
-        groups
+        rows.sort_by_key(|row| row.verdict);
+        rows
     }
 
     fn lead(&self) -> Line {
@@ -113,36 +109,32 @@ impl<'a> Told<'a> {
         let one = faults.len() == 1;
         let all = self.all();
         let everywhere = words::in_states(&all, &all);
-        if faults.len() == 0 && !crate::answer::Answer::wrong(self.answer) {
-            return Line::from("No fault: nothing starves") + everywhere + ".";
+        if self.answer.faults.is_empty() {
+            let any = match &all[..] {
+                [_] => everywhere,
+                all => format!(" in any of the {} states", all.len()).into(),
+            };
+            return Line::from("No fault, so nothing starves") + any + ".";
         }
         let subject = Line::list(faults, "and") + if one { " " } else { " together " };
+        let keeps = if one { "keeps " } else { "keep " };
         let mut clauses: Vec<Line> = Vec::new();
-        let unbuilt = self.listed(|s| &s.will_not_build);
         for (source, states) in self.listed(|s| &s.cannot_draw) {
-            let stops = if one { "keeps " } else { "keep " };
-            let source = self.words.part(source);
-            clauses.push(
-                Line::from(stops) + source + " from drawing oil" + words::in_states(&states, &all),
-            );
+            let line = Line::from(keeps) + self.words.part(source) + " from drawing oil";
+            clauses.push(line + words::in_states(&states, &all));
         }
+        let unbuilt = self.listed(|s| &s.will_not_build);
         for (source, states) in &unbuilt {
-            let stops = if one { "drains " } else { "drain " };
-            let fed = self.fed_by(source);
-            clauses.push(
-                Line::from(stops)
-                    + fed
-                    + " so that no pressure builds"
-                    + words::in_states(states, &all),
-            );
+            let line = Line::from(keeps) + self.fed_by(source) + " from building";
+            clauses.push(line + words::in_states(states, &all));
         }
         clauses.extend(BAD.into_iter().filter_map(|v| self.clause(v, one)));
         let rest = if clauses.is_empty() {
             let s = if one { "s" } else { "" };
-            clauses.push(Line::from(format!("starve{s} nothing")) + everywhere);
+            clauses.push(format!("starve{s} nothing").into());
             "every outlet keeps its oil"
         } else if !unbuilt.is_empty() {
-            "without that pressure no outlet can be counted on"
+            "where it does not build, no outlet can be counted on"
         } else if self.healthy().is_empty() {
             "nothing keeps its oil"
         } else {
@@ -156,61 +148,90 @@ impl<'a> Told<'a> {
         let mut outlets: Vec<&PartName> = Vec::new();
         let mut states: Vec<&str> = Vec::new();
         for (state, outlet) in self.every().filter(|(_, o)| o.verdict == verdict) {
-            if !outlets.contains(&&outlet.outlet) {
-                outlets.push(&outlet.outlet);
-            }
-            if !states.contains(&state) {
-                states.push(state);
-            }
+            push_new(&mut outlets, &outlet.outlet);
+            push_new(&mut states, state);
         }
         let what = match &outlets[..] {
             [] => return None,
             few if few.len() <= NAMED => Line::list(few.iter().map(|o| self.words.part(o)), "and"),
             many => format!("{} outlets", many.len()).into(),
         };
-        let (before, behind) = words::does(verdict, one);
+        let (before, behind) = words::does(verdict, one, outlets.len());
         Some(Line::from(before) + what + behind + words::in_states(&states, &self.all()))
     }
 
-    fn table(&self, groups: &[Group<'_>]) -> Block {
-        let mut rows: Vec<(Verdict, &PartName, Vec<&str>)> = Vec::new();
-        for group in groups {
-            for outlet in &group.outlets {
-                let known = rows
-                    .iter_mut()
-                    .find(|r| (r.0, r.1) == (group.verdict, *outlet));
-                match known {
-                    Some(known) => known.2.extend(&group.states),
-                    None => rows.push((group.verdict, outlet, group.states.clone())),
-                }
-            }
-        }
+    fn table(&self, rows: &[Row<'_>]) -> Block {
         let all = self.all();
-        let rows = rows.into_iter().map(|(verdict, outlet, mut states)| {
-            states.sort_by_key(|s| all.iter().position(|a| a == s));
-            let states = words::listed_states(&states, &all);
-            vec![words::verdict(verdict), self.words.name(outlet), states]
-        });
+        let cells = |row: &Row<'_>| {
+            let states = words::states(&row.states, &all);
+            vec![
+                words::verdict(row.verdict),
+                self.words.name(row.outlet),
+                states,
+            ]
+        };
         Block::Table {
             head: vec!["", "outlet", "where"],
-            rows: rows.collect(),
+            rows: rows.iter().map(cells).collect(),
         }
     }
 
-    fn why(&self, groups: &[Group<'_>], blocks: &mut Vec<Block>) {
-        let all = self.all();
-        let items = groups.iter().filter_map(|group| {
-            let outlets = group.outlets.iter().map(|o| self.words.part(o));
-            let whole = Line::list(outlets, "and").capital();
-            let states = words::listed_states(&group.states, &all);
-            let comma = if states.is_empty() { "" } else { "," };
-            Some(whole + comma + states + ": " + self.words.reason(group.reason?) + ".")
-        });
-        let items: Vec<Line> = items.collect();
-        if !items.is_empty() {
-            blocks.push(Block::Heading("Why".into()));
-            blocks.push(Block::List(items));
+    fn why(&self, rows: &[Row<'_>], blocks: &mut Vec<Block>) {
+        let whys = self.whys();
+        if whys.is_empty() {
+            return;
         }
+        let all = self.all();
+        // Said already, unless the outlets suffer for other reasons elsewhere.
+        let said = |why: &Why<'_>| {
+            why.outlets.iter().all(|outlet| {
+                let row = |r: &&Row<'_>| (r.verdict, r.outlet) == (why.verdict, *outlet);
+                let whole = rows.iter().find(row);
+                whole.is_some_and(|r| r.states.iter().all(|s| why.states.contains(s)))
+            })
+        };
+        let items = whys.iter().map(|why| {
+            let outlets = why.outlets.iter().map(|o| self.words.part(o));
+            let line = Line::list(outlets, "and").capital();
+            let line = match said(why) {
+                true => line,
+                false => line + "," + words::in_each(&why.states, &all),
+            };
+            let reason = match why.reasons[..] {
+                [reason] => self.words.reason(reason),
+                _ => self.words.reasons(why.reasons[0], why.outlets.len()),
+            };
+            line + ": " + reason + "."
+        });
+        blocks.push(Block::Heading("Why".into()));
+        blocks.push(Block::List(items.collect()));
+    }
+
+    fn whys(&self) -> Vec<Why<'a>> {
+        let mut whys: Vec<Why<'_>> = Vec::new();
+        for (state, outlet) in self.every() {
+            let Some(reason) = &outlet.reason else {
+                continue;
+            };
+            let known = |why: &&mut Why<'_>| {
+                why.verdict == outlet.verdict && words::common(why.reasons[0], reason)
+            };
+            match whys.iter_mut().find(known) {
+                Some(why) => {
+                    push_new(&mut why.outlets, &outlet.outlet);
+                    push_new(&mut why.reasons, reason);
+                    push_new(&mut why.states, state);
+                }
+                None => whys.push(Why {
+                    verdict: outlet.verdict,
+                    reasons: vec![reason],
+                    outlets: vec![&outlet.outlet],
+                    states: vec![state],
+                }),
+            }
+        }
+        whys.sort_by_key(|why| why.verdict);
+        whys
     }
 
     fn pumps(&self, blocks: &mut Vec<Block>) {
@@ -218,15 +239,15 @@ impl<'a> Told<'a> {
         let mut items = Vec::new();
         for (source, states) in self.listed(|s| &s.will_not_build) {
             let line = self.fed_by(source).capital() + " will not build";
-            let why = Line::from(": it has got a wide open way to the sump, and ")
+            let why = Line::from(": it has a wide open way to the sump, and ")
                 + self.words.part(source)
-                + " cannot keep up. What is said of the outlets holds for whatever pressure is left.";
-            items.push(line + words::listed_states(&states, &all) + why);
+                + " cannot keep up";
+            items.push(line + words::in_each(&states, &all) + why + ".");
         }
         for (source, states) in self.listed(|s| &s.cannot_draw) {
             let line = self.words.part(source).capital() + " cannot draw";
             let why = ": no open way leads from the sump to where it draws.";
-            items.push(line + words::listed_states(&states, &all) + why);
+            items.push(line + words::in_each(&states, &all) + why);
         }
         if !items.is_empty() {
             blocks.push(Block::Heading("Supply".into()));
@@ -241,26 +262,29 @@ impl<'a> Told<'a> {
             return;
         }
         blocks.push(Block::Heading("Valves that would move".into()));
-        let items = movers.into_iter();
-        let items = items.map(|(valve, states)| {
-            self.words.part(valve).capital() + "," + words::listed_states(&states, &all) + "."
+        let items = movers.into_iter().map(|(valve, states)| {
+            self.words.part(valve).capital() + words::in_each(&states, &all) + "."
         });
         blocks.push(Block::List(items.collect()));
-        blocks.push(Block::Text(
-            "These were held where the sound circuit has them. What changes once they move was \
-             not followed."
-                .into(),
-        ));
+        let held = "They were held where the sound circuit has them; what changes once they move \
+                    was not followed.";
+        blocks.push(Block::Text(held.into()));
     }
 
+    /// The outlets nothing happens to, in one line.
     fn kept(&self, blocks: &mut Vec<Block>) {
         let healthy = self.healthy();
         if healthy.is_empty() || self.answer.faults.is_empty() {
             return;
         }
+        let unbuilt = (self.answer.states.iter()).any(|s| !s.will_not_build.is_empty());
+        let how = match unbuilt {
+            true => ", of whatever pressure is left: ",
+            false => ", wherever the sound circuit has it: ",
+        };
         let names = healthy.into_iter().map(|o| self.words.typed(o));
-        let line = words::verdict(Verdict::Kept) + ", wherever the sound circuit feeds them: ";
-        blocks.push(Block::Text(line + Line::list(names, "and") + "."));
+        let line = words::verdict(Verdict::Kept) + how + Line::list(names, "and") + ".";
+        blocks.push(Block::Text(line));
     }
 
     /// Outlets that keep their oil in some state and suffer in none.
@@ -269,8 +293,8 @@ impl<'a> Told<'a> {
         for (_, outlet) in self.every().filter(|(_, o)| o.verdict == Verdict::Kept) {
             let suffers =
                 |(_, o): (_, &OutletVerdict)| o.outlet == outlet.outlet && o.verdict.is_bad();
-            if !kept.contains(&&outlet.outlet) && !self.every().any(suffers) {
-                kept.push(&outlet.outlet);
+            if !self.every().any(suffers) {
+                push_new(&mut kept, &outlet.outlet);
             }
         }
         kept
@@ -287,4 +311,10 @@ impl<'a> Told<'a> {
 
 fn id(state: &StarveState) -> &str {
     state.state.as_deref().unwrap_or_default()
+}
+
+fn push_new<T: PartialEq>(list: &mut Vec<T>, item: T) {
+    if !list.contains(&item) {
+        list.push(item);
+    }
 }

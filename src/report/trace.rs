@@ -11,11 +11,15 @@ use crate::net::Strength;
 pub fn trace(answer: &Trace, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
-    for (i, route) in answer.routes.iter().enumerate() {
-        let states = words::listed_states(&ids(&route.states), &told.all());
+    for (i, route) in told.routes().into_iter().enumerate() {
+        let states = words::in_each(&ids(&route.states), &told.all());
         let heading = match answer.routes.len() {
             1 => Line::from("The way"),
-            _ => Line::from(format!("Way {}", i + 1)) + states,
+            _ => {
+                let leak = if is_leak(route) { ", a leak" } else { "" };
+                let comma = if states.is_empty() { "" } else { "," };
+                Line::from(format!("Way {}{leak}{comma}", i + 1)) + states
+            }
         };
         blocks.push(Block::Heading(heading));
         blocks.push(Block::Steps(told.steps(route)));
@@ -37,6 +41,16 @@ struct Told<'a> {
     words: &'a Words<'a>,
 }
 
+fn is_leak(route: &Route) -> bool {
+    (route.narrowest.as_ref()).is_some_and(|place| place.strength == Strength::Leak)
+}
+
+/// The states that take some of these ways, in the circuit's order.
+fn states_of<'a>(routes: &[&Route], all: &[&'a str]) -> Vec<&'a str> {
+    let takes = |id: &&str| routes.iter().any(|r| r.states.iter().any(|s| s == id));
+    all.iter().copied().filter(takes).collect()
+}
+
 fn ids(states: &[String]) -> Vec<&str> {
     states.iter().map(String::as_str).collect()
 }
@@ -52,38 +66,59 @@ impl<'a> Told<'a> {
         self.words.circuit.ids(Kind::State).filter(asked).collect()
     }
 
+    /// Ways that carry oil before those that only leak.
+    fn routes(&self) -> Vec<&'a Route> {
+        let mut routes: Vec<&Route> = self.answer.routes.iter().collect();
+        routes.sort_by_key(|r| is_leak(r));
+        routes
+    }
+
     fn lead(&self) -> Line {
         let all = self.all();
-        let to = self.words.part(&self.answer.to);
+        let faults = self.answer.faults.iter().map(|f| Line::id(f));
         let with = match &self.answer.faults[..] {
             [] => Line::default(),
-            faults => {
-                Line::from("With ") + Line::list(faults.iter().map(|f| Line::id(f)), "and") + ", "
-            }
+            _ => Line::from("with ") + Line::list(faults, "and") + ", ",
         };
-        let fed: Vec<&str> = all
-            .iter()
-            .copied()
-            .filter(|s| !self.answer.none_in.iter().any(|n| n == s))
-            .collect();
-        let line = match &self.answer.routes[..] {
-            [] => Line::from("no oil reaches ") + to + words::in_states(&all, &all),
+        let to = self.words.part(&self.answer.to);
+        let (leaks, ways): (Vec<&Route>, Vec<&Route>) =
+            self.answer.routes.iter().partition(|r| is_leak(r));
+        let mut clauses = Vec::new();
+        let fed = states_of(&ways, &all);
+        let reaches = Line::from("oil reaches ") + to.clone();
+        match ways[..] {
+            [] => {}
             [route] => {
                 let same = if fed.len() > 1 { " the same way" } else { "" };
-                let line = Line::from("oil reaches ") + to + same + words::in_states(&fed, &all);
-                line + self.through(route)
+                let line = reaches + same + words::in_states(&fed, &all);
+                clauses.push(line + self.through(route));
             }
-            routes => {
-                let ways = format!(" by {} ways", routes.len());
-                Line::from("oil reaches ") + to + ways + words::in_states(&fed, &all)
+            _ => {
+                let line = reaches + format!(" by {} ways", ways.len());
+                clauses.push(line + words::in_states(&fed, &all));
             }
-        };
+        }
+        if !leaks.is_empty() {
+            let it = if clauses.is_empty() {
+                to.clone()
+            } else {
+                "it".into()
+            };
+            let states = states_of(&leaks, &all);
+            clauses.push(
+                Line::from("no more than a leak reaches ") + it + words::in_each(&states, &all),
+            );
+        }
         let dry = ids(&self.answer.none_in);
-        let line = match &dry[..] {
-            dry if dry.is_empty() || self.answer.routes.is_empty() => line,
-            dry => line + "; none reaches it" + words::listed_states(dry, &all),
-        };
-        (with + line).capital() + "."
+        if !dry.is_empty() || clauses.is_empty() {
+            let it = if clauses.is_empty() { to } else { "it".into() };
+            clauses.push(Line::from("no oil reaches ") + it + words::in_each(&dry, &all));
+        }
+        let first = clauses.remove(0);
+        let line = clauses
+            .into_iter()
+            .fold(with + first, |line, clause| line + "; " + clause);
+        line.capital() + "."
     }
 
     /// The narrowest place, for the first sentence.

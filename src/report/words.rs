@@ -51,13 +51,18 @@ impl Words<'_> {
     pub(super) fn part(&self, part: &PartName) -> Line {
         let typed = self.typed(part);
         let label = self.label(part);
+        if !label.is_empty() {
+            return Line::from("the ") + label + " (" + typed + ")";
+        }
+        let kind = match self.circuit.get(part.kind, &part.id) {
+            Some(Part::Plate(plate)) => plate.kind.word(),
+            _ => part.kind.word(),
+        };
         match part.kind {
-            Kind::Passage | Kind::State => self.name(part),
-            _ if !label.is_empty() => Line::from("the ") + label + " (" + typed + ")",
-            Kind::Outlet => typed,
+            Kind::Outlet | Kind::Passage => typed,
             // `kind.id`, where kinds share an id, says the kind already.
-            _ if self.circuit.short(part).contains('.') => typed,
-            kind => Line::from(kind.word()) + " " + typed,
+            _ if self.circuit.short(part) != part.id => typed,
+            _ => Line::from(kind) + " " + typed,
         }
     }
 
@@ -65,7 +70,7 @@ impl Words<'_> {
     pub(super) fn cavity(&self, id: &str) -> Line {
         match id {
             SUMP => "the sump".into(),
-            id => self.name(&PartName::new(Kind::Passage, id)),
+            id => self.part(&PartName::new(Kind::Passage, id)),
         }
     }
 
@@ -85,14 +90,18 @@ impl Words<'_> {
         Length::from_m(m).show(self.units)
     }
 
-    /// Where oil runs off, from a cavity on: `through port a, valve b and out at ball c`.
+    /// Where oil runs off, from a cavity on: ` through port a, valve b and out at ball c`.
     fn way_out(&self, through: &[PartName]) -> Line {
         match through {
             [] => Line::default(),
             [last] => Line::from(" through ") + self.part(last),
             [before @ .., last] => {
                 let before = before.iter().map(|p| self.part(p));
-                Line::from(" through ") + Line::list(before, "and") + ", out at " + self.part(last)
+                let mut through = Line::list(before.clone().take(1), "");
+                for part in before.skip(1) {
+                    through = through + ", " + part;
+                }
+                Line::from(" through ") + through + " and out at " + self.part(last)
             }
         }
     }
@@ -125,7 +134,8 @@ impl Words<'_> {
                 Line::from("a source feeds ") + self.cavity(cavity)
             }
             Reason::Fed { cavity, through } => {
-                Line::from("oil gets to ") + self.cavity(cavity) + " through " + self.parts(through)
+                let through = self.parts(through);
+                Line::from("oil gets to ") + self.cavity(cavity) + " through " + through
             }
             Reason::ReleaseLost { cavity } => {
                 Line::from("the oil in ") + self.cavity(cavity) + " that should hold it off is gone"
@@ -135,11 +145,55 @@ impl Words<'_> {
             }
             Reason::Blocked => "nothing passes through it".into(),
             Reason::Unknown { cavity } => {
-                Line::from("whether ")
-                    + self.cavity(cavity)
-                    + " has pressure hangs on a place where it cannot be said which side wins"
+                Line::from("whether ") + self.cavity(cavity) + " has pressure cannot be said"
             }
         }
+    }
+
+    /// Why several outlets, or one in several ways, have their verdict: what their reasons, one
+    /// of which is given, have [in common](common).
+    pub(super) fn reasons(&self, one: &Reason, outlets: usize) -> Line {
+        let (them, they_are, have, lose) = match outlets {
+            1 => ("it", "it is", "it runs", "it is still fed, but now loses"),
+            _ => (
+                "them",
+                "they are",
+                "they run",
+                "they are still fed, but now lose",
+            ),
+        };
+        match one {
+            Reason::CutOff { .. } => format!("no supply reaches {them} any more").into(),
+            Reason::RunsOff { through, .. } => {
+                Line::from(have)
+                    + " off to the sump"
+                    + self.last(through)
+                    + format!(", harder than {they_are} fed")
+            }
+            Reason::Contested { through, .. } => {
+                Line::from(they_are)
+                    + " fed, and off it runs just as hard"
+                    + self.last(through)
+                    + ": what pressure is left cannot be said"
+            }
+            Reason::Narrower { supply, .. } => {
+                format!("all that still feeds {them} is {}", push(*supply)).into()
+            }
+            Reason::Loses { through, .. } => Line::from(lose) + " oil" + self.last(through),
+            Reason::Fed { cavity, .. } => {
+                Line::from("oil gets to ")
+                    + self.cavity(cavity)
+                    + ", by ways that change with the state"
+            }
+            same => self.reason(same),
+        }
+    }
+
+    fn last(&self, through: &[PartName]) -> Line {
+        let last = through
+            .last()
+            .map(|last| Line::from(" at ") + self.part(last));
+        last.unwrap_or_default()
     }
 
     /// One step of the oil, as someone with a finger on the chart would tell it.
@@ -237,28 +291,52 @@ impl Words<'_> {
     }
 }
 
+/// Whether two reasons can be told as one: the same thing happens at the same part.
+pub(super) fn common(a: &Reason, b: &Reason) -> bool {
+    match (a, b) {
+        (Reason::CutOff { .. }, Reason::CutOff { .. }) => true,
+        (Reason::RunsOff { through: a, .. }, Reason::RunsOff { through: b, .. })
+        | (Reason::Contested { through: a, .. }, Reason::Contested { through: b, .. })
+        | (Reason::Loses { through: a, .. }, Reason::Loses { through: b, .. }) => {
+            a.last() == b.last()
+        }
+        (Reason::Narrower { supply: a, .. }, Reason::Narrower { supply: b, .. }) => a == b,
+        (Reason::Fed { cavity: a, .. }, Reason::Fed { cavity: b, .. }) => a == b,
+        (a, b) => a == b,
+    }
+}
+
 /// States in a sentence, briefly: ` in all 13 states`, ` in neutral`, ` in 6 of 13 states`.
 ///
 /// `all` are those asked about; without any, nothing is said.
 pub(super) fn in_states(these: &[&str], all: &[&str]) -> Line {
     if these.len() == all.len() || these.len() <= 2 || all.len() - these.len() <= 2 {
-        return listed_states(these, all);
+        return in_each(these, all);
     }
     format!(" in {} of {} states", these.len(), all.len()).into()
 }
 
-/// States in a sentence, every one named unless that is all of them or nearly.
-pub(super) fn listed_states(these: &[&str], all: &[&str]) -> Line {
-    let ids = |states: &[&str], last| Line::list(states.iter().map(|s| Line::id(s)), last);
-    let others: Vec<&str> = all.iter().copied().filter(|s| !these.contains(s)).collect();
+/// States in a sentence, named as by [`states`].
+pub(super) fn in_each(these: &[&str], all: &[&str]) -> Line {
+    match states(these, all) {
+        states if states.is_empty() => states,
+        states => Line::from(" in ") + states,
+    }
+}
+
+/// Every state named, unless that is all of them or nearly.
+pub(super) fn states(these: &[&str], all: &[&str]) -> Line {
+    let ids = |states: &[&str]| Line::list(states.iter().map(|s| Line::id(s)), "and");
+    let others: Vec<&str> = (all.iter().copied())
+        .filter(|s| !these.contains(s))
+        .collect();
     match (these, &others[..]) {
-        ([], _) | ([""], _) => Line::default(),
-        ([one], []) => Line::from(" in ") + Line::id(one),
-        (_, []) => format!(" in all {} states", all.len()).into(),
-        (these, others) if others.len() <= 2 && these.len() > 3 => {
-            Line::from(" in all states but ") + ids(others, "and")
+        ([""], _) => Line::default(),
+        ([_, _, ..], []) => format!("all {} states", all.len()).into(),
+        ([_, _, _, _, ..], others) if others.len() <= 2 => {
+            Line::from("all states but ") + ids(others)
         }
-        (these, _) => Line::from(" in ") + ids(these, "and"),
+        (these, _) => ids(these),
     }
 }
 
@@ -275,14 +353,19 @@ pub(super) fn verdict(verdict: Verdict) -> Line {
     Line::role(role, words)
 }
 
-/// What faults do to outlets, as a verb: before and behind the outlets, for one fault or more.
-pub(super) fn does(verdict: Verdict, one: bool) -> (String, &'static str) {
+/// What faults do to outlets, as a verb: before and behind the outlets.
+pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'static str) {
     let s = if one { "s" } else { "" };
+    let has = if outlets == 1 {
+        " has oil"
+    } else {
+        " have oil"
+    };
     match verdict {
         Verdict::Starved => (format!("starve{s} "), ""),
         Verdict::OnWhenOff => (format!("let{s} oil to "), ", where none should be,"),
         Verdict::Weakened => (format!("weaken{s} "), ""),
-        Verdict::Undecided => (format!("leave{s} open whether "), " has oil"),
+        Verdict::Undecided => (format!("leave{s} open whether "), has),
         Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
     }
 }
