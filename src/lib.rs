@@ -1,4 +1,67 @@
-//! Oil paths in automatic gearboxes.
+//! Oil paths in automatic gearboxes: where oil is made, how it gets to what needs it, and what
+//! goes hungry when a part is loose, left out, worn, stuck or plugged.
+//!
+//! A circuit file names the parts of a control block as they lie on the bench: cavities, ports,
+//! metering holes, check balls, plates, valves, outlets. [`sheet`] reads it, [`net`] makes a
+//! compact graph of it, and [`answer`] holds the questions:
+//!
+//! ```
+//! use oilpath::{answer::{self, Verdict}, net::Net, sheet};
+//!
+//! let circuit = sheet::read(r#"
+//!     title = "One bearing behind a small cover"
+//!
+//!     [casting]
+//!     block = { passages = ["line", "lube-feed"] }
+//!     case = { passages = ["lube-rear"] }
+//!
+//!     [source]
+//!     pump = { feeds = "line" }
+//!
+//!     [plate]                                     # two bolts; the roof over the hop
+//!     hop-cover = { kind = "cover", bolts = 2, torque = "9 N·m", roofs = ["lube-feed"] }
+//!
+//!     [orifice]
+//!     hop = { between = ["line", "lube-feed"], bore = "1.2 mm", under = "hop-cover", hole-at = "line" }
+//!
+//!     [port]
+//!     rear-lube = { between = ["lube-feed", "lube-rear"] }
+//!
+//!     [outlet]
+//!     clutch = { kind = "clutch", at = "line" }
+//!     bearing = { kind = "bearing", at = "lube-rear" }
+//! "#)?.circuit;
+//! let net = Net::new(&circuit)?;
+//!
+//! // The plate question: the cover is loose. Who starves?
+//! let loose = circuit.fault("hop-cover:loose")?;
+//! let answer = answer::starve(&net, &[loose], None);
+//! assert_eq!(answer.with("", Verdict::Starved), ["bearing"]);
+//! // The hole meters, so line holds against the leak beyond it.
+//! assert_eq!(answer.with("", Verdict::Kept), ["clutch"]);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # The house
+//!
+//! Arrows run one way, downwards: each module knows those above it and none below.
+//!
+//! | module | what it is | what it must not know |
+//! |---|---|---|
+//! | [`units`] | quantities in SI, read and shown with units | circuits |
+//! | [`circuit`] | parts, states, rules, the fault catalogue | files, indices |
+//! | [`sheet`] | circuit files to circuits and back, errors with their place | the graph |
+//! | [`net`] | one compact graph; a scene is a state and faults laid over it | why it is asked |
+//! | [`reach`] | paths, what every path needs, before and beyond | strengths weighed |
+//! | [`settle`] | who has pressure: supply against drain | reporting |
+//! | [`lint`] | what is legal and looks like a slip | files |
+//! | [`answer`] | questions and their answers as plain data | text |
+//! | [`report`] | answers as terminal text, Markdown, JSON | how they were found |
+//!
+//! # Features
+//!
+//! `cli` (default) builds the command line. Without it the library is light and never prints;
+//! `report` adds Markdown and JSON.
 
 pub mod answer;
 pub mod circuit;

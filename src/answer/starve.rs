@@ -101,7 +101,8 @@ pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
                 let sound = Scene::new(net, &held, &[]);
                 let stuck = held.clone().with_stuck(net, faults);
                 let faulty = Scene::new(net, &stuck, faults);
-                let (sound, now) = (Picture::new(&sound), Picture::new(&faulty));
+                let sound = Picture::new(&sound, None);
+                let now = Picture::new(&faulty, Some(&sound));
                 let named = |of: &dyn Fn(&crate::net::NetSource) -> bool| {
                     let sources = net.sources().iter().filter(|s| of(s));
                     sources.map(|s| s.name.clone()).collect()

@@ -1,11 +1,12 @@
 //! What a fault does to one outlet.
 
+use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
 use crate::circuit::PartName;
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, User};
 use crate::reach;
-use crate::settle::{Balance, Cause, Push, Status, balance, losses};
+use crate::settle::{Balance, Cause, Losses, Push, Status, balance, losses};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -115,7 +116,10 @@ pub struct OutletVerdict {
 pub(super) struct Picture<'s> {
     pub scene: &'s Scene<'s>,
     pub balance: Balance,
-    pub losses: Vec<Push>,
+    losses: Losses,
+    /// The sound picture, where this is not it.
+    sound: Option<&'s Picture<'s>>,
+    supplied: FixedBitSet,
 }
 
 /// What one outlet looks like in a picture.
@@ -124,21 +128,25 @@ struct View {
     status: Status,
     supply: Push,
     loss: Push,
+    new_loss: Push,
 }
 
 impl<'s> Picture<'s> {
-    pub fn new(scene: &'s Scene<'s>) -> Self {
+    pub fn new(scene: &'s Scene<'s>, sound: Option<&'s Picture<'s>>) -> Self {
+        let balance = balance(scene, None);
         Picture {
             scene,
-            balance: balance(scene, None),
-            losses: losses(scene),
+            sound,
+            losses: losses(scene, &balance, sound.map(|s| (s.scene, &s.balance))),
+            balance,
+            supplied: reach::supplied(scene),
         }
     }
 
     /// How hard a source's own cavity is drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
         let off = self.scene.links(cavity).filter(|link| link.loses);
-        off.map(|link| Push::from(link.strength).min(self.losses[link.to.at()]))
+        off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.at()]))
             .max()
             .unwrap_or_default()
     }
@@ -150,7 +158,7 @@ impl<'s> Picture<'s> {
             // its own way shut.
             User::Through { way, .. } => {
                 let shut = self.scene.without(way);
-                let beyond = Picture::new(&shut);
+                let beyond = Picture::new(&shut, self.sound);
                 let passes = self.scene.setting(way).strength.is_some();
                 View {
                     status: if passes {
@@ -159,13 +167,15 @@ impl<'s> Picture<'s> {
                         Status::Off
                     },
                     supply: beyond.balance.supply(cavity),
-                    loss: beyond.losses[cavity.at()],
+                    loss: beyond.losses.all[cavity.at()],
+                    new_loss: beyond.losses.new[cavity.at()],
                 }
             }
             _ => View {
                 status: self.balance.status(user),
                 supply: self.balance.supply(cavity),
-                loss: self.losses[cavity.at()],
+                loss: self.losses.all[cavity.at()],
+                new_loss: self.losses.new[cavity.at()],
             },
         }
     }
@@ -218,7 +228,9 @@ pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) 
     let (before, after) = (sound.view(outlet.user), now.view(outlet.user));
     let cavity = outlet.user.feed();
     let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
-    let weaker = after.supply < before.supply || after.loss > before.loss;
+    // A new loss narrower than what the sound circuit loses anyway is not felt.
+    let robbed = after.new_loss > Push::None && after.new_loss >= before.loss;
+    let weaker = after.supply < before.supply || robbed;
     let verdict = match (before.status, after.status) {
         (Status::On, Status::Off) => Verdict::Starved,
         (Status::On, Status::On) if weaker => Verdict::Weakened,
@@ -261,10 +273,7 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
         return Reason::Blocked;
     }
     match (after.status, now.balance.cause(at)) {
-        // A supply that is merely beaten leaves no trace in the balance, so ask for connection.
-        (Status::Off, _) if !reach::has(&reach::supplied(now.scene), at) => {
-            Reason::CutOff { cavity }
-        }
+        (Status::Off, _) if !reach::has(&now.supplied, at) => Reason::CutOff { cavity },
         (Status::Off, _) => Reason::RunsOff {
             through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
             cavity,
@@ -283,7 +292,7 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
             supply: after.supply,
         },
         (Status::On, _) => Reason::Loses {
-            through: now.way_out(at, after.loss.min(Push::Open)),
+            through: now.way_out(at, after.new_loss.min(Push::Open)),
             cavity,
         },
     }

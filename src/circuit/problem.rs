@@ -1,6 +1,6 @@
 //! Rules a circuit breaks, said in its own terms.
 
-use super::{FindError, Place};
+use super::{FindError, Place, is_id, join_and};
 
 /// One broken rule, where it shows, and the other place that has a share in it.
 #[derive(Clone, Debug, PartialEq)]
@@ -155,26 +155,48 @@ impl Trouble {
     pub fn remedy(&self) -> String {
         let known = |known: &[String], what: &str| match known {
             [] => format!("none is declared: add {what}"),
-            known => format!("it has {}", known.join(", ")),
+            known => {
+                let known: Vec<String> = known.iter().map(|k| format!("`{k}`")).collect();
+                format!("it has {}", join_and(&known))
+            }
         };
         match self {
             Trouble::Find(e) => e.remedy(),
-            Trouble::BadId(_) => "use letters, digits, `-` and `_`, starting with a letter or digit; not `and`, `or`, `not`".into(),
+            Trouble::BadId(id) => {
+                let joined = id.split_whitespace().collect::<Vec<_>>().join("-");
+                if is_id(&joined) {
+                    format!("write `{joined}`; what people call it can be its `label`")
+                } else {
+                    "use letters, digits, `-` and `_`, starting with a letter or digit; not `and`, `or`, `not`".into()
+                }
+            }
             Trouble::SumpListed => "leave it out of `passages`: it is always there".into(),
-            Trouble::OffBore(_) => "add the port to `bore` in its order, or join a cavity that is there".into(),
+            Trouble::OffBore(_) => {
+                "add the port to `bore` in its order, or join a cavity that is there".into()
+            }
             Trouble::NotAnEnd(_) => "the first and last cavities of `bore` are its ends".into(),
             Trouble::ShortBore => "list the cavities along the bore in order, ends included".into(),
-            Trouble::NoPosition => "add one, such as `low = { joins = [[\"line\", \"low-feed\"]], otherwise = true }`".into(),
-            Trouble::ShortJoin => "write the cavities the spool joins, such as [\"line\", \"low-feed\"]".into(),
+            Trouble::NoPosition => {
+                "add one, such as `low = { joins = [[\"line\", \"low-feed\"]], otherwise = true }`"
+                    .into()
+            }
+            Trouble::ShortJoin => {
+                "write the cavities the spool joins, such as [\"line\", \"low-feed\"]".into()
+            }
             Trouble::TwoRests => "keep one; give the other a `when`".into(),
             Trouble::RuleAtRest => "remove one of the two".into(),
             Trouble::NoSuchPosition { known: k, .. } => known(k, "a position"),
-            Trouble::NoSuchDetent { known: k, .. } => known(k, "`lever = [...]` at the top of the file"),
+            Trouble::NoSuchDetent { known: k, .. } => {
+                known(k, "`lever = [...]` at the top of the file")
+            }
             Trouble::HoleElsewhere(_) => "name one of the two cavities of `between`".into(),
             Trouble::NotACover(_) => "write `through`, or change the plate's kind".into(),
             Trouble::ShortRun => "list neighbours, such as [\"line\", \"lube-feed\"]".into(),
             Trouble::SameEnds(_) => "name two different cavities".into(),
-            Trouble::NeedsMismatch { should: "a pressure", .. } => "write it in bar, kPa or psi".into(),
+            Trouble::NeedsMismatch {
+                should: "a pressure",
+                ..
+            } => "write it in bar, kPa or psi".into(),
             Trouble::NeedsMismatch { .. } => "write it in L/min or gpm".into(),
             Trouble::PumpOrPressure => "remove `displacement` or `pressure`".into(),
             Trouble::OnAndLevel(_) => "keep it in `on` or in `levels`".into(),

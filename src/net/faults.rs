@@ -113,6 +113,16 @@ impl<'n> Changes<'n> {
         }
     }
 
+    /// Shuts every way at a plugged cavity, those of other faults included. Once all are in.
+    pub fn plug(&mut self) {
+        for cavity in self.plugged.ones().map(|c| Cavity(c as u32)) {
+            for arc in self.net.arcs_at(cavity) {
+                self.shut.insert(arc.way.at());
+            }
+            self.added.retain(|way| !way.ends.contains(&cavity));
+        }
+    }
+
     fn each_way(&mut self, part: &PartName, change: impl Fn(&mut Self, usize)) {
         for way in self.net.ways_of(part) {
             change(self, way.at());

@@ -75,6 +75,53 @@ pub struct Setting {
     pub passes: Passes,
 }
 
+impl Setting {
+    /// Wide open in both directions.
+    const BARE: Setting = Setting {
+        strength: Some(Strength::Open),
+        sure: true,
+        passes: Passes::Both,
+    };
+
+    /// How a way stands by its own kind, the valves and the solenoids.
+    fn gated(way: &Way, held: &Held) -> Self {
+        let (open, sure) = match way.gate {
+            Gate::Always => (true, true),
+            Gate::Valve { valve, position } => match held.valves[valve as usize] {
+                Some(stands) => (stands == position, true),
+                None => (true, false),
+            },
+            Gate::Solenoid {
+                solenoid,
+                open_when_on,
+            } => match held.solenoids[solenoid as usize] {
+                Truth::Unknown => (true, false),
+                on => ((on == Truth::True) == open_when_on, true),
+            },
+        };
+        Setting {
+            strength: open.then_some(way.strength),
+            sure,
+            passes: way.passes,
+        }
+    }
+
+    /// The way as seen from one end, if it is open.
+    fn link(self, way: WayId, to: Cavity, forward: bool) -> Option<Link> {
+        let both = self.passes == Passes::Both;
+        let feeds = forward || both;
+        Some(Link {
+            to,
+            way,
+            strength: self.strength?,
+            sure: self.sure,
+            feeds,
+            drains: both || (self.passes == Passes::Forward && !forward),
+            loses: feeds && self.passes != Passes::Excess,
+        })
+    }
+}
+
 /// A way as seen from one of its ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Link {
@@ -100,10 +147,8 @@ pub struct Scene<'n> {
     net: &'n Net<'n>,
     settings: Vec<Setting>,
     added: Vec<Way>,
-    /// For each added way twice: the cavity at one end, and the way. Sorted.
-    added_at: Vec<(Cavity, WayId)>,
-    /// Cavities with no oil passing through them at all.
-    plugged: FixedBitSet,
+    /// Both ends of every added way, sorted by the cavity they are at.
+    added_links: Vec<(Cavity, Link)>,
     /// Cavities that a working source feeds.
     rails: Vec<Cavity>,
     /// Cavities that a working source or regulator holds at pressure.
@@ -119,72 +164,62 @@ impl<'n> Scene<'n> {
         for fault in faults {
             changes.take(fault);
         }
-        let Changes {
-            mut added,
-            plugged,
-            shut,
-            bared,
-            failed,
-            ..
-        } = changes;
-        let settings = net.ways.iter().enumerate().map(|(i, way)| {
-            let (open, sure) = match way.gate {
-                Gate::Always => (true, true),
-                Gate::Valve { valve, position } => match held.valves[valve as usize] {
-                    Some(stands) => (stands == position, true),
-                    None => (true, false),
-                },
-                Gate::Solenoid {
-                    solenoid,
-                    open_when_on,
-                } => match held.solenoids[solenoid as usize] {
-                    Truth::Unknown => (true, false),
-                    on => ((on == Truth::True) == open_when_on, true),
-                },
-            };
-            let bare = bared.contains(i);
-            Setting {
-                strength: (!shut.contains(i) && (open || bare)).then_some(if bare {
-                    Strength::Open
-                } else {
-                    way.strength
-                }),
-                sure: sure || bare,
-                passes: if bare { Passes::Both } else { way.passes },
-            }
-        });
-        let settings: Vec<Setting> = settings.collect();
-        added.sort_by_key(|w| (w.ends, w.strength, w.part));
-        added.dedup();
-        let base = net.ways.len();
-        let mut added_at: Vec<(Cavity, WayId)> = added
-            .iter()
-            .enumerate()
-            .flat_map(|(i, w)| w.ends.map(|end| (end, WayId((base + i) as u32))))
-            .collect();
-        added_at.sort_unstable();
+        changes.plug();
         let mut scene = Scene {
             net,
-            settings,
-            added,
-            added_at,
-            plugged,
+            settings: net
+                .ways
+                .iter()
+                .map(|way| Setting::gated(way, held))
+                .collect(),
+            added_links: Vec::new(),
             rails: Vec::new(),
             held: FixedBitSet::with_capacity(net.cavity_count()),
+            added: changes.added,
         };
-        scene.rails = scene.working_sources();
+        for way in changes.bared.ones() {
+            scene.settings[way] = Setting::BARE;
+        }
+        // Shut wins: a plugged hole stays plugged whatever else happens to it.
+        for way in changes.shut.ones() {
+            scene.settings[way].strength = None;
+        }
+        scene.link_added();
+        scene.rails = scene.working_sources(&changes.plugged);
         for rail in &scene.rails {
             scene.held.insert(rail.at());
         }
         for (id, regulator) in &net.circuit.regulators {
             let name = PartName::new(Kind::Regulator, id);
+            // Without a source there is nothing to regulate.
             if let Some(cavity) = net.cavity(&regulator.holds)
-                && !failed.contains(&name)
+                && !scene.rails.is_empty()
+                && !changes.failed.contains(&name)
             {
                 scene.held.insert(cavity.at());
             }
         }
         scene
+    }
+
+    fn link_added(&mut self) {
+        self.added.sort_by_key(|w| (w.ends, w.strength, w.part));
+        self.added.dedup();
+        let base = self.settings.len();
+        let links = self.added.iter().enumerate().flat_map(|(i, way)| {
+            let setting = Setting {
+                strength: Some(way.strength),
+                sure: true,
+                passes: way.passes,
+            };
+            [(0, true), (1, false)].map(|(end, forward)| {
+                let id = WayId((base + i) as u32);
+                let link = setting.link(id, way.ends[1 - end], forward);
+                (way.ends[end], link)
+            })
+        });
+        self.added_links = links.filter_map(|(at, link)| Some((at, link?))).collect();
+        self.added_links.sort_by_key(|(at, link)| (*at, link.way));
     }
 
     /// The net it lies on.
@@ -224,6 +259,17 @@ impl<'n> Scene<'n> {
         }
     }
 
+    /// Whether a way lets more through than in a `sound` scene of the same net, or does not exist
+    /// there.
+    #[must_use]
+    pub fn wider(&self, sound: &Scene<'_>, way: WayId) -> bool {
+        if way.at() >= self.settings.len() {
+            return true;
+        }
+        let (now, then) = (self.setting(way), sound.setting(way));
+        now.strength > then.strength || (now.passes == Passes::Both && then.passes != Passes::Both)
+    }
+
     /// Shuts one more way: what would be if it were not there.
     #[must_use]
     pub fn without(&self, way: WayId) -> Self {
@@ -246,40 +292,23 @@ impl<'n> Scene<'n> {
         self.held.contains(cavity.at())
     }
 
-    /// Open ways at a cavity, as seen from it. A plugged cavity has none, and none lead to it.
+    /// Open ways at a cavity, as seen from it.
     pub fn links(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
-        let base = self.net.arcs_at(cavity).iter().map(|a| (a.way, a.forward));
-        let from = self.added_at.partition_point(|(c, _)| *c < cavity);
-        let added = self.added_at[from..]
-            .iter()
-            .take_while(move |(c, _)| *c == cavity)
-            .map(move |(_, way)| (*way, self.way(*way).ends[0] == cavity));
-        let here = !self.plugged.contains(cavity.at());
-        base.chain(added)
-            .filter(move |_| here)
-            .filter_map(move |(way, forward)| {
-                let Setting {
-                    strength,
-                    sure,
-                    passes,
-                } = self.setting(way);
-                let to = self.way(way).ends[usize::from(forward)];
-                let feeds = forward || passes == Passes::Both;
-                let drains = passes == Passes::Both || (passes == Passes::Forward && !forward);
-                (!self.plugged.contains(to.at())).then_some(Link {
-                    to,
-                    way,
-                    strength: strength?,
-                    sure,
-                    feeds,
-                    drains,
-                    loses: feeds && passes != Passes::Excess,
-                })
-            })
+        let base = self.net.arcs_at(cavity).iter();
+        let base = base.filter_map(|a| self.settings[a.way.at()].link(a.way, a.to, a.forward));
+        // Hardly any cavity has an added way, so the look-up must cost nothing without any.
+        let added = if self.added_links.is_empty() {
+            &[]
+        } else {
+            let from = self.added_links.partition_point(|(at, _)| *at < cavity);
+            let here = &self.added_links[from..];
+            &here[..here.partition_point(|(at, _)| *at == cavity)]
+        };
+        base.chain(added.iter().map(|(_, link)| *link))
     }
 
     /// Sources that can draw: the sump reaches their inlet through the suction side.
-    fn working_sources(&self) -> Vec<Cavity> {
+    fn working_sources(&self, plugged: &FixedBitSet) -> Vec<Cavity> {
         let mut wet: Option<FixedBitSet> = None;
         let mut rails: Vec<Cavity> = Vec::new();
         for source in self.net.sources() {
@@ -287,7 +316,7 @@ impl<'n> Scene<'n> {
                 || wet
                     .get_or_insert_with(|| self.suction_reach())
                     .contains(source.draws.at());
-            if draws && !self.plugged.contains(source.feeds.at()) {
+            if draws && !plugged.contains(source.feeds.at()) {
                 rails.push(source.feeds);
             }
         }

@@ -16,5 +16,5 @@ mod status;
 
 pub use balance::{Balance, Cause, Push, Value, balance};
 pub use hold::{hold, moved};
-pub use loss::losses;
+pub use loss::{Losses, losses};
 pub use status::Status;

@@ -2,9 +2,9 @@
 
 use std::ops::Range;
 
+use ::toml::de::{DeTable, DeValue};
 use indexmap::IndexMap;
 use indexmap::map::Entry;
-use toml::de::{DeTable, DeValue};
 
 use super::syntax;
 use super::{Code, Diagnostic, Location};
@@ -111,8 +111,13 @@ impl Document {
     /// Whether a word stands somewhere in the text that could not be read, so that nothing
     /// can be said of its absence.
     pub fn may_say(&self, text: &str, word: &str) -> bool {
+        let inner = |c: char| c.is_alphanumeric() || c == '-' || c == '_';
         let mut lost = self.lost.iter().filter_map(|range| text.get(range.clone()));
-        lost.any(|lost| lost.contains(word))
+        lost.any(|lost| {
+            lost.match_indices(word).any(|(at, _)| {
+                !lost[..at].ends_with(inner) && !lost[at + word.len()..].starts_with(inner)
+            })
+        })
     }
 }
 

@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::Code;
 use super::document::{Item, Table};
 use super::shape::{Log, Shape, Text, Wanted};
-use crate::circuit::{self, join_or, nearest};
+use crate::circuit::{self, join_and, join_or, nearest};
 
 /// A key that a table may have.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,6 +31,9 @@ pub(super) struct Fields<'f, 'l> {
     taken: Vec<&'f str>,
     /// What else to say of a key never asked for.
     hint: Option<String>,
+    /// Keys that are there but go with another kind, and with which. The kind is then in
+    /// doubt, and with it what is missing.
+    strays: Vec<(&'static str, &'static str)>,
 }
 
 impl<'f, 'l> Fields<'f, 'l> {
@@ -49,6 +52,7 @@ impl<'f, 'l> Fields<'f, 'l> {
             choices: Vec::new(),
             taken: Vec::new(),
             hint: None,
+            strays: Vec::new(),
         }
     }
 
@@ -67,7 +71,7 @@ impl<'f, 'l> Fields<'f, 'l> {
     pub fn only<S: Shape>(
         &mut self,
         is_owner: Option<bool>,
-        owner: &str,
+        owner: &'static str,
         key: &'static str,
         shape: S,
     ) -> Option<S::Value> {
@@ -79,7 +83,7 @@ impl<'f, 'l> Fields<'f, 'l> {
     pub fn maybe<S: Shape>(
         &mut self,
         is_owner: Option<bool>,
-        owner: &str,
+        owner: &'static str,
         key: &'static str,
         shape: S,
     ) -> Option<S::Value> {
@@ -87,12 +91,9 @@ impl<'f, 'l> Fields<'f, 'l> {
         self.ask(key, shape, false)
     }
 
-    fn stray(&mut self, is_owner: Option<bool>, owner: &str, key: &str) {
-        if let (Some(false), Some(item)) = (is_owner, self.table.get(key)) {
-            let message = format!("`{key}` goes with {owner}, which {} is not", self.what);
-            let remedy = format!("remove it, or make this {owner} by its `kind`");
-            self.log
-                .say(Code::StrayKey, item.key.clone(), message, remedy);
+    fn stray(&mut self, is_owner: Option<bool>, owner: &'static str, key: &'static str) {
+        if is_owner == Some(false) && self.table.contains_key(key) {
+            self.strays.push((key, owner));
         }
     }
 
@@ -140,7 +141,7 @@ impl<'f, 'l> Fields<'f, 'l> {
         nearest(key, self.asked.iter().map(|a| a.key))
     }
 
-    /// What else to say of a key never asked for.
+    /// What else to say of a key never asked for, before the keys that may be there.
     pub fn hint(&mut self, hint: String) {
         self.hint = Some(hint);
     }
@@ -160,89 +161,131 @@ impl<'f, 'l> Fields<'f, 'l> {
         shape.read(key, &item.node, self.log)
     }
 
-    /// Says what is missing and what means nothing here. Gives back the keys that mean
+    /// Says what means nothing here and what is missing. Gives back the keys that mean
     /// something.
-    pub fn finish(self) -> Vec<Asked> {
+    pub fn finish(mut self) -> Vec<Asked> {
+        let meant = self.strangers();
+        self.misplaced();
+        let there = |key: &str| self.table.contains_key(key) || meant.iter().any(|m| m == key);
+        let absent = |key: &str| !there(key) && !self.log.may_say(key);
+        let missing = self.asked.iter().filter(|a| a.required && absent(a.key));
+        let missing: Vec<Asked> = missing.cloned().collect();
+        // Where keys of another kind stand, the kind is in doubt, and so is what is missing.
+        if self.strays.is_empty() {
+            self.missing(&missing);
+        }
+        for sets in std::mem::take(&mut self.choices) {
+            self.choice(&sets, &meant);
+        }
+        self.asked
+    }
+
+    /// Says which keys nobody asked for. Gives back those that were probably meant.
+    fn strangers(&mut self) -> Vec<String> {
         let mut meant: Vec<String> = Vec::new();
         for (key, item) in self.table {
             let known = self.asked.iter().any(|a| a.key == key);
             if known || self.taken.contains(&key.as_str()) {
                 continue;
             }
-            let near = self.near(key);
-            let mut remedy = match near.first() {
+            let near = self.near(key).into_iter().next();
+            let remedy = match &near {
                 Some(best) => format!("did you mean `{best}`?"),
                 None => {
-                    let keys: Vec<String> =
-                        self.asked.iter().map(|a| format!("`{}`", a.key)).collect();
-                    format!("it takes {}", circuit::join_and(&keys))
+                    let list = quoted(self.asked.iter().map(|a| a.key));
+                    let hint = self.hint.as_deref().unwrap_or_default();
+                    format!("{hint}it takes {}", join_and(&list))
                 }
             };
-            if let Some(hint) = &self.hint {
-                remedy = format!("{remedy}; {hint}");
-            }
-            meant.extend(near.into_iter().next());
+            meant.extend(near);
             let message = format!("{} has no key `{key}`", self.what);
             self.log
                 .say(Code::UnknownKey, item.key.clone(), message, remedy);
         }
+        meant
+    }
+
+    /// Says which keys go with another kind.
+    fn misplaced(&mut self) {
+        let Some(&(_, owner)) = self.strays.first() else {
+            return;
+        };
+        let strays = self.strays.iter().filter(|(_, of)| *of == owner);
+        let keys: Vec<&str> = strays.map(|(key, _)| *key).collect();
+        let mut places = keys.iter().filter_map(|key| self.table.get(*key));
+        let Some(first) = places.next() else { return };
+        let rest = places.map(|item| item.key.clone()).collect();
+        let (go, them) = match keys.len() {
+            1 => ("goes", "it"),
+            _ => ("go", "them"),
+        };
+        let list = join_and(&quoted(keys.iter().copied()));
+        let message = format!("{list} {go} with {owner}, which {} is not", self.what);
+        let remedy = format!("remove {them}, or make this {owner} by its `kind`");
+        self.log
+            .say_at(Code::StrayKey, first.key.clone(), rest, message, remedy);
+    }
+
+    fn missing(&mut self, missing: &[Asked]) {
+        let them = match missing.len() {
+            0 => return,
+            1 => "it",
+            _ => "them",
+        };
+        let keys = join_and(&quoted(missing.iter().map(|a| a.key)));
+        let message = format!("{} lacks {keys}", self.what);
+        let examples = missing
+            .iter()
+            .map(|a| format!("{} = {}", a.key, a.wanted.example()));
+        let examples: Vec<String> = examples.collect();
+        let remedy = format!("add {them}, such as {}", examples.join(", "));
+        self.log
+            .say(Code::MissingKey, self.at.clone(), message, remedy);
+    }
+
+    fn choice(&mut self, sets: &[&[&str]], meant: &[String]) {
         let there = |key: &str| self.table.contains_key(key) || meant.iter().any(|m| m == key);
-        let missing = self.asked.iter().filter(|a| a.required && !there(a.key));
-        let missing: Vec<&Asked> = missing.filter(|a| !self.log.may_say(a.key)).collect();
-        if !missing.is_empty() {
-            let keys: Vec<String> = missing.iter().map(|a| format!("`{}`", a.key)).collect();
-            let message = format!("{} lacks {}", self.what, circuit::join_and(&keys));
-            let examples: Vec<String> = missing
-                .iter()
-                .map(|a| format!("{} = {}", a.key, a.wanted.example()))
-                .collect();
-            let remedy = format!("add it, such as {}", examples.join(", "));
-            self.log
-                .say(Code::MissingKey, self.at.clone(), message, remedy);
-        }
-        for sets in &self.choices {
-            let said = |set: &&&[&str]| set.iter().any(|key| there(key));
-            let chosen: Vec<_> = sets.iter().filter(said).collect();
-            let names = |set: &[&str]| {
-                let keys: Vec<String> = set.iter().map(|key| format!("`{key}`")).collect();
-                keys.join(" with ")
-            };
-            let all: Vec<String> = sets.iter().map(|set| names(set)).collect();
-            match chosen[..] {
-                [set] => {
-                    let absent = set.iter().find(|key| !there(key));
-                    if let Some(absent) = absent.filter(|key| !self.log.may_say(key)) {
-                        let message = format!("{} lacks `{absent}`", self.what);
-                        let remedy = format!("it takes {}", join_or(&all));
-                        self.log
-                            .say(Code::MissingKey, self.at.clone(), message, remedy);
-                    }
+        let absent = |key: &str| !there(key) && !self.log.may_say(key);
+        let chosen: Vec<_> = sets
+            .iter()
+            .filter(|set| set.iter().any(|k| there(k)))
+            .collect();
+        let all: Vec<String> = sets
+            .iter()
+            .map(|set| quoted(set.iter().copied()).join(" with "))
+            .collect();
+        match chosen[..] {
+            [] if sets.iter().all(|set| set.iter().all(|k| absent(k))) => {
+                let message = format!("{} has neither {}", self.what, all.join(" nor "));
+                let first = self.asked.iter().find(|a| a.key == sets[0][0]);
+                let example = first.map(|a| format!("{} = {}", a.key, a.wanted.example()));
+                let example = example.unwrap_or_default();
+                let remedy = format!("add one of them, such as {example}");
+                self.log.say(Code::OneOf, self.at.clone(), message, remedy);
+            }
+            [] => {}
+            [set] => {
+                if let Some(absent) = set.iter().find(|key| absent(key)) {
+                    let message = format!("{} lacks `{absent}`", self.what);
+                    let remedy = format!("it takes {}", join_or(&all));
+                    self.log
+                        .say(Code::MissingKey, self.at.clone(), message, remedy);
                 }
-                [] => {
-                    let lost = sets
-                        .iter()
-                        .any(|set| set.iter().any(|k| self.log.may_say(k)));
-                    if !lost {
-                        let message = format!("{} has neither {}", self.what, all.join(" nor "));
-                        let remedy = "add one of them".into();
-                        self.log.say(Code::OneOf, self.at.clone(), message, remedy);
-                    }
-                }
-                [first, second, ..] => {
-                    let key = |set: &[&str]| set.iter().find_map(|key| self.table.get(*key));
-                    if let (Some(first), Some(second)) = (key(first), key(second)) {
-                        let message = format!("{} has both {}", self.what, all.join(" and "));
-                        self.log.clash(
-                            Code::OneOf,
-                            (second.key.clone(), "and this"),
-                            (first.key.clone(), "this"),
-                            message,
-                            "keep one of them".into(),
-                        );
-                    }
+            }
+            [first, second, ..] => {
+                let key = |set: &[&str]| set.iter().find_map(|key| self.table.get(*key));
+                if let (Some(first), Some(second)) = (key(first), key(second)) {
+                    let message = format!("{} has both {}", self.what, all.join(" and "));
+                    let remedy = "keep one of them".into();
+                    let (first, second) = (first.key.clone(), second.key.clone());
+                    self.log
+                        .say_at(Code::OneOf, second, vec![first], message, remedy);
                 }
             }
         }
-        self.asked
     }
+}
+
+fn quoted<'k>(keys: impl Iterator<Item = &'k str>) -> Vec<String> {
+    keys.map(|key| format!("`{key}`")).collect()
 }

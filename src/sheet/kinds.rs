@@ -227,7 +227,7 @@ fn valve(f: &mut Fields<'_, '_>) -> Valve {
         text: f.text(),
         ..Valve::default()
     };
-    f.hint("a position is a table: `high = { joins = [[\"line\", \"high-feed\"]] }`".into());
+    f.hint(r#"write a position like high = { joins = [["line", "high-feed"]] }; "#.into());
     for (id, item) in f.tables() {
         let Some(table) = item.node.table() else {
             continue;
@@ -236,7 +236,9 @@ fn valve(f: &mut Fields<'_, '_>) -> Valve {
         let what = format!("position `{id}`");
         let mut inner = Fields::new(&what, table, &item.key, f.log());
         if let Some(key) = near.first() {
-            inner.hint(format!("`{id}` was read as a position; is it `{key}`?"));
+            inner.hint(format!(
+                "`{id}` is read as a position of the valve: did you mean `{key}`? As a position "
+            ));
         }
         let position = Position {
             joins: inner.may("joins", List(Joined)).unwrap_or_default(),
@@ -301,12 +303,13 @@ fn through(f: &mut Fields<'_, '_>) -> Through {
 }
 
 fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
-    let kind = f.need("kind", word());
+    let kind = f.need("kind", word::<OutletKind>());
     let at = f.may("at", CAVITY);
     let apply = f.may("apply", CAVITY);
     let release = f.may("release", CAVITY);
     f.exactly_one(&[&["at"], &["apply", "release"]]);
-    let needs = f.may("needs", Needs);
+    let flow = kind.is_some_and(|kind| !kind.by_pressure());
+    let needs = f.may("needs", Needs { flow });
     Outlet {
         // With the kind unknown, whatever needs what this one does.
         kind: kind.unwrap_or(match needs {

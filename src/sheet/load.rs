@@ -8,7 +8,7 @@ use super::files::Files;
 use super::shape::{List, Log, Shape, Text};
 use super::{Code, Diagnostic, Location, Source};
 
-/// No file may be larger, in bytes: a circuit of a thousand parts takes a hundredth of a hundredth.
+/// No file may be larger, in bytes: a circuit of a thousand parts takes about 100 KiB.
 pub const LARGEST_FILE: usize = 64 << 20;
 
 /// No file may be included more deeply.
@@ -116,7 +116,7 @@ impl<'l> Load<'l> {
                 let message = if wide {
                     "the file is UTF-16 text, not UTF-8".into()
                 } else {
-                    format!("byte {} of the file, 0x{:02X}, is not UTF-8", at, bytes[at])
+                    format!("the byte at offset {at}, 0x{:02X}, is not UTF-8", bytes[at])
                 };
                 let remedy = "save it as UTF-8 text".into();
                 let at = Location::new(file, at..at + mark);

@@ -26,7 +26,9 @@ mod load;
 mod shape;
 mod source;
 mod syntax;
+mod toml;
 mod walk;
+mod write;
 
 use std::io;
 use std::path::Path;
@@ -34,6 +36,7 @@ use std::path::Path;
 pub use diagnostic::{Code, Diagnostic, Label, Refusal, Severity, codes};
 pub use load::{DEEPEST_INCLUDE, LARGEST_FILE};
 pub use source::{Location, Source};
+pub use write::write;
 
 use crate::circuit::{Circuit, Place};
 use files::Files;

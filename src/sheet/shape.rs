@@ -25,18 +25,21 @@ impl Log<'_> {
         self.found.push(said);
     }
 
-    /// Says that two places clash; the first is to blame.
-    pub fn clash(
+    /// Says what is wrong at one place together with others.
+    pub fn say_at(
         &mut self,
         code: Code,
-        (at, here): (Range<usize>, &str),
-        (other, there): (Range<usize>, &str),
+        at: Range<usize>,
+        others: Vec<Range<usize>>,
         message: String,
         remedy: String,
     ) {
         let place = |at| Location::new(self.file, at);
-        let said = Diagnostic::error(code, place(at), message, remedy);
-        self.found.push(said.here(here).and(place(other), there));
+        let mut said = Diagnostic::error(code, place(at), message, remedy);
+        for other in others {
+            said = said.and(place(other), "");
+        }
+        self.found.push(said);
     }
 
     /// Whether a word may stand in a part of the file that could not be read.
@@ -177,8 +180,12 @@ fn refuse(wanted: &Wanted, key: &str, node: &Node, log: &mut Log<'_>) {
     };
     if let (Value::Number, Some(Wanted::Size(quantity, units))) = (&node.value, size) {
         let units: Vec<String> = units.iter().map(|u| (*u).to_owned()).collect();
-        let message = format!("`{key}` is {} with no unit", article(quantity));
-        let remedy = format!("write \"{given} {}\", in {}", units[0], join_or(&units));
+        let message = format!("`{key}` has no unit");
+        let remedy = format!(
+            "write it with its unit, such as \"{given} {}\"; a {quantity} is in {}",
+            units[0],
+            join_or(&units)
+        );
         return log.say(Code::BareNumber, node.at.clone(), message, remedy);
     }
     let is = match &node.value {
@@ -320,26 +327,33 @@ impl<Q: Quantity> Shape for Size<Q> {
     }
 }
 
-/// What an outlet needs: its unit says whether it is a pressure or a flow.
-pub(super) struct Needs;
+/// What an outlet needs: its unit says whether it is a pressure or a flow. What is neither is
+/// taken for what an outlet of its kind needs.
+pub(super) struct Needs {
+    pub flow: bool,
+}
 
 impl Shape for Needs {
     type Value = circuit::Needs;
 
     fn wanted(&self) -> Wanted {
         let (pressure, flow) = (size::<Pressure>().wanted(), size::<Flow>().wanted());
-        Wanted::Or(pressure.into(), flow.into())
+        match self.flow {
+            true => Wanted::Or(flow.into(), pressure.into()),
+            false => Wanted::Or(pressure.into(), flow.into()),
+        }
     }
 
     fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<circuit::Needs> {
         let Some(text) = node.text() else {
             return self.refuse(key, node, log);
         };
-        if let Ok(flow) = text.parse::<Flow>() {
-            return Some(circuit::Needs::Flow(flow));
+        match (text.parse(), text.parse(), self.flow) {
+            (Ok(pressure), ..) => Some(circuit::Needs::Pressure(pressure)),
+            (_, Ok(flow), _) => Some(circuit::Needs::Flow(flow)),
+            (.., true) => size().read(key, node, log).map(circuit::Needs::Flow),
+            (.., false) => size().read(key, node, log).map(circuit::Needs::Pressure),
         }
-        let pressure = size::<Pressure>().read(key, node, log)?;
-        Some(circuit::Needs::Pressure(pressure))
     }
 }
 
@@ -370,7 +384,7 @@ impl<W: Word> Shape for OneWord<W> {
                 Some(best) => format!("did you mean `{best}`? {list}"),
                 None => list,
             };
-            let message = format!("`{text}` is not a word for `{key}`");
+            let message = format!("`{key}` cannot be `{text}`");
             log.say(Code::BadWord, node.at.clone(), message, remedy);
         }
         found.copied()
@@ -522,6 +536,27 @@ impl<S: Shape> Shape for Each<S> {
     }
 }
 
+/// How much a cavity boosts a regulator, or only that it does.
+struct Rise;
+
+impl Shape for Rise {
+    type Value = Option<Pressure>;
+
+    fn wanted(&self) -> Wanted {
+        Wanted::Or(size::<Pressure>().wanted().into(), Wanted::Flag.into())
+    }
+
+    fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Option<Pressure>> {
+        match &node.value {
+            Value::Flag(true) => Some(None),
+            Value::Text(_) => size().read(key, node, log).map(Some),
+            // It does not boost, which goes without saying.
+            Value::Flag(false) => None,
+            _ => self.refuse(key, node, log),
+        }
+    }
+}
+
 /// Cavities that boost a regulator: a list, or a rise of pressure for each.
 pub(super) struct Boost;
 
@@ -529,7 +564,7 @@ impl Shape for Boost {
     type Value = IndexMap<String, Option<Pressure>>;
 
     fn wanted(&self) -> Wanted {
-        let each = Each("cavity", size::<Pressure>()).wanted();
+        let each = Each("cavity", Rise).wanted();
         Wanted::Or(List(CAVITY).wanted().into(), each.into())
     }
 
@@ -539,11 +574,7 @@ impl Shape for Boost {
                 let ids = List(CAVITY).read(key, node, log)?;
                 Some(ids.into_iter().map(|id| (id, None)).collect())
             }
-            Value::Table(_) => {
-                let sizes = Each("cavity", size()).read(key, node, log)?;
-                let sizes = sizes.into_iter();
-                Some(sizes.map(|(id, rise)| (id, Some(rise))).collect())
-            }
+            Value::Table(_) => Each("cavity", Rise).read(key, node, log),
             _ => self.refuse(key, node, log),
         }
     }

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use toml::de::Error;
+use ::toml::de::Error;
 
 /// One thing wrong with one statement.
 pub(super) struct Fault {
@@ -17,32 +17,31 @@ pub(super) struct Fault {
 /// text goes with it. Stops after one that swallows others, as later errors may be its doing.
 pub(super) fn explain(text: &str, errors: &[Error]) -> Vec<(Fault, Range<usize>)> {
     let statements = statements(text);
-    let mut errors: Vec<&Error> = errors.iter().collect();
-    errors.sort_by_key(|e| e.span().map_or(0, |at| at.start));
+    let mut errors: Vec<(usize, &Error)> = errors
+        .iter()
+        .map(|e| (e.span().map_or(0, |at| at.start), e))
+        .collect();
+    errors.sort_by_key(|(at, _)| *at);
     let mut found: Vec<(Fault, Range<usize>)> = Vec::new();
-    for error in errors {
-        let at = error.span().unwrap_or(0..0);
-        if found.last().is_some_and(|(_, said)| said.end > at.start) {
+    for (i, statement) in statements.iter().enumerate() {
+        let mut range = statement.range.clone();
+        if found.last().is_some_and(|(_, lost)| lost.end > range.start) {
             continue;
         }
-        let index = statements.partition_point(|s| s.range.start <= at.start);
-        let Some(statement) = statements.get(index.saturating_sub(1)) else {
-            continue;
+        let last = i + 1 == statements.len();
+        let own = |at: usize| range.contains(&at) || (last && at >= range.end);
+        let error = errors.iter().find(|(at, _)| own(*at));
+        let fault = match (&statement.slip, error) {
+            (Some(slip), _) => slip.explain(text, statement),
+            (None, Some((_, error))) => reword(text, error),
+            (None, None) => continue,
         };
-        let mut range = statement.range.clone();
         if statement.header {
             // Nothing says whose the lines under a broken header are.
-            let next = statements[index..].iter().find(|s| s.header);
+            let next = statements[i + 1..].iter().find(|s| s.header);
             range.end = next.map_or(text.len(), |s| s.range.start);
         }
-        let (fault, runaway) = match &statement.slip {
-            Some(slip) => (slip.explain(text, statement), slip.runs_away()),
-            None => (reword(text, error, at), false),
-        };
         found.push((fault, range));
-        if runaway {
-            break;
-        }
     }
     found
 }
@@ -62,10 +61,6 @@ enum Slip {
 }
 
 impl Slip {
-    fn runs_away(&self) -> bool {
-        matches!(self, Slip::Open { .. } | Slip::Quote(_))
-    }
-
     fn explain(&self, text: &str, statement: &Statement) -> Fault {
         let sign = |at: usize| text[at..].chars().next().unwrap_or(' ');
         let partner = |c| match c {
@@ -109,7 +104,7 @@ impl Slip {
     }
 }
 
-/// Cuts a text into statements that together cover it.
+/// Cuts a text into statements that together cover it, down to the first that runs away.
 fn statements(text: &str) -> Vec<Statement> {
     let mut found: Vec<Statement> = Vec::new();
     let mut at = 0;
@@ -117,9 +112,19 @@ fn statements(text: &str) -> Vec<Statement> {
         let rest = &text[at..];
         let begin = at + (rest.len() - rest.trim_start().len());
         let mut statement = scan(text, begin);
+        if statement.slip.is_some() && !statement.header {
+            // What is wrong may be far below. Rather look no further than the next statement.
+            let near = scan(&text[..statement.range.end], begin);
+            statement.slip = near.slip.or(statement.slip);
+        }
         statement.range.start = at;
         at = statement.range.end;
+        let runs_away =
+            !statement.header && matches!(statement.slip, Some(Slip::Open { .. } | Slip::Quote(_)));
         found.push(statement);
+        if runs_away {
+            break;
+        }
     }
     found
 }
@@ -223,7 +228,8 @@ fn resume(text: &str, begin: usize) -> usize {
 }
 
 /// The parser's own finding in plain words.
-fn reword(text: &str, error: &Error, at: Range<usize>) -> Fault {
+fn reword(text: &str, error: &Error) -> Fault {
+    let at = error.span().unwrap_or(0..0);
     let given = text.get(at.clone()).unwrap_or("");
     let (message, remedy) = match error.message().split(',').next().unwrap_or("") {
         "string values must be quoted" if given.contains(['“', '”', '„', '‘', '’']) => (

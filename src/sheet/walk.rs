@@ -125,9 +125,7 @@ impl Walk<'_> {
             let first = Location::new(first.file, first.key);
             return self.twice(Code::DuplicateId, file, item, first, message);
         }
-        if kind == Kind::Passage && !self.circuit.passages.contains_key(id) {
-            self.unlisted(file, id, item);
-        }
+        let listed = kind != Kind::Passage || self.circuit.passages.contains_key(id);
         let empty = Table::new();
         let what = format!("{kind} `{id}`");
         let files = self.files;
@@ -153,6 +151,9 @@ impl Walk<'_> {
         }
         if kind == Kind::Casting {
             self.passages(file, id, item);
+        }
+        if !listed {
+            self.unlisted(file, id, item);
         }
     }
 
@@ -197,17 +198,24 @@ impl Walk<'_> {
         }
     }
 
+    /// Details of a passage that no casting lists: a slip of the pen if it is nearly one that is
+    /// listed; else it is taken for forgotten, and mentions of it are no news.
     fn unlisted(&mut self, file: usize, id: &str, item: &Item) {
+        let listed = self.circuit.passages.iter();
+        let listed = listed.filter(|(_, passage)| !passage.casting.is_empty());
+        let near = nearest(id, listed.map(|(id, _)| id.as_str()));
+        let remedy = match near.first() {
+            Some(best) => {
+                self.circuit.passages.shift_remove(id);
+                format!("did you mean `{best}`?")
+            }
+            None => format!("add \"{id}\" to the `passages` of the casting it lies in"),
+        };
         let files = self.files;
         let mut both = files.sources.iter().zip(&files.documents);
         if both.any(|(source, document)| document.may_say(&source.text, id)) {
             return;
         }
-        let near = nearest(id, self.circuit.passages.keys().map(String::as_str));
-        let remedy = match near.first() {
-            Some(best) => format!("did you mean `{best}`?"),
-            None => format!("add \"{id}\" to the `passages` of the casting it lies in"),
-        };
         let message = format!("no casting lists a passage `{id}`");
         let at = item.key.clone();
         self.log(file)
