@@ -117,8 +117,10 @@ fn look(scene: &Scene<'_>, graph: &Graph, points: &[Point], side: Side) -> Aroun
         .map(|outlet| outlet.name.clone())
         .collect();
     if side == Side::Before {
-        // Nearest first became source first.
-        parts.reverse();
+        let from_source = graph.parts_from(scene, &[Point::Supply], Direction::Outgoing);
+        parts = (from_source.into_iter())
+            .filter(|part| parts.contains(part))
+            .collect();
     }
     AroundState {
         states: Vec::new(),

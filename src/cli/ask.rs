@@ -6,7 +6,7 @@ use std::path::Path;
 use super::args::{By, Format, InState, Question, Shown};
 use super::failure::{Failure, Mistake};
 use crate::answer::{self, Answer, RouteKind};
-use crate::circuit::{Circuit, Fault, Kind, PartName};
+use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
 use crate::report::{self, Look, Page, Words, diagnostic};
@@ -220,21 +220,27 @@ impl<'c> Asked<'c> {
 
     fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
         let found = self.circuit.find(text, kinds);
-        found.map_err(|e| self.mistakes.push(e.into())).ok()
+        found.map_err(|e| self.mistakes.push(no_part(e))).ok()
     }
 
     /// The id of a state.
     fn state(&mut self, state: &InState) -> Option<String> {
         let text = state.state.as_deref()?;
-        let found = self.circuit.find(text, &[Kind::State]);
-        let found = found.map_err(|error| {
+        let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
             let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
-            let mut mistake = Mistake::from(error);
-            mistake.remedy = match &states[..] {
-                [] => "this circuit declares no states: leave `--state` out".to_owned(),
-                states => format!("{}; the states are {}", mistake.remedy, states.join(", ")),
+            let remedy = match (&error, &states[..]) {
+                (_, []) => "this circuit declares no states: leave `--state` out".to_owned(),
+                (FindError::Unknown { near, .. }, states) if near.is_empty() => {
+                    format!("the states are {}", states.join(", "))
+                }
+                (error, states) => {
+                    format!("{} The states are {}", error.remedy(), states.join(", "))
+                }
             };
-            self.mistakes.push(mistake);
+            self.mistakes.push(Mistake {
+                what: error.to_string(),
+                remedy,
+            });
         });
         found.ok().map(|name| name.id)
     }
@@ -244,7 +250,11 @@ impl<'c> Asked<'c> {
         for text in texts {
             match self.circuit.fault(text) {
                 Ok(fault) => faults.push(fault),
-                Err(e) => self.mistakes.push(e.into()),
+                Err(FaultError::Part(error)) => self.mistakes.push(no_part(error)),
+                Err(error) => self.mistakes.push(Mistake {
+                    what: error.to_string(),
+                    remedy: error.remedy(),
+                }),
             }
         }
         faults
@@ -257,4 +267,23 @@ impl<'c> Asked<'c> {
             _ => Err(Failure::Mistaken(self.mistakes)),
         }
     }
+}
+
+fn no_part(error: FindError) -> Mistake {
+    let what = match &error {
+        // The kinds that would have served are a mouthful.
+        FindError::Unknown { id, .. } => format!("there is no such part `{id}`"),
+        error => error.to_string(),
+    };
+    let remedy = match &error {
+        FindError::Unknown { near, .. } if near.is_empty() => {
+            "list the parts with `oilpath parts FILE`".to_owned()
+        }
+        FindError::WrongKind { id, is, .. } if MIDDLES.contains(is) => format!(
+            "`oilpath before FILE {id}` lists what leads to it, `oilpath beyond FILE {id}` what \
+             hangs on it"
+        ),
+        error => error.remedy(),
+    };
+    Mistake { what, remedy }
 }

@@ -3,7 +3,6 @@
 use std::io::{self, Write};
 use std::path::PathBuf;
 
-use crate::circuit::{FaultError, FindError};
 use crate::report::page::{Block, Line, Page, Role};
 use crate::report::{Look, diagnostic, terminal};
 use crate::sheet::Refusal;
@@ -24,24 +23,6 @@ pub(super) enum Failure {
 pub(super) struct Mistake {
     pub what: String,
     pub remedy: String,
-}
-
-impl From<FindError> for Mistake {
-    fn from(error: FindError) -> Self {
-        Mistake {
-            what: error.to_string(),
-            remedy: error.remedy(),
-        }
-    }
-}
-
-impl From<FaultError> for Mistake {
-    fn from(error: FaultError) -> Self {
-        Mistake {
-            what: error.to_string(),
-            remedy: error.remedy(),
-        }
-    }
 }
 
 impl Failure {

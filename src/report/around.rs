@@ -13,21 +13,19 @@ pub fn around(answer: &Around, words: &Words<'_>) -> Page {
     let mut blocks = vec![Block::Lead(lead(answer, words, &all))];
     for state in answer.states.iter().filter(|s| !s.parts.is_empty()) {
         if answer.states.len() > 1 {
-            let states = words::in_each(&ids(state), &all);
-            blocks.push(Block::Heading(side(answer.side).capital() + states));
+            let states = words::states(&ids(state), &all);
+            blocks.push(Block::Heading(Line::from("In ") + states));
         }
         let row = |part: &PartName| {
             let kind = Line::from(part.kind.word());
             vec![words.typed(part), kind, words.label(part)]
         };
-        blocks.push(Block::Table {
-            head: vec!["part", "kind", "label"],
-            rows: state.parts.iter().map(row).collect(),
-        });
+        let rows = state.parts.iter().map(row).collect();
+        blocks.push(Block::table(&["part", "kind", "label"], rows));
         if !state.outlets.is_empty() {
             let outlets = state.outlets.iter().map(|o| words.part(o));
             let hang = match answer.side {
-                Side::Before => "Passed on the way: ",
+                Side::Before => "Filters, converters and coolers among them: ",
                 Side::Beyond => "What hangs on it: ",
             };
             blocks.push(Block::Text(
@@ -46,14 +44,6 @@ fn ids(state: &AroundState) -> Vec<&str> {
     state.states.iter().map(String::as_str).collect()
 }
 
-fn side(side: Side) -> Line {
-    match side {
-        Side::Before => "before",
-        Side::Beyond => "beyond",
-    }
-    .into()
-}
-
 fn lead(answer: &Around, words: &Words<'_>, all: &[&str]) -> Line {
     let part = words.part(&answer.part);
     let dry: Vec<&str> = answer
@@ -65,27 +55,25 @@ fn lead(answer: &Around, words: &Words<'_>, all: &[&str]) -> Line {
     if answer.states.iter().all(|s| !s.supplied) {
         return Line::from("No supply reaches ") + part + words::in_states(all, all) + ".";
     }
-    let count = |of: fn(&AroundState) -> usize, one: &str| {
-        let wet = answer.states.iter().filter(|s| s.supplied);
-        let (least, most) = wet
-            .map(of)
-            .fold((usize::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
-        let s = if most == 1 { "" } else { "s" };
-        match least == most {
-            true => format!("{most} {one}{s}"),
-            false => format!("{least} to {most} {one}s"),
+    let count = |of: fn(&AroundState) -> usize, noun: &str| {
+        let counts = answer.states.iter().filter(|s| s.supplied).map(of);
+        let (least, most) = counts.fold((usize::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
+        match (least, most) {
+            (_, 0) => format!("no {noun}"),
+            (least, most) if least == most => words::plural(most, noun),
+            (least, most) => format!("{least} to {}", words::plural(most, noun)),
         }
     };
     let parts = count(|s| s.parts.len(), "part");
     let line = match answer.side {
         Side::Before => {
-            let line = Line::from("On its way to ") + part + ", oil meets " + parts;
+            let line = Line::from("On its way to ") + part + ", oil can pass " + parts;
             line + ", listed from the source on"
         }
         Side::Beyond => {
             let outlets = count(|s| s.outlets.len(), "outlet");
-            let line = Line::from("Beyond ") + part + " oil can go on to " + parts;
-            line + ", nearest first, and to " + outlets + " among them"
+            let line = Line::from("Beyond ") + part + ", oil can go on through " + parts;
+            line + ", listed nearest first, to " + outlets
         }
     };
     match &dry[..] {

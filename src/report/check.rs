@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::page::{Block, Line, Page};
-use super::words::Words;
+use super::words::{Words, plural};
 use crate::answer::Answer;
 use crate::circuit::Kind;
 use crate::lint::Warning;
@@ -140,14 +140,4 @@ pub fn check(answer: &Check, words: &Words<'_>, drawn: bool) -> Page {
         title: words.title(),
         blocks,
     }
-}
-
-/// `1 port`, `2 ports`.
-fn plural(count: usize, noun: &str) -> String {
-    let plural = match noun {
-        _ if count == 1 => noun.to_owned(),
-        noun if noun.ends_with("ch") => format!("{noun}es"),
-        noun => format!("{noun}s"),
-    };
-    format!("{count} {plural}")
 }

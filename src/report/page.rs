@@ -37,6 +37,21 @@ pub enum Block {
     Note(Line),
 }
 
+impl Block {
+    /// A table without the columns in which no row has anything.
+    #[must_use]
+    pub fn table(head: &[&'static str], rows: Vec<Vec<Line>>) -> Self {
+        let used = |i: &usize| rows.iter().any(|row| !row[*i].is_empty());
+        let used: Vec<usize> = (0..head.len()).filter(used).collect();
+        let cells =
+            |mut row: Vec<Line>| used.iter().map(|i| std::mem::take(&mut row[*i])).collect();
+        Block::Table {
+            head: used.iter().map(|i| head[*i]).collect(),
+            rows: rows.into_iter().map(cells).collect(),
+        }
+    }
+}
+
 /// What a stretch of text stands for. A medium may colour it; the text alone says it too.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Role {

@@ -1,13 +1,13 @@
 //! The parts of a circuit, in words.
 
 use super::page::{Block, Line, Page};
-use super::words::Words;
+use super::words::{self, Words};
 use crate::answer::{PartRow, Parts};
 
 /// The report of what parts there are, kind by kind, and what each touches.
 #[must_use]
 pub fn parts(answer: &Parts, words: &Words<'_>) -> Page {
-    listed(answer, words, vec!["part", "label", "touches"], |row| {
+    listed(answer, words, &["part", "label", "touches"], |row| {
         let touches: Vec<&str> = row
             .casting
             .iter()
@@ -29,7 +29,7 @@ pub fn faults(answer: &Parts, words: &Words<'_>) -> Page {
     let answer = Parts {
         parts: with.cloned().collect(),
     };
-    listed(&answer, words, vec!["part", "can be"], |row| {
+    listed(&answer, words, &["part", "can be"], |row| {
         let faults = row.faults.iter().map(|f| Line::id(f));
         vec![words.name(&row.part), Line::list(faults, "or")]
     })
@@ -38,22 +38,24 @@ pub fn faults(answer: &Parts, words: &Words<'_>) -> Page {
 fn listed(
     answer: &Parts,
     words: &Words<'_>,
-    head: Vec<&'static str>,
+    head: &[&'static str],
     row: impl Fn(&PartRow) -> Vec<Line>,
 ) -> Page {
-    let count = answer.parts.len();
-    let s = if count == 1 { "" } else { "s" };
     let faults: usize = answer.parts.iter().map(|p| p.faults.len()).sum();
-    let lead = format!("{count} part{s}, {faults} things that can go wrong with them.");
+    let count = words::plural(answer.parts.len(), "part");
+    let lead = match faults {
+        0 => format!("{count}."),
+        n => format!(
+            "{count}, and {} in the catalogue for them.",
+            words::plural(n, "fault")
+        ),
+    };
     let mut blocks = vec![Block::Lead(lead.into())];
     for kind in answer.parts.chunk_by(|a, b| a.part.kind == b.part.kind) {
         blocks.push(Block::Heading(
             Line::from(kind[0].part.kind.word()).capital(),
         ));
-        blocks.push(Block::Table {
-            head: head.clone(),
-            rows: kind.iter().map(&row).collect(),
-        });
+        blocks.push(Block::table(head, kind.iter().map(&row).collect()));
     }
     Page {
         title: words.title(),

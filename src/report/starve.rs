@@ -13,7 +13,7 @@ const BAD: [Verdict; 4] = [
     Verdict::Undecided,
 ];
 
-/// At most this many outlets are named in the first sentence.
+/// At most this many outlets are named with their labels in a sentence.
 const NAMED: usize = 3;
 
 /// Why outlets suffer, told in one sentence.
@@ -39,11 +39,11 @@ pub fn starve(answer: &Starve, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
     let rows = told.rows();
-    if rows.len() > 1 {
+    if !told.lead_tells(&rows) {
         blocks.push(told.table(&rows));
     }
-    told.why(&rows, &mut blocks);
     told.pumps(&mut blocks);
+    told.why(&rows, &mut blocks);
     told.movers(&mut blocks);
     told.kept(&mut blocks);
     blocks.push(Block::Note(words::depth(answer.depth)));
@@ -129,18 +129,37 @@ impl<'a> Told<'a> {
             clauses.push(line + words::in_states(states, &all));
         }
         clauses.extend(BAD.into_iter().filter_map(|v| self.clause(v, one)));
-        let rest = if clauses.is_empty() {
-            let s = if one { "s" } else { "" };
-            clauses.push(format!("starve{s} nothing").into());
-            "every outlet keeps its oil"
-        } else if !unbuilt.is_empty() {
-            "where it does not build, no outlet can be counted on"
-        } else if self.healthy().is_empty() {
-            "nothing keeps its oil"
-        } else {
-            "everything else keeps its oil"
+        let movers: Vec<_> = self
+            .listed(|s| &s.would_move)
+            .into_iter()
+            .map(|(v, _)| v)
+            .collect();
+        let rest: Line = match clauses.is_empty() {
+            _ if !unbuilt.is_empty() => {
+                "where it does not build, no outlet can be counted on".into()
+            }
+            _ if !movers.is_empty() => {
+                let count = movers.iter().map(|valve| self.words.part(valve));
+                Line::list(count, "and") + " would move, which was not followed"
+            }
+            true => "every outlet keeps its oil".into(),
+            false if self.healthy().is_empty() => "nothing keeps its oil".into(),
+            false => "everything else keeps its oil".into(),
         };
-        subject + Line::list(clauses, "and") + "; " + rest + "."
+        if clauses.is_empty() {
+            let s = if one { "s" } else { "" };
+            let yet = match movers.is_empty() {
+                true => "",
+                false => " while the valves stay where they are",
+            };
+            clauses.push(format!("starve{s} nothing{yet}").into());
+        }
+        let joint = if movers.is_empty() || !unbuilt.is_empty() {
+            "; "
+        } else {
+            "; but "
+        };
+        subject + Line::list(clauses, "and") + joint + rest + "."
     }
 
     /// What the faults do to the outlets with one verdict, as a clause.
@@ -160,6 +179,16 @@ impl<'a> Told<'a> {
         Some(Line::from(before) + what + behind + words::in_states(&states, &self.all()))
     }
 
+    /// Whether the first sentence leaves nothing of the table to be told.
+    fn lead_tells(&self, rows: &[Row<'_>]) -> bool {
+        let all = self.all();
+        match rows {
+            [] => true,
+            [row] => words::in_states(&row.states, &all) == words::in_each(&row.states, &all),
+            _ => false,
+        }
+    }
+
     fn table(&self, rows: &[Row<'_>]) -> Block {
         let all = self.all();
         let cells = |row: &Row<'_>| {
@@ -170,10 +199,7 @@ impl<'a> Told<'a> {
                 states,
             ]
         };
-        Block::Table {
-            head: vec!["", "outlet", "where"],
-            rows: rows.iter().map(cells).collect(),
-        }
+        Block::table(&["", "outlet", "where"], rows.iter().map(cells).collect())
     }
 
     fn why(&self, rows: &[Row<'_>], blocks: &mut Vec<Block>) {
@@ -191,7 +217,12 @@ impl<'a> Told<'a> {
             })
         };
         let items = whys.iter().map(|why| {
-            let outlets = why.outlets.iter().map(|o| self.words.part(o));
+            // With more, the table has the labels.
+            let short = why.outlets.len() > NAMED;
+            let outlets = why.outlets.iter().map(|o| match short {
+                true => self.words.typed(o),
+                false => self.words.part(o),
+            });
             let line = Line::list(outlets, "and").capital();
             let line = match said(why) {
                 true => line,
@@ -280,7 +311,7 @@ impl<'a> Told<'a> {
         let unbuilt = (self.answer.states.iter()).any(|s| !s.will_not_build.is_empty());
         let how = match unbuilt {
             true => ", of whatever pressure is left: ",
-            false => ", wherever the sound circuit has it: ",
+            false => " as in the sound circuit: ",
         };
         let names = healthy.into_iter().map(|o| self.words.typed(o));
         let line = words::verdict(Verdict::Kept) + how + Line::list(names, "and") + ".";

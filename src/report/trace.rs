@@ -12,7 +12,10 @@ pub fn trace(answer: &Trace, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
     for (i, route) in told.routes().into_iter().enumerate() {
-        let states = words::in_each(&ids(&route.states), &told.all());
+        let states = match told.all()[..] {
+            [_] => Line::default(),
+            ref all => words::in_each(&ids(&route.states), all),
+        };
         let heading = match answer.routes.len() {
             1 => Line::from("The way"),
             _ => {
@@ -185,7 +188,7 @@ impl<'a> Told<'a> {
         }
         if !route.needed.is_empty() {
             let needed = route.needed.iter().map(|p| self.words.typed(p));
-            facts.push(Line::from("No way there without: ") + Line::list(needed, "and") + ".");
+            facts.push(Line::from("No way around: ") + Line::list(needed, "and") + ".");
         }
         facts
     }

@@ -153,37 +153,32 @@ impl Words<'_> {
     /// Why several outlets, or one in several ways, have their verdict: what their reasons, one
     /// of which is given, have [in common](common).
     pub(super) fn reasons(&self, one: &Reason, outlets: usize) -> Line {
-        let (them, they_are, have, lose) = match outlets {
-            1 => ("it", "it is", "it runs", "it is still fed, but now loses"),
-            _ => (
-                "them",
-                "they are",
-                "they run",
-                "they are still fed, but now lose",
-            ),
+        let (them, their) = match outlets {
+            1 => ("it", "its"),
+            _ => ("them", "their"),
         };
         match one {
             Reason::CutOff { .. } => format!("no supply reaches {them} any more").into(),
             Reason::RunsOff { through, .. } => {
-                Line::from(have)
-                    + " off to the sump"
+                Line::from(format!("{their} oil runs off to the sump"))
                     + self.last(through)
-                    + format!(", harder than {they_are} fed")
+                    + ", harder than it comes"
             }
             Reason::Contested { through, .. } => {
-                Line::from(they_are)
-                    + " fed, and off it runs just as hard"
+                Line::from(format!("{their} oil runs off"))
                     + self.last(through)
-                    + ": what pressure is left cannot be said"
+                    + ", just as hard as it comes: what pressure is left cannot be said"
             }
             Reason::Narrower { supply, .. } => {
                 format!("all that still feeds {them} is {}", push(*supply)).into()
             }
-            Reason::Loses { through, .. } => Line::from(lose) + " oil" + self.last(through),
+            Reason::Loses { through, .. } => {
+                Line::from(format!("oil still feeds {them}, but some now runs off"))
+                    + self.last(through)
+            }
             Reason::Fed { cavity, .. } => {
-                Line::from("oil gets to ")
-                    + self.cavity(cavity)
-                    + ", by ways that change with the state"
+                let cavity = self.cavity(cavity);
+                Line::from("oil gets to ") + cavity + ", by ways that change with the state"
             }
             same => self.reason(same),
         }
@@ -395,4 +390,14 @@ pub(super) fn depth(depth: Depth) -> Line {
         }
     }
     .into()
+}
+
+/// `1 port`, `2 ports`.
+pub(super) fn plural(count: usize, noun: &str) -> String {
+    let plural = match noun {
+        _ if count == 1 => noun.to_owned(),
+        noun if noun.ends_with("ch") => format!("{noun}es"),
+        noun => format!("{noun}s"),
+    };
+    format!("{count} {plural}")
 }
