@@ -28,6 +28,8 @@ block = { passages = ["line", "lube", "odd"] }
 pump = { feeds = "line" }
 [orifice]
 hop = { between = ["line", "lube"], bore = "1.2 mm" }
+[port]
+wide = { between = ["line", "lube"] }
 [plate]
 cover = { kind = "cover" }
 [outlet]
@@ -84,6 +86,9 @@ const REPORTS: &[(&str, &str)] = &[
     ("starve-worn-ring", "starve T low-ring:worn"),
     ("starve-two", "starve T hop-cover:loose low-ring:cut"),
     ("starve-brake", "starve T brake-o-ring:cut"),
+    ("starve-stuck-pto", "starve T pto:stuck=engaged"),
+    ("starve-blocked", "starve T cooler-send:plugged"),
+    ("starve-narrower", "starve - wide:plugged"),
     (
         "lesson-ball",
         "starve circuits/lessons/check-ball.toml quick-off:left-out fill:plugged",
@@ -294,7 +299,7 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         circuit,
         units: UnitSystem::Metric,
     };
-    let fault = circuit.fault("hop:plugged").unwrap();
+    let fault = circuit.fault("lube:cracked").unwrap();
     let bearing = circuit.find("bearing", &[Kind::Outlet]).unwrap();
     let traced = answer::trace(&net, &bearing, &[], None, RouteKind::Shortest).unwrap();
     vec![
@@ -307,6 +312,8 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
 }
 
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
     /// Nothing in a label reaches the terminal as a command, or overflows it.
     #[test]
     fn a_label_is_only_text_on_a_terminal(label in ".{0,60}", bytes in "[\u{0}-\u{ff}]{0,20}") {

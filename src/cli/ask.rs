@@ -249,6 +249,7 @@ impl<'c> Asked<'c> {
         let mut faults = Vec::new();
         for text in texts {
             match self.circuit.fault(text) {
+                Ok(fault) if faults.contains(&fault) => {}
                 Ok(fault) => faults.push(fault),
                 Err(FaultError::Part(error)) => self.mistakes.push(no_part(error)),
                 Err(error) => self.mistakes.push(Mistake {

@@ -53,15 +53,14 @@ fn lead(answer: &Around, words: &Words<'_>, all: &[&str]) -> Line {
         .flat_map(ids)
         .collect();
     if answer.states.iter().all(|s| !s.supplied) {
-        return Line::from("No supply reaches ") + part + words::in_states(all, all) + ".";
+        return Line::from("No supply reaches ") + part + words::in_any(all, all) + ".";
     }
     let count = |of: fn(&AroundState) -> usize, noun: &str| {
         let counts = answer.states.iter().filter(|s| s.supplied).map(of);
         let (least, most) = counts.fold((usize::MAX, 0), |(a, b), n| (a.min(n), b.max(n)));
-        match (least, most) {
-            (_, 0) => format!("no {noun}"),
-            (least, most) if least == most => words::plural(most, noun),
-            (least, most) => format!("{least} to {}", words::plural(most, noun)),
+        match least == most {
+            true => words::plural(most, noun),
+            false => format!("{least} to {}", words::plural(most, noun)),
         }
     };
     let parts = count(|s| s.parts.len(), "part");

@@ -132,7 +132,7 @@ pub fn check(answer: &Check, words: &Words<'_>, drawn: bool) -> Page {
     if !drawn && !answer.warnings.is_empty() {
         let items = answer.warnings.iter().map(|w| {
             let place = format!("{}:{}:{}", w.file, w.line, w.column);
-            Line::id(&place) + format!(": {}; {}.", w.message, w.remedy)
+            Line::id(&place) + ": " + quoted(&w.message) + "; " + quoted(&w.remedy) + "."
         });
         blocks.push(Block::List(items.collect()));
     }
@@ -140,4 +140,13 @@ pub fn check(answer: &Check, words: &Words<'_>, drawn: bool) -> Page {
         title: words.title(),
         blocks,
     }
+}
+
+/// A message, what stands in backticks as what can be typed.
+fn quoted(message: &str) -> Line {
+    let pieces = message.split('`').enumerate();
+    pieces.fold(Line::default(), |line, (i, piece)| match i % 2 {
+        0 => line + piece,
+        _ => line + Line::id(piece),
+    })
 }

@@ -50,7 +50,7 @@ fn listed(
             words::plural(n, "fault")
         ),
     };
-    let mut blocks = vec![Block::Lead(lead.into())];
+    let mut blocks = vec![Block::Lead(Line::from(lead).capital())];
     for kind in answer.parts.chunk_by(|a, b| a.part.kind == b.part.kind) {
         blocks.push(Block::Heading(
             Line::from(kind[0].part.kind.word()).capital(),

@@ -108,13 +108,8 @@ impl<'a> Told<'a> {
         let faults = self.answer.faults.iter().map(|f| Line::id(f));
         let one = faults.len() == 1;
         let all = self.all();
-        let everywhere = words::in_states(&all, &all);
         if self.answer.faults.is_empty() {
-            let any = match &all[..] {
-                [_] => everywhere,
-                all => format!(" in any of the {} states", all.len()).into(),
-            };
-            return Line::from("No fault, so nothing starves") + any + ".";
+            return Line::from("No fault, so nothing starves") + words::in_any(&all, &all) + ".";
         }
         let subject = Line::list(faults, "and") + if one { " " } else { " together " };
         let keeps = if one { "keeps " } else { "keep " };
@@ -273,12 +268,12 @@ impl<'a> Told<'a> {
             let why = Line::from(": it has a wide open way to the sump, and ")
                 + self.words.part(source)
                 + " cannot keep up";
-            items.push(line + words::in_each(&states, &all) + why + ".");
+            items.push(line + words::in_any(&states, &all) + why + ".");
         }
         for (source, states) in self.listed(|s| &s.cannot_draw) {
             let line = self.words.part(source).capital() + " cannot draw";
             let why = ": no open way leads from the sump to where it draws.";
-            items.push(line + words::in_each(&states, &all) + why);
+            items.push(line + words::in_any(&states, &all) + why);
         }
         if !items.is_empty() {
             blocks.push(Block::Heading("Supply".into()));

@@ -115,7 +115,7 @@ impl<'a> Told<'a> {
         let dry = ids(&self.answer.none_in);
         if !dry.is_empty() || clauses.is_empty() {
             let it = if clauses.is_empty() { to } else { "it".into() };
-            clauses.push(Line::from("no oil reaches ") + it + words::in_each(&dry, &all));
+            clauses.push(Line::from("no oil reaches ") + it + words::in_any(&dry, &all));
         }
         let first = clauses.remove(0);
         let line = clauses
@@ -144,7 +144,14 @@ impl<'a> Told<'a> {
     fn steps(&self, route: &Route) -> Vec<Line> {
         let mut steps = vec![self.start(route)];
         steps.extend(route.hops.iter().map(|hop| self.words.hop(hop) + "."));
-        steps.extend(self.words.arrives(&self.answer.to).map(|line| line + "."));
+        let arrives = match is_leak(route) {
+            true => {
+                let to = self.words.part(&self.answer.to);
+                Some(Line::from("That leak is all that reaches ") + to)
+            }
+            false => self.words.arrives(&self.answer.to),
+        };
+        steps.extend(arrives.map(|line| line + "."));
         steps
     }
 

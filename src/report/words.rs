@@ -3,7 +3,7 @@
 
 use super::page::{Line, Role};
 use crate::answer::{Depth, Hop, Reason, Verdict};
-use crate::circuit::{BallKind, Circuit, Kind, Part, PartName, SUMP, Work};
+use crate::circuit::{BallKind, Circuit, Kind, Outlet, Part, PartName, SUMP, Seat, Work};
 use crate::net::Strength;
 use crate::settle::Push;
 use crate::units::{Length, Quantity, UnitSystem};
@@ -275,6 +275,10 @@ impl Words<'_> {
     pub(super) fn arrives(&self, part: &PartName) -> Option<Line> {
         let name = self.part(part);
         Some(match self.circuit.get(part.kind, &part.id)? {
+            Part::Outlet(Outlet {
+                seat: Seat::TwoSided { .. },
+                ..
+            }) => Line::from("It comes to the apply side of ") + name,
             Part::Outlet(outlet) if outlet.kind.by_pressure() => Line::from("It applies ") + name,
             Part::Outlet(_) => Line::from("It reaches ") + name,
             Part::Tap(_) => Line::from("A gauge in ") + name + " shows it",
@@ -319,6 +323,16 @@ pub(super) fn in_each(these: &[&str], all: &[&str]) -> Line {
     }
 }
 
+/// States in a sentence that denies something: ` in any of the 13 states`, ` in neutral`.
+pub(super) fn in_any(these: &[&str], all: &[&str]) -> Line {
+    match all {
+        [_, _, ..] if these.len() == all.len() => {
+            format!(" in any of the {} states", all.len()).into()
+        }
+        _ => in_each(these, all),
+    }
+}
+
 /// Every state named, unless that is all of them or nearly.
 pub(super) fn states(these: &[&str], all: &[&str]) -> Line {
     let ids = |states: &[&str]| Line::list(states.iter().map(|s| Line::id(s)), "and");
@@ -327,6 +341,7 @@ pub(super) fn states(these: &[&str], all: &[&str]) -> Line {
         .collect();
     match (these, &others[..]) {
         ([""], _) => Line::default(),
+        ([_, _], []) => "both states".into(),
         ([_, _, ..], []) => format!("all {} states", all.len()).into(),
         ([_, _, _, _, ..], others) if others.len() <= 2 => {
             Line::from("all states but ") + ids(others)
@@ -392,12 +407,12 @@ pub(super) fn depth(depth: Depth) -> Line {
     .into()
 }
 
-/// `1 port`, `2 ports`.
+/// `1 port`, `2 ports`, `no ports`.
 pub(super) fn plural(count: usize, noun: &str) -> String {
-    let plural = match noun {
-        _ if count == 1 => noun.to_owned(),
-        noun if noun.ends_with("ch") => format!("{noun}es"),
-        noun => format!("{noun}s"),
-    };
-    format!("{count} {plural}")
+    match (count, noun) {
+        (1, noun) => format!("1 {noun}"),
+        (0, noun) => format!("no {noun}s"),
+        (count, noun) if noun.ends_with("ch") => format!("{count} {noun}es"),
+        (count, noun) => format!("{count} {noun}s"),
+    }
 }
