@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use oilpath::circuit::{Circuit, Fault, Kind, State};
 use oilpath::net::{Held, Net, Scene};
-use oilpath::reach::{self, Domination, Point};
+use oilpath::reach::{self, Dominators, Needs};
 use oilpath::settle::hold;
 use proptest::prelude::*;
 use serde_json::Value as Json;
@@ -87,12 +87,29 @@ proptest! {
         let net = net(&circuit);
         let to = name(pick.min(sketch.cavities - 1));
         let sound = scene(&net, &[]);
-        let needed = reach::needed(&sound, &Domination::new(&sound), net.cavity(&to).unwrap());
+        let needed = Needs::new(&sound).of(net.cavity(&to).unwrap());
         let fed = supplied(&net, &[]);
         let needed: BTreeSet<String> = needed.iter().map(ToString::to_string).collect();
         for fault in stoppers(&circuit) {
             let cuts = fed.contains(&to) && !supplied(&net, std::slice::from_ref(&fault)).contains(&to);
             prop_assert_eq!(needed.contains(&fault.part.to_string()), cuts, "{}", fault);
+        }
+    }
+
+    #[test]
+    fn one_pass_counts_what_every_single_loss_costs(sketch in sketches(10, 0)) {
+        let circuit = sketch.circuit(None);
+        let net = net(&circuit);
+        let scene = scene(&net, &[]);
+        let tree = Dominators::new(&scene, scene.rails(), |_| true);
+        let all: Vec<_> = net.cavities().collect();
+        let lost = tree.lost_with(&all);
+        let fed = supplied(&net, &[]);
+        for (cavity, lost) in all.iter().zip(lost) {
+            let id = net.name(*cavity);
+            let Ok(fault) = circuit.fault(&format!("{id}:plugged")) else { continue };
+            let now = supplied(&net, &[fault]);
+            prop_assert_eq!(lost as usize, fed.difference(&now).count(), "{}", id);
         }
     }
 
@@ -103,7 +120,7 @@ proptest! {
         let scene = scene(&net, &[]);
         let to = net.cavity(&name(pick.min(sketch.cavities - 1))).unwrap();
         let width = |path: &reach::Path| {
-            path.steps.iter().filter_map(|(way, _)| scene.setting(*way).strength).min()
+            path.steps.iter().filter_map(|(way, _)| scene.setting(*way).strength()).min()
         };
         let (all, more) = reach::all_paths(&scene, to, 100_000);
         prop_assert!(!more);
@@ -182,10 +199,10 @@ fn ten_random_graphs_of_the_reference() {
             );
         }
         let scene = scene(&net, &[]);
-        let domination = Domination::new(&scene);
+        let needs = Needs::new(&scene);
         for (outlet, nodes) in file["single_failure_nodes"].as_object().unwrap() {
             let own = format!("n{outlet}");
-            let needed = reach::needed(&scene, &domination, net.cavity(&own).unwrap());
+            let needed = needs.of(net.cavity(&own).unwrap());
             let needed: BTreeSet<u64> = needed
                 .iter()
                 .filter(|p| p.kind == Kind::Passage && p.id != own)
@@ -224,18 +241,13 @@ fn dominators_of_lengauer_and_tarjan_1979() {
     let circuit = read(&text);
     let net = net(&circuit);
     let held = Held::driven(&net, &State::default());
-    let domination = Domination::new(&Scene::new(&net, &held, &[]));
+    let scene = Scene::new(&net, &held, &[]);
+    let tree = Dominators::new(&scene, scene.rails(), |_| true);
     let mut idom = BTreeMap::new();
     let mut lost: BTreeMap<&str, Vec<&str>> = nodes.iter().map(|n| (*n, Vec::new())).collect();
     for node in nodes.iter().filter(|n| **n != "R") {
-        let chain = domination.chain(Point::Cavity(net.cavity(node).unwrap()));
-        let cavities: Vec<&str> = chain
-            .iter()
-            .filter_map(|p| match p {
-                Point::Cavity(c) => Some(net.name(*c)),
-                _ => None,
-            })
-            .collect();
+        let chain = tree.chain(net.cavity(node).unwrap());
+        let cavities: Vec<&str> = chain.iter().map(|(_, c)| net.name(*c)).collect();
         idom.insert(*node, cavities[cavities.len() - 2]);
         for above in &cavities[..cavities.len() - 1] {
             lost.entry(above).or_default().push(node);

@@ -1,23 +1,14 @@
 //! What lies before and beyond a part: what its oil has passed, and what hangs on it.
 
-use petgraph::Direction;
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
 use crate::circuit::{Kind, PartName};
 use crate::net::{Net, Scene, User};
-use crate::reach::{Domination, Graph, Point};
+use crate::reach::{self, Side};
 use crate::settle::hold;
-
-/// Which side of a part.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Side {
-    /// Between the supply and the part.
-    Before,
-    /// Where the part's oil can go on to.
-    Beyond,
-}
 
 /// What lies on one side of a part, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -68,12 +59,7 @@ pub fn around(net: &Net<'_>, part: &PartName, side: Side, state: Option<&str>) -
     };
     for (id, state) in states(net.circuit(), state) {
         let scene = Scene::new(net, &hold(net, state), &[]);
-        let graph = Domination::new(&scene).onward();
-        let points: Vec<Point> = points(net, part)
-            .into_iter()
-            .filter(|p| graph.node(*p).is_some())
-            .collect();
-        let entry = look(&scene, &graph, &points, side);
+        let entry = look(&scene, &cavity_part(net, part), side);
         let known = answer.states.iter_mut().find(|known| {
             (known.supplied, &known.parts, &known.outlets)
                 == (entry.supplied, &entry.parts, &entry.outlets)
@@ -90,20 +76,15 @@ pub fn around(net: &Net<'_>, part: &PartName, side: Side, state: Option<&str>) -
     answer
 }
 
-fn look(scene: &Scene<'_>, graph: &Graph, points: &[Point], side: Side) -> AroundState {
+fn look(scene: &Scene<'_>, part: &PartName, side: Side) -> AroundState {
     let net = scene.net();
-    let direction = match side {
-        Side::Before => Direction::Incoming,
-        Side::Beyond => Direction::Outgoing,
-    };
-    let mut parts = graph.parts_from(scene, points, direction);
-    let fed = |cavity| {
-        let name = net.name(cavity);
-        parts
-            .iter()
-            .any(|p| p.kind == Kind::Passage && p.id == name)
-            || points.contains(&Point::Cavity(cavity))
-    };
+    let found = reach::side(scene, part, side);
+    let supplied = found.is_some();
+    let (mut parts, cavities) = found.unwrap_or_default();
+    let own = (part.kind == Kind::Passage)
+        .then(|| net.cavity(&part.id))
+        .flatten();
+    let fed = |cavity| supplied && (cavities.contains(&cavity) || own == Some(cavity));
     let outlets = net
         .outlets()
         .iter()
@@ -117,41 +98,36 @@ fn look(scene: &Scene<'_>, graph: &Graph, points: &[Point], side: Side) -> Aroun
         .map(|outlet| outlet.name.clone())
         .collect();
     if side == Side::Before {
-        let from_source = graph.parts_from(scene, &[Point::Supply], Direction::Outgoing);
-        parts = (from_source.into_iter())
-            .filter(|part| parts.contains(part))
-            .collect();
+        parts = source_first(scene, &parts);
     }
     AroundState {
         states: Vec::new(),
-        supplied: !points.is_empty(),
+        supplied,
         parts,
         outlets,
     }
 }
 
-/// Where a part stands in a graph: its cavity, its ways, or itself as a source.
-fn points(net: &Net<'_>, part: &PartName) -> Vec<Point> {
+/// The parts in the order oil meets them, source by source.
+fn source_first(scene: &Scene<'_>, parts: &[PartName]) -> Vec<PartName> {
+    let mut met: Vec<PartName> = Vec::new();
+    for source in scene.net().sources() {
+        met.push(source.name.clone());
+        let beyond = reach::side(scene, &source.name, Side::Beyond);
+        met.extend(beyond.unwrap_or_default().0);
+    }
+    let mut new = HashSet::new();
+    met.retain(|part| parts.contains(part) && new.insert(part.clone()));
+    met
+}
+
+/// The part itself, or the passage that an outlet, a tap or the like sits on.
+fn cavity_part(net: &Net<'_>, part: &PartName) -> PartName {
     match part.kind {
-        Kind::Passage => {
-            let cavity = net.cavity(&part.id);
-            let both = |c| [Point::Cavity(c), Point::Drawn(c)];
-            cavity.into_iter().flat_map(both).collect()
-        }
-        Kind::Source => {
-            let at = net.sources().iter().position(|s| s.name == *part);
-            at.map(Point::Source).into_iter().collect()
-        }
         Kind::Outlet | Kind::Tap | Kind::Switch | Kind::Accumulator => {
-            super::trace::cavity_of(net, part)
-                .map(Point::Cavity)
-                .into_iter()
-                .collect()
+            let cavity = super::trace::cavity_of(net, part);
+            cavity.map_or(part.clone(), |c| PartName::new(Kind::Passage, net.name(c)))
         }
-        _ => net
-            .owned_by(part)
-            .into_iter()
-            .flat_map(|way| [Point::Way(way), Point::DrawnWay(way)])
-            .collect(),
+        _ => part.clone(),
     }
 }

@@ -12,8 +12,9 @@ mod verdict;
 
 use serde::Serialize;
 
+pub use crate::reach::Side;
 pub use crate::settle::Status;
-pub use around::{Around, AroundState, Side, around};
+pub use around::{Around, AroundState, around};
 pub use parts::{PartRow, Parts, parts};
 pub use starve::{Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};

@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::{Answer, Depth, states};
 use crate::circuit::{Circuit, Fault, Kind, Part, PartName, Seat};
 use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Strength, WayId};
-use crate::reach::{self, Domination, Path};
+use crate::reach::{self, Needs, Path};
 use crate::settle::hold;
 
 /// How oil gets to a part.
@@ -183,7 +183,7 @@ pub fn trace(
         if paths.is_empty() {
             answer.none_in.extend(id.map(str::to_owned));
         }
-        let needed = reach::needed(&scene, &Domination::new(&scene), cavity);
+        let needed = Needs::new(&scene).of(cavity);
         for path in paths {
             let Some(mut route) = route(&scene, &path, &needed) else {
                 continue;
@@ -285,13 +285,13 @@ fn hops(scene: &Scene<'_>, path: &Path) -> Vec<Hop> {
                 to: net.name(*to).to_owned(),
                 part: part.clone(),
                 position: position(scene, *way),
-                strength: setting.strength.unwrap_or(body.strength),
+                strength: setting.strength().unwrap_or(body.strength),
                 bore_m: body.bore.map(|b| b.m()),
                 from_casting: casting(circuit, net.name(from)),
                 to_casting: casting(circuit, net.name(*to)),
                 through,
                 under,
-                sure: setting.sure,
+                sure: setting.sure(),
             };
             from = *to;
             hop

@@ -4,7 +4,7 @@ use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
 use crate::circuit::PartName;
-use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, User};
+use crate::net::{Cavity, Link, NetOutlet, SUMP_CAVITY, Scene, User};
 use crate::reach;
 use crate::settle::{Balance, Cause, Losses, Push, Status, balance, losses};
 
@@ -145,7 +145,7 @@ impl<'s> Picture<'s> {
 
     /// How hard a source's own cavity is drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
-        let off = self.scene.links(cavity).filter(|link| link.loses);
+        let off = self.scene.onward(cavity).filter(Link::drains);
         off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.at()]))
             .max()
             .unwrap_or_default()
@@ -159,7 +159,7 @@ impl<'s> Picture<'s> {
             User::Through { way, .. } => {
                 let shut = self.scene.without(way);
                 let beyond = Picture::new(&shut, self.sound);
-                let passes = self.scene.setting(way).strength.is_some();
+                let passes = self.scene.setting(way).strength().is_some();
                 View {
                     status: if passes {
                         beyond.balance.status(user)
@@ -189,8 +189,8 @@ impl<'s> Picture<'s> {
             if at == SUMP_CAVITY {
                 break;
             }
-            for link in self.scene.links(at) {
-                let onward = link.loses && Push::from(link.strength) >= least;
+            for link in self.scene.onward(at) {
+                let onward = link.drains() && Push::from(link.strength) >= least;
                 let held = self.scene.holds(link.to);
                 if onward && !held && link.to != cavity && came[link.to.at()].is_none() {
                     let net = self.scene.net();
@@ -268,7 +268,7 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
         }
     }
     if let User::Through { way, .. } = user
-        && now.scene.setting(way).strength.is_none()
+        && now.scene.setting(way).strength().is_none()
     {
         return Reason::Blocked;
     }

@@ -196,8 +196,10 @@ impl Trouble {
             Trouble::NeedsMismatch {
                 should: "a pressure",
                 ..
-            } => "write it in bar, kPa or psi".into(),
-            Trouble::NeedsMismatch { .. } => "write it in L/min or gpm".into(),
+            } => "say which pressure it needs, such as \"10 bar\"".into(),
+            Trouble::NeedsMismatch { .. } => {
+                "say how much oil it needs, such as \"0.2 L/min\"".into()
+            }
             Trouble::PumpOrPressure => "remove `displacement` or `pressure`".into(),
             Trouble::OnAndLevel(_) => "keep it in `on` or in `levels`".into(),
         }

@@ -51,6 +51,11 @@ impl Judge<'_> {
         });
     }
 
+    fn clash(&mut self, at: Place, other: Place, what: Trouble) {
+        let other = Some(other);
+        self.found.push(Problem { at, other, what });
+    }
+
     fn key(&mut self, key: &str, what: Trouble) {
         self.say(self.at.clone().then(key), what);
     }
@@ -66,7 +71,12 @@ impl Judge<'_> {
     fn part(&mut self, part: Part<'_>) {
         match part {
             Part::Source(p) if p.displacement.is_some() && p.pressure.is_some() => {
-                self.key("pressure", Trouble::PumpOrPressure);
+                let other = self.at.clone().then("displacement");
+                self.clash(
+                    self.at.clone().then("pressure"),
+                    other,
+                    Trouble::PumpOrPressure,
+                );
             }
             Part::Plate(p) => {
                 for (i, run) in p.separates.iter().enumerate() {
@@ -184,15 +194,12 @@ impl Judge<'_> {
             }
             if position.otherwise {
                 if position.when.is_some() {
-                    self.say(at.clone().then("otherwise"), Trouble::RuleAtRest);
+                    let other = at.clone().then("when");
+                    self.clash(at.clone().then("otherwise"), other, Trouble::RuleAtRest);
                 }
                 if let Some(first) = rest.replace(id) {
                     let other = self.at.clone().then(first).then("otherwise");
-                    self.found.push(Problem {
-                        at: at.then("otherwise"),
-                        other: Some(other),
-                        what: Trouble::TwoRests,
-                    });
+                    self.clash(at.then("otherwise"), other, Trouble::TwoRests);
                 }
             }
         }
@@ -213,11 +220,8 @@ impl Judge<'_> {
         for (i, id) in state.on.iter().enumerate() {
             if state.levels.contains_key(id) {
                 let other = self.at.clone().then("levels").then(id.as_str());
-                self.found.push(Problem {
-                    at: self.at.clone().then("on").then(i),
-                    other: Some(other),
-                    what: Trouble::OnAndLevel(id.clone()),
-                });
+                let at = self.at.clone().then("on").then(i);
+                self.clash(at, other, Trouble::OnAndLevel(id.clone()));
             }
         }
         for (id, position) in &state.valves {

@@ -4,8 +4,9 @@ use std::collections::HashMap;
 
 use fixedbitset::FixedBitSet;
 
+use super::arcs::{Arc, Arcs};
 use super::{
-    Arc, Cavity, Gate, Net, NetOutlet, NetSource, Passes, SUMP_CAVITY, Strength, User, Way, WayId,
+    Cavity, Gate, Net, NetOutlet, NetSource, Passes, SUMP_CAVITY, Strength, User, Way, WayId,
 };
 use crate::circuit::{
     BallKind, Circuit, Kind, Part, PartName, Problem, SUMP, Seat, SolenoidKind, Work,
@@ -42,8 +43,8 @@ impl<'c> Net<'c> {
             numbers: HashMap::new(),
             owns: Vec::new(),
             lying: HashMap::new(),
-            first: Vec::new(),
-            arcs: Vec::new(),
+            onward: Arcs::default(),
+            inward: Arcs::default(),
             sources: Vec::new(),
             outlets: Vec::new(),
             suction: FixedBitSet::new(),
@@ -244,36 +245,20 @@ impl<'c> Net<'c> {
         table.unwrap_or_default() as u32
     }
 
-    /// The arcs of every cavity, side by side in memory.
     fn link(&mut self) {
-        let mut count = vec![0u32; self.names.len() + 1];
-        for way in &self.ways {
-            for end in way.ends {
-                count[end.at() + 1] += 1;
-            }
-        }
-        for i in 1..count.len() {
-            count[i] += count[i - 1];
-        }
-        self.first = count.clone();
-        let blank = Arc {
-            to: SUMP_CAVITY,
-            way: WayId(0),
-            forward: true,
-        };
-        self.arcs = vec![blank; 2 * self.ways.len()];
-        for (i, way) in self.ways.iter().enumerate() {
-            let way_id = WayId(i as u32);
-            for (end, forward) in [(0, true), (1, false)] {
-                let slot = &mut count[way.ends[end].at()];
-                self.arcs[*slot as usize] = Arc {
-                    to: way.ends[1 - end],
-                    way: way_id,
-                    forward,
-                };
-                *slot += 1;
-            }
-        }
+        let ways = self.ways.iter().enumerate().flat_map(|(i, way)| {
+            let arc = |end: usize| Arc::new(way.ends[1 - end], WayId(i as u32), way.passes);
+            let both = way.passes == Passes::Both;
+            [(true, way.ends[0], arc(0)), (both, way.ends[1], arc(1))]
+                .into_iter()
+                .filter_map(|(goes, from, arc)| goes.then_some((from, arc)))
+        });
+        let back = ways.clone().map(|(from, arc)| {
+            let way = &self.ways[arc.way().at()];
+            (arc.to, Arc::new(from, arc.way(), way.passes))
+        });
+        self.onward = Arcs::new(self.names.len(), ways);
+        self.inward = Arcs::new(self.names.len(), back);
     }
 
     /// Cavities that pressure reaches in no state. Pumps draw through these and these alone.
@@ -284,9 +269,8 @@ impl<'c> Net<'c> {
             pressed.insert(cavity.at());
         }
         while let Some(cavity) = queue.pop() {
-            for arc in self.arcs_at(cavity) {
-                let passes = arc.forward || self.ways[arc.way.at()].passes == Passes::Both;
-                if passes && arc.to != SUMP_CAVITY && !pressed.put(arc.to.at()) {
+            for arc in self.onward.at(cavity) {
+                if arc.to != SUMP_CAVITY && !pressed.put(arc.to.at()) {
                     queue.push(arc.to);
                 }
             }

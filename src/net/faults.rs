@@ -116,8 +116,9 @@ impl<'n> Changes<'n> {
     /// Shuts every way at a plugged cavity, those of other faults included. Once all are in.
     pub fn plug(&mut self) {
         for cavity in self.plugged.ones().map(|c| Cavity(c as u32)) {
-            for arc in self.net.arcs_at(cavity) {
-                self.shut.insert(arc.way.at());
+            for arcs in [&self.net.onward, &self.net.inward] {
+                self.shut
+                    .extend(arcs.at(cavity).iter().map(|arc| arc.way().at()));
             }
             self.added.retain(|way| !way.ends.contains(&cavity));
         }

@@ -4,9 +4,11 @@
 //! open is in it. A [`Scene`] is one state with some faults: which ways are open, how strongly,
 //! what the faults add. The net does not know why it is asked.
 
+mod arcs;
 mod build;
 mod faults;
 mod scene;
+mod setting;
 mod verify;
 
 use std::collections::HashMap;
@@ -18,7 +20,10 @@ use crate::circuit::{Circuit, Kind, PartName, SUMP};
 use crate::units::Length;
 
 pub use build::NetError;
-pub use scene::{Held, Link, Scene, Setting};
+pub use scene::{Held, Link, Scene};
+pub use setting::Setting;
+
+use arcs::Arcs;
 
 /// A cavity of a [`Net`]; number 0 is the sump.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -32,6 +37,12 @@ pub struct WayId(pub(crate) u32);
 pub const SUMP_CAVITY: Cavity = Cavity(0);
 
 impl Cavity {
+    /// Its number: 0 is the sump.
+    #[must_use]
+    pub fn number(self) -> usize {
+        self.0 as usize
+    }
+
     pub(crate) fn at(self) -> usize {
         self.0 as usize
     }
@@ -174,22 +185,13 @@ pub struct Net<'c> {
     owns: Vec<Range<u32>>,
     /// For each plate, what lies under it or passes through it.
     lying: HashMap<PartName, Vec<(PartName, &'c [String])>>,
-    /// For each cavity, where its arcs start in `arcs`; one more at the end.
-    first: Vec<u32>,
-    arcs: Vec<Arc>,
+    /// Where oil can go on to from each cavity, and where it can come from.
+    onward: Arcs,
+    inward: Arcs,
     sources: Vec<NetSource>,
     outlets: Vec<NetOutlet>,
     /// Cavities no pressure can reach in any state: where pumps draw.
     suction: FixedBitSet,
-}
-
-/// One end of a way, as seen from a cavity.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Arc {
-    to: Cavity,
-    way: WayId,
-    /// Whether the cavity is the way's first end.
-    forward: bool,
 }
 
 impl<'c> Net<'c> {
@@ -253,7 +255,10 @@ impl<'c> Net<'c> {
 
     /// The ways at a cavity that some state can open.
     pub fn ways_at(&self, cavity: Cavity) -> impl Iterator<Item = &Way> {
-        self.arcs_at(cavity).iter().map(|a| &self.ways[a.way.at()])
+        let inward = self.inward.at(cavity).iter();
+        let one_way = inward.filter(|a| a.passes() != Passes::Both);
+        let arcs = self.onward.at(cavity).iter().chain(one_way);
+        arcs.map(|a| &self.ways[a.way().at()])
     }
 
     /// Whether a pump may draw through the cavity: no state puts it under pressure.
@@ -295,10 +300,5 @@ impl<'c> Net<'c> {
     /// end it has a hole of its own.
     fn lying_on(&self, plate: &PartName) -> &[(PartName, &'c [String])] {
         self.lying.get(plate).map_or(&[], Vec::as_slice)
-    }
-
-    fn arcs_at(&self, cavity: Cavity) -> &[Arc] {
-        let [from, to] = [self.first[cavity.at()], self.first[cavity.at() + 1]];
-        &self.arcs[from as usize..to as usize]
     }
 }

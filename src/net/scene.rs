@@ -2,8 +2,9 @@
 
 use fixedbitset::FixedBitSet;
 
+use super::arcs::Arcs;
 use super::faults::Changes;
-use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, Strength, Way, WayId};
+use super::{Cavity, Net, Passes, SUMP_CAVITY, Setting, Strength, Way, WayId};
 use crate::circuit::{Condition, Fault, Kind, PartName, State, Truth};
 
 /// Where every valve stands and which solenoids have current, as far as is known.
@@ -64,64 +65,6 @@ impl Held {
     }
 }
 
-/// How a way stands in a scene.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Setting {
-    /// How much it lets through; none is shut.
-    pub strength: Option<Strength>,
-    /// False where it may as well be shut.
-    pub sure: bool,
-    /// Which way oil goes.
-    pub passes: Passes,
-}
-
-impl Setting {
-    /// Wide open in both directions.
-    const BARE: Setting = Setting {
-        strength: Some(Strength::Open),
-        sure: true,
-        passes: Passes::Both,
-    };
-
-    /// How a way stands by its own kind, the valves and the solenoids.
-    fn gated(way: &Way, held: &Held) -> Self {
-        let (open, sure) = match way.gate {
-            Gate::Always => (true, true),
-            Gate::Valve { valve, position } => match held.valves[valve as usize] {
-                Some(stands) => (stands == position, true),
-                None => (true, false),
-            },
-            Gate::Solenoid {
-                solenoid,
-                open_when_on,
-            } => match held.solenoids[solenoid as usize] {
-                Truth::Unknown => (true, false),
-                on => ((on == Truth::True) == open_when_on, true),
-            },
-        };
-        Setting {
-            strength: open.then_some(way.strength),
-            sure,
-            passes: way.passes,
-        }
-    }
-
-    /// The way as seen from one end, if it is open.
-    fn link(self, way: WayId, to: Cavity, forward: bool) -> Option<Link> {
-        let both = self.passes == Passes::Both;
-        let feeds = forward || both;
-        Some(Link {
-            to,
-            way,
-            strength: self.strength?,
-            sure: self.sure,
-            feeds,
-            drains: both || (self.passes == Passes::Forward && !forward),
-            loses: feeds && self.passes != Passes::Excess,
-        })
-    }
-}
-
 /// A way as seen from one of its ends.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Link {
@@ -133,12 +76,17 @@ pub struct Link {
     pub strength: Strength,
     /// False where it may as well be shut.
     pub sure: bool,
-    /// Whether pressure goes from here to `to`.
-    pub feeds: bool,
-    /// Whether draining goes from here to `to`: whether `to` loses its oil when this end does.
-    pub drains: bool,
-    /// Whether draining comes from `to`: whether this end loses its oil when `to` does.
-    pub loses: bool,
+    /// Which way oil goes.
+    pub passes: Passes,
+}
+
+impl Link {
+    /// Whether the end that oil leaves runs dry when the other end does. What only lets excess by
+    /// never drains what it comes from.
+    #[must_use]
+    pub fn drains(&self) -> bool {
+        self.passes != Passes::Excess
+    }
 }
 
 /// One state with some faults: which ways are open and what is fed by a source.
@@ -147,8 +95,9 @@ pub struct Scene<'n> {
     net: &'n Net<'n>,
     settings: Vec<Setting>,
     added: Vec<Way>,
-    /// Both ends of every added way, sorted by the cavity they are at.
-    added_links: Vec<(Cavity, Link)>,
+    /// Links that faults add, where oil goes on and where it comes from, sorted by cavity.
+    added_onward: Vec<(Cavity, Link)>,
+    added_inward: Vec<(Cavity, Link)>,
     /// Cavities that a working source feeds.
     rails: Vec<Cavity>,
     /// Cavities that a working source or regulator holds at pressure.
@@ -172,7 +121,8 @@ impl<'n> Scene<'n> {
                 .iter()
                 .map(|way| Setting::gated(way, held))
                 .collect(),
-            added_links: Vec::new(),
+            added_onward: Vec::new(),
+            added_inward: Vec::new(),
             rails: Vec::new(),
             held: FixedBitSet::with_capacity(net.cavity_count()),
             added: changes.added,
@@ -182,9 +132,9 @@ impl<'n> Scene<'n> {
         }
         // Shut wins: a plugged hole stays plugged whatever else happens to it.
         for way in changes.shut.ones() {
-            scene.settings[way].strength = None;
+            scene.settings[way] = Setting::SHUT;
         }
-        scene.link_added();
+        scene.link_added(changes.bared.ones());
         scene.rails = scene.working_sources(&changes.plugged);
         for rail in &scene.rails {
             scene.held.insert(rail.at());
@@ -202,24 +152,36 @@ impl<'n> Scene<'n> {
         scene
     }
 
-    fn link_added(&mut self) {
+    fn link_added(&mut self, bared: impl Iterator<Item = usize>) {
         self.added.sort_by_key(|w| (w.ends, w.strength, w.part));
         self.added.dedup();
         let base = self.settings.len();
-        let links = self.added.iter().enumerate().flat_map(|(i, way)| {
-            let setting = Setting {
-                strength: Some(way.strength),
+        let mut link = |way: usize, from: Cavity, to: Cavity, strength| {
+            let link = |to| Link {
+                to,
+                way: WayId(way as u32),
+                strength,
                 sure: true,
-                passes: way.passes,
+                passes: Passes::Both,
             };
-            [(0, true), (1, false)].map(|(end, forward)| {
-                let id = WayId((base + i) as u32);
-                let link = setting.link(id, way.ends[1 - end], forward);
-                (way.ends[end], link)
-            })
-        });
-        self.added_links = links.filter_map(|(at, link)| Some((at, link?))).collect();
-        self.added_links.sort_by_key(|(at, link)| (*at, link.way));
+            self.added_onward.push((from, link(to)));
+            self.added_inward.push((to, link(from)));
+        };
+        for (i, way) in self.added.iter().enumerate() {
+            link(base + i, way.ends[0], way.ends[1], way.strength);
+            link(base + i, way.ends[1], way.ends[0], way.strength);
+        }
+        // A one-way way wide open gains its other direction.
+        for i in bared {
+            let way = &self.net.ways[i];
+            if way.passes != Passes::Both
+                && let Some(strength) = self.settings[i].strength()
+            {
+                link(i, way.ends[1], way.ends[0], strength);
+            }
+        }
+        self.added_onward.sort_by_key(|(at, link)| (*at, link.way));
+        self.added_inward.sort_by_key(|(at, link)| (*at, link.way));
     }
 
     /// The net it lies on.
@@ -248,15 +210,14 @@ impl<'n> Scene<'n> {
     pub fn setting(&self, way: WayId) -> Setting {
         match way.at().checked_sub(self.settings.len()) {
             None => self.settings[way.at()],
-            Some(added) => {
-                let way = &self.added[added];
-                Setting {
-                    strength: Some(way.strength),
-                    sure: true,
-                    passes: way.passes,
-                }
-            }
+            Some(added) => Setting::open(self.added[added].strength),
         }
+    }
+
+    /// Whether every way is surely open or surely shut.
+    #[must_use]
+    pub fn is_certain(&self) -> bool {
+        self.settings.iter().all(|s| s.sure())
     }
 
     /// Whether a way lets more through than in a `sound` scene of the same net, or does not exist
@@ -267,7 +228,8 @@ impl<'n> Scene<'n> {
             return true;
         }
         let (now, then) = (self.setting(way), sound.setting(way));
-        now.strength > then.strength || (now.passes == Passes::Both && then.passes != Passes::Both)
+        let gains_direction = now.bared() && self.way(way).passes != Passes::Both;
+        now.strength() > then.strength() || gains_direction
     }
 
     /// Shuts one more way: what would be if it were not there.
@@ -275,7 +237,7 @@ impl<'n> Scene<'n> {
     pub fn without(&self, way: WayId) -> Self {
         let mut scene = self.clone();
         if let Some(setting) = scene.settings.get_mut(way.at()) {
-            setting.strength = None;
+            *setting = Setting::SHUT;
         }
         scene
     }
@@ -292,16 +254,42 @@ impl<'n> Scene<'n> {
         self.held.contains(cavity.at())
     }
 
-    /// Open ways at a cavity, as seen from it.
-    pub fn links(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
-        let base = self.net.arcs_at(cavity).iter();
-        let base = base.filter_map(|a| self.settings[a.way.at()].link(a.way, a.to, a.forward));
-        // Hardly any cavity has an added way, so the look-up must cost nothing without any.
-        let added = if self.added_links.is_empty() {
-            &[]
+    /// Open ways by which oil can go on from a cavity.
+    pub fn onward(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
+        self.links(&self.net.onward, &self.added_onward, cavity)
+    }
+
+    /// Open ways by which oil can come to a cavity.
+    pub fn inward(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
+        self.links(&self.net.inward, &self.added_inward, cavity)
+    }
+
+    fn links<'l>(
+        &'l self,
+        arcs: &'l Arcs,
+        added: &'l [(Cavity, Link)],
+        cavity: Cavity,
+    ) -> impl Iterator<Item = Link> + 'l {
+        let base = arcs.at(cavity).iter().filter_map(|arc| {
+            let setting = self.settings[arc.way().at()];
+            Some(Link {
+                to: arc.to,
+                way: arc.way(),
+                strength: setting.strength()?,
+                sure: setting.sure(),
+                passes: if setting.bared() {
+                    Passes::Both
+                } else {
+                    arc.passes()
+                },
+            })
+        });
+        // Hardly any cavity has an added link, so the look-up must cost nothing without any.
+        let added = if added.is_empty() {
+            added
         } else {
-            let from = self.added_links.partition_point(|(at, _)| *at < cavity);
-            let here = &self.added_links[from..];
+            let from = added.partition_point(|(at, _)| *at < cavity);
+            let here = &added[from..];
             &here[..here.partition_point(|(at, _)| *at == cavity)]
         };
         base.chain(added.iter().map(|(_, link)| *link))
@@ -330,8 +318,8 @@ impl<'n> Scene<'n> {
         let mut wet = FixedBitSet::with_capacity(self.net.cavity_count());
         let mut queue = vec![SUMP_CAVITY];
         while let Some(cavity) = queue.pop() {
-            for link in self.links(cavity) {
-                let draws = link.feeds && link.strength > Strength::Leak;
+            for link in self.onward(cavity) {
+                let draws = link.strength > Strength::Leak;
                 if draws && self.net.suction.contains(link.to.at()) && !wet.put(link.to.at()) {
                     queue.push(link.to);
                 }

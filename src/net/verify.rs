@@ -1,6 +1,6 @@
 //! The net checks itself.
 
-use super::{Cavity, Gate, Net, SUMP_CAVITY, User};
+use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, User};
 
 impl Net<'_> {
     /// Every broken invariant of the compact graph, in words. Empty unless there is a bug here:
@@ -17,15 +17,31 @@ impl Net<'_> {
             if self.cavity(self.name(cavity)) != Some(cavity) {
                 broken.push(format!("`{}` does not lead back", self.name(cavity)));
             }
-            for arc in self.arcs_at(cavity) {
-                match self.ways.get(arc.way.at()) {
-                    Some(way) if way.ends == ends(cavity, arc.to, arc.forward) => {}
-                    _ => broken.push(format!("an arc of `{}` is not its way", self.name(cavity))),
+            for (arcs, onward) in [(&self.onward, true), (&self.inward, false)] {
+                for arc in arcs.at(cavity) {
+                    let (from, to) = if onward {
+                        (cavity, arc.to)
+                    } else {
+                        (arc.to, cavity)
+                    };
+                    let right = self.ways.get(arc.way().at()).is_some_and(|way| {
+                        let forward = way.ends == [from, to];
+                        let back = way.passes == Passes::Both && way.ends == [to, from];
+                        way.passes == arc.passes() && (forward || back)
+                    });
+                    if !right {
+                        broken.push(format!("an arc of `{}` is not its way", self.name(cavity)));
+                    }
                 }
             }
         }
-        if self.arcs.len() != 2 * self.ways.len() {
-            broken.push("not every way has two arcs".to_owned());
+        let directions = self.ways.iter().map(|way| match way.passes {
+            Passes::Both => 2,
+            Passes::Forward | Passes::Excess => 1,
+        });
+        let directions: usize = directions.sum();
+        if self.onward.len() != directions || self.inward.len() != directions {
+            broken.push("not every way has its arcs".to_owned());
         }
         for (i, way) in self.ways.iter().enumerate() {
             let part = &self.parts[way.part as usize];
@@ -68,13 +84,5 @@ impl Net<'_> {
             }
         }
         broken
-    }
-}
-
-fn ends(here: Cavity, there: Cavity, forward: bool) -> [Cavity; 2] {
-    if forward {
-        [here, there]
-    } else {
-        [there, here]
     }
 }

@@ -2,17 +2,19 @@
 //!
 //! Works on one [`Scene`]. Uncertain ways count as open. Here a removal never adds supply.
 
-mod domination;
-mod graph;
+mod dominator;
+mod needed;
 mod path;
+mod side;
 
 use fixedbitset::FixedBitSet;
 
-use crate::net::{Cavity, SUMP_CAVITY, Scene};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
-pub use domination::{Domination, needed};
-pub use graph::{Graph, Point};
+pub use dominator::Dominators;
+pub use needed::Needs;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};
+pub use side::{Side, side};
 
 /// Cavities that some working source can feed, by number. The sump is never among them.
 ///
@@ -34,20 +36,30 @@ pub use path::{Path, all_paths, least_restricted, shortest, suction};
 /// ```
 #[must_use]
 pub fn supplied(scene: &Scene<'_>) -> FixedBitSet {
+    flood(scene, |_| true)
+}
+
+/// Cavities that some working source can feed by the ways that `may` be taken.
+fn flood(scene: &Scene<'_>, may: impl Fn(&Link) -> bool) -> FixedBitSet {
     let mut fed = FixedBitSet::with_capacity(scene.net().cavity_count());
+    // Oil goes nowhere from the sump: as if it had been looked at.
+    fed.insert(SUMP_CAVITY.at());
     let mut queue: Vec<Cavity> = Vec::new();
     for rail in scene.rails() {
-        if *rail != SUMP_CAVITY && !fed.put(rail.at()) {
+        if !fed.put(rail.at()) {
             queue.push(*rail);
         }
     }
-    while let Some(cavity) = queue.pop() {
-        for link in scene.links(cavity) {
-            if link.feeds && link.to != SUMP_CAVITY && !fed.put(link.to.at()) {
+    let mut next = 0;
+    while let Some(cavity) = queue.get(next).copied() {
+        next += 1;
+        scene.onward(cavity).for_each(|link| {
+            if may(&link) && !fed.put(link.to.at()) {
                 queue.push(link.to);
             }
-        }
+        });
     }
+    fed.remove(SUMP_CAVITY.at());
     fed
 }
 

@@ -1,9 +1,10 @@
 //! Paths of oil from a source to a cavity.
 
-use std::collections::{HashMap, VecDeque};
+use std::collections::{HashMap, HashSet, VecDeque};
 use std::hash::RandomState;
 
-use super::{Graph, Point};
+use petgraph::graph::{DiGraph, NodeIndex};
+
 use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength, WayId};
 use crate::units::Length;
 
@@ -55,44 +56,82 @@ pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
 /// than `most`.
 #[must_use]
 pub fn all_paths(scene: &Scene<'_>, to: Cavity, most: usize) -> (Vec<Path>, bool) {
-    let graph = Graph::new(scene).leading_to(to);
-    let Some(target) = graph.node(Point::Cavity(to)) else {
+    let (graph, nodes) = split(scene, to);
+    let [Some(root), Some(target)] = [Point::Supply, Point::Cavity(to)].map(|p| nodes.get(&p))
+    else {
         return (Vec::new(), false);
     };
-    let mut paths: Vec<Path> = petgraph::algo::all_simple_paths::<Vec<_>, _, RandomState>(
-        graph.inner(),
-        graph.root(),
-        target,
-        0,
-        None,
-    )
-    .take(most + 1)
-    .filter_map(|nodes| {
-        let mut cavities = nodes.iter().filter_map(|n| match graph.point(*n) {
-            Point::Cavity(cavity) => Some(cavity),
-            _ => None,
-        });
-        let ways = nodes.iter().filter_map(|n| match graph.point(*n) {
-            Point::Way(way) => Some(way),
-            _ => None,
-        });
-        let start = cavities.next()?;
-        Some(Path {
-            start,
-            steps: ways.zip(cavities).collect(),
+    let simple =
+        petgraph::algo::all_simple_paths::<Vec<_>, _, RandomState>(&graph, *root, *target, 0, None);
+    let mut paths: Vec<Path> = simple
+        .take(most + 1)
+        .filter_map(|nodes| {
+            let mut cavities = nodes.iter().filter_map(|n| match graph[*n] {
+                Point::Cavity(cavity) => Some(cavity),
+                _ => None,
+            });
+            let ways = nodes.iter().filter_map(|n| match graph[*n] {
+                Point::Way(way) => Some(way),
+                _ => None,
+            });
+            let start = cavities.next()?;
+            Some(Path {
+                start,
+                steps: ways.zip(cavities).collect(),
+            })
         })
-    })
-    .collect();
+        .collect();
     let more = paths.len() > most;
     paths.truncate(most);
-    // Paths that differ only before the pump are one path here.
     let sprung = |path: &Path| {
         let ways = path.steps.iter().map(|(way, _)| *way);
         ways.filter(|way| is_sprung(scene, *way)).count()
     };
     paths.sort_by_cached_key(|path| (path.steps.len(), sprung(path), path.clone()));
-    paths.dedup();
     (paths, more)
+}
+
+/// A node of the graph that paths are listed on: ways are nodes too, so that two ways between the
+/// same cavities make two paths.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Point {
+    Supply,
+    Cavity(Cavity),
+    Way(WayId),
+}
+
+/// What lies on the way from a source to a cavity. Cavities from which it cannot be reached are
+/// left out: a listing would lose itself in them.
+fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, NodeIndex>) {
+    let mut leads: HashSet<Cavity> = HashSet::from([to]);
+    let mut queue = vec![to];
+    while let Some(cavity) = queue.pop() {
+        for link in scene.inward(cavity) {
+            if link.to != SUMP_CAVITY && leads.insert(link.to) {
+                queue.push(link.to);
+            }
+        }
+    }
+    let mut graph = DiGraph::new();
+    let mut nodes = HashMap::new();
+    let mut join = |from: Point, to: Point| {
+        let ends = [from, to].map(|p| *nodes.entry(p).or_insert_with(|| graph.add_node(p)));
+        graph.update_edge(ends[0], ends[1], ());
+    };
+    for rail in scene.rails().iter().filter(|rail| leads.contains(rail)) {
+        join(Point::Supply, Point::Cavity(*rail));
+    }
+    let mut from: Vec<Cavity> = leads.iter().copied().collect();
+    from.sort_unstable();
+    for cavity in from {
+        for link in scene.onward(cavity) {
+            if leads.contains(&link.to) {
+                join(Point::Cavity(cavity), Point::Way(link.way));
+                join(Point::Way(link.way), Point::Cavity(link.to));
+            }
+        }
+    }
+    (graph, nodes)
 }
 
 /// The shortest way oil takes from the sump to where a source draws, or none where it cannot
@@ -104,7 +143,7 @@ pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
 }
 
 fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {
-    scene.setting(way).passes == Passes::Excess
+    scene.way(way).passes == Passes::Excess && !scene.setting(way).bared()
 }
 
 /// Breadth-first walk over the ways that `may` be taken.
@@ -129,11 +168,10 @@ fn walk(
             return Some(Path { start: at, steps });
         }
         // Of ways to one cavity, what a sprung ball lets by is the last that oil takes.
-        let (sprung, plain): (Vec<Link>, Vec<Link>) = scene
-            .links(cavity)
-            .partition(|link| is_sprung(scene, link.way));
+        let (sprung, plain): (Vec<Link>, Vec<Link>) =
+            (scene.onward(cavity)).partition(|link| link.passes == Passes::Excess);
         for link in plain.into_iter().chain(sprung) {
-            let new = link.feeds && link.to != SUMP_CAVITY && !came.contains_key(&link.to);
+            let new = link.to != SUMP_CAVITY && !came.contains_key(&link.to);
             if new && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));
                 queue.push_back(link.to);

@@ -124,37 +124,32 @@ impl<'a> Told<'a> {
             clauses.push(line + words::in_states(states, &all));
         }
         clauses.extend(BAD.into_iter().filter_map(|v| self.clause(v, one)));
-        let movers: Vec<_> = self
-            .listed(|s| &s.would_move)
-            .into_iter()
-            .map(|(v, _)| v)
-            .collect();
-        let rest: Line = match clauses.is_empty() {
-            _ if !unbuilt.is_empty() => {
-                "where it does not build, no outlet can be counted on".into()
-            }
-            _ if !movers.is_empty() => {
-                let count = movers.iter().map(|valve| self.words.part(valve));
-                Line::list(count, "and") + " would move, which was not followed"
-            }
-            true => "every outlet keeps its oil".into(),
-            false if self.healthy().is_empty() => "nothing keeps its oil".into(),
-            false => "everything else keeps its oil".into(),
-        };
         if clauses.is_empty() {
             let s = if one { "s" } else { "" };
-            let yet = match movers.is_empty() {
-                true => "",
-                false => " while the valves stay where they are",
-            };
-            clauses.push(format!("starve{s} nothing{yet}").into());
+            clauses.push(format!("starve{s} nothing").into());
         }
-        let joint = if movers.is_empty() || !unbuilt.is_empty() {
-            "; "
+        subject + Line::list(clauses, "and") + self.rest(&unbuilt) + "."
+    }
+
+    /// What of all that the first sentence has not named.
+    fn rest(&self, unbuilt: &[(&PartName, Vec<&str>)]) -> Line {
+        let movers = self.listed(|s| &s.would_move);
+        let suffering = self.rows();
+        if !unbuilt.is_empty() {
+            "; where it does not build, no outlet can be counted on".into()
+        } else if !movers.is_empty() {
+            let valves = movers.iter().map(|(valve, _)| self.words.part(valve));
+            let valves = Line::list(valves, "and");
+            Line::from("; but ") + valves + " would move, which was not followed"
+        } else if suffering.is_empty() {
+            "; every outlet keeps its oil".into()
+        } else if !self.healthy().is_empty() {
+            "; everything else keeps its oil".into()
+        } else if suffering.iter().all(|row| row.verdict == Verdict::Starved) {
+            "; nothing keeps its oil".into()
         } else {
-            "; but "
-        };
-        subject + Line::list(clauses, "and") + joint + rest + "."
+            Line::default()
+        }
     }
 
     /// What the faults do to the outlets with one verdict, as a clause.

@@ -1,8 +1,6 @@
 //! The balance of supply and drain in every cavity, valves held.
 
-use std::collections::VecDeque;
-
-use crate::net::{Cavity, SUMP_CAVITY, Scene, Strength};
+use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength};
 
 /// What a cavity holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize)]
@@ -150,175 +148,183 @@ impl Balance {
 #[must_use]
 pub fn balance(scene: &Scene<'_>, before: Option<&[Value]>) -> Balance {
     let mut flood = Flood::new(scene);
-    for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
-        flood.spread(strength);
+    for push in [Push::Open, Push::Metered, Push::Leak] {
+        flood.settle(push);
     }
     flood.finish(before)
 }
 
+/// What has reached one cavity so far.
+#[derive(Clone, Copy, Default)]
+struct Mark {
+    /// Possible arrivals, of draining and of supply.
+    possible: [Push; 2],
+    /// Definite arrivals, of draining and of supply.
+    definite: [Push; 2],
+    /// Strongest definite arrival of whichever kind.
+    sure: Push,
+}
+
+/// An arrival on its way to a cavity.
+#[derive(Clone, Copy)]
+enum Arrival {
+    /// Of draining or supply.
+    Of(usize),
+    /// Of one of the two, whichever.
+    Either,
+}
+
+/// The state of the flood. Every cavity is labelled once for each kind of arrival, at the
+/// strongest push it comes with, and its ways are looked at once for each: what goes on from it
+/// more weakly waits until that push has its turn.
 struct Flood<'s> {
     scene: &'s Scene<'s>,
-    /// Possible arrivals, of draining and of supply.
-    possible: [Vec<Push>; 2],
-    /// Definite arrivals, of draining and of supply.
-    definite: [Vec<Push>; 2],
-    /// Strongest definite arrival of whichever kind.
-    sure: Vec<Push>,
-    /// Cavities each possible arrival has reached, in order: where the next weaker strength
-    /// starts from.
-    reached: [Vec<Cavity>; 2],
-    /// Cavities with a definite arrival.
-    settled: Vec<Cavity>,
+    marks: Vec<Mark>,
+    /// Without a way in doubt whatever is possible is definite.
+    certain: bool,
+    /// Arrivals that wait for a push to have its turn, possible and definite ones.
+    possible: [Vec<(usize, Cavity)>; 4],
+    definite: [Vec<(Arrival, Cavity)>; 4],
 }
 
 impl<'s> Flood<'s> {
     fn new(scene: &'s Scene<'s>) -> Self {
-        let none = vec![Push::None; scene.net().cavity_count()];
         let mut flood = Flood {
             scene,
-            possible: [none.clone(), none.clone()],
-            definite: [none.clone(), none.clone()],
-            sure: none,
-            reached: [vec![SUMP_CAVITY], scene.rails().to_vec()],
-            settled: Vec::new(),
+            marks: vec![Mark::default(); scene.net().cavity_count()],
+            certain: scene.is_certain(),
+            possible: Default::default(),
+            definite: Default::default(),
         };
-        for kind in [DRAIN, SUPPLY] {
-            for cavity in &flood.reached[kind] {
-                flood.possible[kind][cavity.at()] = Push::Rail;
-                flood.definite[kind][cavity.at()] = Push::Rail;
-                flood.sure[cavity.at()] = Push::Rail;
-                flood.settled.push(*cavity);
+        let roots = scene.rails().iter().map(|rail| (SUPPLY, *rail));
+        let roots: Vec<_> = std::iter::once((DRAIN, SUMP_CAVITY)).chain(roots).collect();
+        for (kind, root) in &roots {
+            let mark = &mut flood.marks[root.at()];
+            mark.possible[*kind] = Push::Rail;
+            mark.definite[*kind] = Push::Rail;
+            mark.sure = Push::Rail;
+        }
+        for (kind, root) in roots {
+            flood.go_on(kind, root, Push::Rail);
+            if !flood.certain {
+                flood.surely_go_on(Arrival::Of(kind), root, Push::Rail);
+                flood.surely_go_on(Arrival::Either, root, Push::Rail);
             }
         }
         flood
     }
 
-    /// Spreads all arrivals along ways of at least this strength.
-    fn spread(&mut self, strength: Strength) {
-        let push = Push::from(strength);
-        for kind in [DRAIN, SUPPLY] {
-            self.spread_possible(kind, strength, push);
+    /// Gives one push its turn: all that arrives with it, possible first, then definite.
+    fn settle(&mut self, push: Push) {
+        let mut reached = Vec::new();
+        while let Some((kind, cavity)) = self.possible[push as usize].pop() {
+            let mark = &mut self.marks[cavity.at()];
+            // What something surely stronger holds is not reached by anything weaker.
+            if mark.possible[kind] == Push::None && mark.sure == Push::None {
+                mark.possible[kind] = push;
+                reached.push(cavity);
+                self.go_on(kind, cavity, push);
+            }
         }
-        self.spread_definite(strength, push);
+        if self.certain {
+            for cavity in reached {
+                self.marks[cavity.at()].sure = push;
+            }
+            return;
+        }
+        while let Some((arrival, cavity)) = self.definite[push as usize].pop() {
+            let mark = &mut self.marks[cavity.at()];
+            if mark.sure > push {
+                continue;
+            }
+            if let Arrival::Of(kind) = arrival {
+                let opposed = mark.possible[1 - kind] > push;
+                if opposed || mark.definite[kind] != Push::None {
+                    continue;
+                }
+                mark.definite[kind] = push;
+            }
+            let news = mark.sure == Push::None;
+            mark.sure = push;
+            if let Arrival::Of(_) = arrival {
+                self.surely_go_on(arrival, cavity, push);
+            }
+            if news {
+                self.surely_go_on(Arrival::Either, cavity, push);
+            }
+        }
     }
 
-    fn spread_possible(&mut self, kind: usize, strength: Strength, push: Push) {
+    /// Sends a possible arrival on from a cavity.
+    fn go_on(&mut self, kind: usize, from: Cavity, push: Push) {
         let Flood {
             scene,
+            marks,
             possible,
-            sure,
-            reached,
             ..
         } = self;
-        let mut next = 0;
-        while let Some(cavity) = reached[kind].get(next).copied() {
-            next += 1;
-            for link in scene.links(cavity) {
-                let to = link.to.at();
-                let goes = if kind == SUPPLY {
-                    link.feeds
-                } else {
-                    link.drains
-                };
-                // What something surely stronger holds is not reached by anything weaker.
-                if goes
-                    && link.strength >= strength
-                    && possible[kind][to] == Push::None
-                    && sure[to] <= push
-                {
-                    possible[kind][to] = push;
-                    reached[kind].push(link.to);
-                }
+        let send = |link: Link| {
+            let open = marks[link.to.at()].possible[kind] == Push::None;
+            if open && (kind == SUPPLY || link.drains()) {
+                possible[push.min(link.strength.into()) as usize].push((kind, link.to));
             }
+        };
+        match kind {
+            SUPPLY => scene.onward(from).for_each(send),
+            _ => scene.inward(from).for_each(send),
         }
     }
 
-    fn spread_definite(&mut self, strength: Strength, push: Push) {
-        let mut queue: VecDeque<Cavity> = self.settled.iter().copied().collect();
-        // What was surely held by something stronger when this strength began.
-        let held_harder = |sure: Push| sure > push;
-        let mut raised: Vec<Cavity> = Vec::new();
-        while let Some(cavity) = queue.pop_front() {
-            let from = cavity.at();
-            for link in self.scene.links(cavity) {
-                if !link.sure || link.strength < strength {
-                    continue;
-                }
-                let to = link.to.at();
-                if held_harder(self.sure[to]) {
-                    continue;
-                }
-                let mut news = false;
-                for kind in [DRAIN, SUPPLY] {
-                    let goes = if kind == SUPPLY {
-                        link.feeds
-                    } else {
-                        link.drains
-                    };
-                    if !goes || self.definite[kind][from] < push {
-                        continue;
-                    }
-                    let unopposed = self.possible[1 - kind][to] <= push;
-                    if self.definite[kind][to] == Push::None && unopposed {
-                        self.definite[kind][to] = push;
-                        self.raise(to, push);
-                        news = true;
-                    }
-                }
-                // Through a way that lets both pass, something surely arrives, of whichever kind.
-                if link.feeds && link.drains && self.sure[from] >= push {
-                    news |= self.raise(to, push);
-                }
-                if news {
-                    raised.push(link.to);
-                    queue.push_back(link.to);
-                }
+    /// Sends a definite arrival on from a cavity.
+    fn surely_go_on(&mut self, arrival: Arrival, from: Cavity, push: Push) {
+        let definite = &mut self.definite;
+        let send = |link: Link| {
+            let goes = match arrival {
+                Arrival::Of(SUPPLY) => true,
+                Arrival::Of(_) => link.drains(),
+                // Through a way that lets both pass, one of the two surely arrives.
+                Arrival::Either => link.passes == Passes::Both,
+            };
+            if goes && link.sure {
+                definite[push.min(link.strength.into()) as usize].push((arrival, link.to));
             }
+        };
+        match arrival {
+            Arrival::Of(DRAIN) => self.scene.inward(from).for_each(send),
+            _ => self.scene.onward(from).for_each(send),
         }
-        self.settled.append(&mut raised);
-        self.settled.sort_unstable();
-        self.settled.dedup();
-    }
-
-    fn raise(&mut self, at: usize, push: Push) -> bool {
-        let higher = self.sure[at] < push;
-        if higher {
-            self.sure[at] = push;
-        }
-        higher
     }
 
     fn finish(self, before: Option<&[Value]>) -> Balance {
-        let Flood {
-            mut possible, sure, ..
-        } = self;
-        let values = (0..sure.len())
-            .map(|i| {
-                for kind in &mut possible {
-                    // An arrival weaker than a sure one of either kind is beaten.
-                    if kind[i] < sure[i] {
-                        kind[i] = Push::None;
-                    }
-                }
-                let mut fed = possible[SUPPLY][i] > Push::None;
-                let mut drained = possible[DRAIN][i] > Push::None;
-                if sure[i] == Push::None {
-                    // It may be sealed: what it held before counts.
-                    let held = before.map_or(Value::Undecided, |b| b[i]);
-                    fed |= held != Value::Drained;
-                    drained |= held != Value::Fed;
-                }
-                match (fed, drained) {
-                    (true, false) => Value::Fed,
-                    (false, true) => Value::Drained,
-                    _ => Value::Undecided,
-                }
-            })
-            .collect();
-        Balance {
-            values,
-            definite: sure,
-            possible,
+        let count = self.marks.len();
+        let mut balance = Balance {
+            values: Vec::with_capacity(count),
+            definite: Vec::with_capacity(count),
+            possible: [Vec::with_capacity(count), Vec::with_capacity(count)],
+        };
+        for (i, mark) in self.marks.iter().enumerate() {
+            // An arrival weaker than a sure one of either kind is beaten.
+            let stands = |kind: usize| match mark.possible[kind] {
+                push if push < mark.sure => Push::None,
+                push => push,
+            };
+            let [drain, supply] = [stands(DRAIN), stands(SUPPLY)];
+            let (mut fed, mut drained) = (supply > Push::None, drain > Push::None);
+            if mark.sure == Push::None {
+                // It may be sealed: what it held before counts.
+                let held = before.map_or(Value::Undecided, |b| b[i]);
+                fed |= held != Value::Drained;
+                drained |= held != Value::Fed;
+            }
+            balance.values.push(match (fed, drained) {
+                (true, false) => Value::Fed,
+                (false, true) => Value::Drained,
+                _ => Value::Undecided,
+            });
+            balance.definite.push(mark.sure);
+            balance.possible[DRAIN].push(drain);
+            balance.possible[SUPPLY].push(supply);
         }
+        balance
     }
 }

@@ -94,8 +94,8 @@ impl Flood<'_> {
                 continue;
             }
             let scene = self.scene;
-            for link in scene.links(cavity) {
-                let back = link.drains && link.strength >= strength && link.to != SUMP_CAVITY;
+            for link in scene.inward(cavity) {
+                let back = link.drains() && link.strength >= strength && link.to != SUMP_CAVITY;
                 if back && !scene.holds(link.to) {
                     self.reach(route, link.to, push);
                     let new = self.sound.is_some_and(|(sound, balance)| {

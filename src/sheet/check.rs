@@ -1,5 +1,6 @@
 //! The rules of a circuit, said where the sheet breaks them.
 
+use std::collections::{BTreeSet, HashSet};
 use std::ops::Range;
 
 use super::document::Node;
@@ -9,7 +10,10 @@ use crate::circuit::{Circuit, FindError, Problem, Step, Trouble};
 
 /// What the rules of a circuit find, where reading has not already said what lies behind it.
 pub(super) fn check(files: &Files, circuit: &Circuit, read: &[Diagnostic]) -> Vec<Diagnostic> {
+    let firsts = read.iter().filter_map(|said| said.labels.first());
+    let firsts: BTreeSet<Location> = firsts.map(|label| label.at.clone()).collect();
     let mut out: Vec<Diagnostic> = Vec::new();
+    let mut told = HashSet::new();
     for problem in circuit.problems() {
         if excused(files, &problem) {
             continue;
@@ -18,11 +22,13 @@ pub(super) fn check(files: &Files, circuit: &Circuit, read: &[Diagnostic]) -> Ve
             continue;
         };
         // Something inside could not be read: what follows from that is no news.
-        let inside = |said: &Diagnostic| {
-            let first = said.labels.first().map(|label| &label.at);
-            first.is_some_and(|s| s.file == at.file && s.start >= at.start && s.end <= at.end)
-        };
-        if !problem.at.steps.is_empty() && read.iter().any(inside) {
+        let start = Location::new(at.file, at.start..at.start);
+        let mut inside = firsts.range(start..=Location::new(at.file, at.end..at.end));
+        if !problem.at.steps.is_empty() && inside.any(|said| said.end <= at.end) {
+            continue;
+        }
+        // A rule that names one thing twice is wrong once.
+        if !told.insert((at.clone(), problem.what.to_string())) {
             continue;
         }
         let mut said = Diagnostic {
@@ -38,9 +44,7 @@ pub(super) fn check(files: &Files, circuit: &Circuit, read: &[Diagnostic]) -> Ve
         if let Some(other) = problem.other.as_ref().and_then(|p| files.locate(p)) {
             said = said.here("here").and(other, "and here");
         }
-        if !out.contains(&said) {
-            out.push(said);
-        }
+        out.push(said);
     }
     out
 }

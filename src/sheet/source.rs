@@ -12,7 +12,7 @@ pub struct Source {
 }
 
 /// A stretch of text in one of the files of a sheet.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Location {
     /// Index of the source.
     pub file: usize,

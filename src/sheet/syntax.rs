@@ -13,8 +13,12 @@ pub(super) struct Fault {
     pub end: Option<(Range<usize>, &'static str)>,
 }
 
+/// No more statements that swallow others are looked for in one go: each costs a scan.
+const RUNAWAYS: usize = 64;
+
 /// The statements to blame for a parser's errors: what is wrong with each, and how much of the
-/// text goes with it. Stops after one that swallows others, as later errors may be its doing.
+/// text goes with it. After one that swallows others the parser's errors may be its doing, and
+/// only brackets and quotes without their partners count.
 pub(super) fn explain(text: &str, errors: &[Error]) -> Vec<(Fault, Range<usize>)> {
     let statements = statements(text);
     let mut errors: Vec<(usize, &Error)> = errors
@@ -23,6 +27,7 @@ pub(super) fn explain(text: &str, errors: &[Error]) -> Vec<(Fault, Range<usize>)
         .collect();
     errors.sort_by_key(|(at, _)| *at);
     let mut found: Vec<(Fault, Range<usize>)> = Vec::new();
+    let mut astray = false;
     for (i, statement) in statements.iter().enumerate() {
         let mut range = statement.range.clone();
         if found.last().is_some_and(|(_, lost)| lost.end > range.start) {
@@ -30,7 +35,7 @@ pub(super) fn explain(text: &str, errors: &[Error]) -> Vec<(Fault, Range<usize>)
         }
         let last = i + 1 == statements.len();
         let own = |at: usize| range.contains(&at) || (last && at >= range.end);
-        let error = errors.iter().find(|(at, _)| own(*at));
+        let error = errors.iter().find(|(at, _)| own(*at) && !astray);
         let fault = match (&statement.slip, error) {
             (Some(slip), _) => slip.explain(text, statement),
             (None, Some((_, error))) => reword(text, error),
@@ -41,6 +46,7 @@ pub(super) fn explain(text: &str, errors: &[Error]) -> Vec<(Fault, Range<usize>)
             let next = statements[i + 1..].iter().find(|s| s.header);
             range.end = next.map_or(text.len(), |s| s.range.start);
         }
+        astray |= statement.runs_away();
         found.push((fault, range));
     }
     found
@@ -51,6 +57,13 @@ struct Statement {
     range: Range<usize>,
     header: bool,
     slip: Option<Slip>,
+}
+
+impl Statement {
+    /// Whether the parser takes what follows for a part of it.
+    fn runs_away(&self) -> bool {
+        !self.header && matches!(self.slip, Some(Slip::Open { .. } | Slip::Quote(_)))
+    }
 }
 
 /// A bracket or quote without its partner, by the bytes of each.
@@ -70,6 +83,12 @@ impl Slip {
             _ => '{',
         };
         match *self {
+            Slip::Quote(at) if text[..at].ends_with(char::is_alphanumeric) => Fault {
+                at: at..at + 1,
+                message: "this quote stands inside a word".into(),
+                remedy: "put the whole text between two `\"`".into(),
+                end: None,
+            },
             Slip::Quote(at) => {
                 let line = text[at..].lines().next().unwrap_or("");
                 Fault {
@@ -104,9 +123,11 @@ impl Slip {
     }
 }
 
-/// Cuts a text into statements that together cover it, down to the first that runs away.
+/// Cuts a text into statements that together cover it, down to the last runaway that is
+/// looked for.
 fn statements(text: &str) -> Vec<Statement> {
     let mut found: Vec<Statement> = Vec::new();
+    let mut runaways = 0;
     let mut at = 0;
     while at < text.len() {
         let rest = &text[at..];
@@ -119,10 +140,9 @@ fn statements(text: &str) -> Vec<Statement> {
         }
         statement.range.start = at;
         at = statement.range.end;
-        let runs_away =
-            !statement.header && matches!(statement.slip, Some(Slip::Open { .. } | Slip::Quote(_)));
+        runaways += usize::from(statement.runs_away());
         found.push(statement);
-        if runs_away {
+        if runaways == RUNAWAYS {
             break;
         }
     }
@@ -154,8 +174,15 @@ fn scan(text: &str, begin: usize) -> Statement {
                 None => slip = Some(Slip::Close(at)),
                 // `[` is followed by `]` two further on in ASCII, and so is `{` by `}`.
                 Some(from) if bytes[from] + 2 != byte => {
-                    let met = Some(at);
-                    slip = Some(Slip::Open { open: from, met });
+                    let next = text[at + 1..].trim_start().bytes().next();
+                    slip = Some(match next {
+                        // Without this one the next would fit.
+                        Some(next) if bytes[from] + 2 == next => Slip::Close(at),
+                        _ => Slip::Open {
+                            open: from,
+                            met: Some(at),
+                        },
+                    });
                 }
                 Some(_) => {}
             },
@@ -212,7 +239,7 @@ fn resume(text: &str, begin: usize) -> usize {
         let starts = match line.strip_prefix('[') {
             Some(name) => {
                 let name = name.split('#').next().unwrap_or("").trim_end();
-                name.starts_with(word) && name.chars().all(|c| word(c) || c == ']')
+                name.starts_with(word) && name.chars().all(|c| word(c) || matches!(c, ']' | ' '))
             }
             None => {
                 let rest = line.trim_start_matches(word);
@@ -251,7 +278,15 @@ fn reword(text: &str, error: &Error) -> Fault {
         "extra comma in inline table" | "extra comma in array" => {
             ("one comma too many".into(), "remove it".into())
         }
-        "key with no value" => (
+        "invalid unquoted key" | "key with no value" if text[at.start..].starts_with(':') => (
+            "a name and its value are joined by `=`, not `:`".into(),
+            "write `name = value`".into(),
+        ),
+        "unclosed table" => (
+            "a header is one name, or two joined by a point".into(),
+            "write it like [outlet.rear-bearing]".into(),
+        ),
+        "key with no value" | "missing assignment between key-value pairs" => (
             "there is no `=` here".into(),
             "write `name = value`; the words of a name are joined by `-`".into(),
         ),

@@ -178,27 +178,39 @@ pub(super) fn key(key: &str) -> String {
 }
 
 fn quote(text: &str) -> String {
-    format!("\"{}\"", escape(text, false))
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' => out.push_str("\\\""),
+            '\n' => out.push_str("\\n"),
+            c => push(&mut out, c),
+        }
+    }
+    out.push('"');
+    out
 }
 
 /// A text of several lines as it reads.
 fn long_text(text: &str) -> String {
-    format!("\"\"\"\n{}\"\"\"", escape(text, true))
-}
-
-fn escape(text: &str, lines: bool) -> String {
-    let mut out = String::with_capacity(text.len());
+    let mut out = String::from("\"\"\"\n");
     for c in text.chars() {
         match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            '\n' if lines => out.push('\n'),
-            '\n' => out.push_str("\\n"),
-            '\r' => out.push_str("\\r"),
-            '\t' => out.push_str("\\t"),
-            c if c.is_control() => out.push_str(&format!("\\u{:04X}", u32::from(c))),
-            c => out.push(c),
+            // Three in a row would end it; one before the end may stand.
+            '"' if out.ends_with('"') => out.push_str("\\\""),
+            c @ ('"' | '\n') => out.push(c),
+            c => push(&mut out, c),
         }
     }
+    out.push_str("\"\"\"");
     out
+}
+
+fn push(out: &mut String, c: char) {
+    match c {
+        '\\' => out.push_str("\\\\"),
+        '\r' => out.push_str("\\r"),
+        '\t' => out.push_str("\\t"),
+        c if c.is_control() => out.push_str(&format!("\\u{:04X}", u32::from(c))),
+        c => out.push(c),
+    }
 }

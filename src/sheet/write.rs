@@ -29,33 +29,47 @@ pub fn write(circuit: &Circuit) -> String {
     top.text("note", circuit.note.as_ref());
     top.list("lever", &circuit.lever);
     let mut blocks = vec![top.lines()];
+    let mut castings: Vec<&str> = Vec::new();
     for kind in Kind::ALL {
-        let mut short = String::new();
-        let mut long = Vec::new();
-        for id in circuit.ids(*kind) {
-            let Some(part) = circuit.get(*kind, id) else {
-                continue;
+        let mut ids: Vec<&str> = circuit.ids(*kind).collect();
+        if *kind == Kind::Passage {
+            // In the order their castings list them, which is that of the file read back.
+            let home = |id: &&str| {
+                castings
+                    .iter()
+                    .position(|c| *c == circuit.passages[*id].casting)
             };
-            let Some(keys) = keys(circuit, &PartName::new(*kind, id), part) else {
-                continue;
-            };
-            let line = format!("{} = {}", key(id), keys.inline());
-            let one_liner = !matches!(kind, Kind::Valve | Kind::State)
-                && !keys.has_long_text()
-                && line.chars().count() <= WIDTH;
-            if one_liner {
-                short += &format!("{line}\n");
-            } else {
-                long.push(format!("[{kind}.{}]\n{}", key(id), keys.lines()));
-            }
+            ids.sort_by_key(home);
         }
-        if !short.is_empty() {
-            blocks.push(format!("[{kind}]\n{short}"));
+        let parts = ids.into_iter().filter_map(|id| {
+            let part = circuit.get(*kind, id)?;
+            Some((id, keys(circuit, &PartName::new(*kind, id), part)?))
+        });
+        let (short, long): (Vec<_>, Vec<_>) =
+            parts.partition(|(id, keys)| is_one_liner(*kind, id, keys));
+        if *kind == Kind::Casting {
+            castings.extend(short.iter().chain(&long).map(|(id, _)| *id));
         }
-        blocks.append(&mut long);
+        let lines = short.iter().map(|(id, keys)| one_liner(id, keys) + "\n");
+        let lines: String = lines.collect();
+        if !lines.is_empty() {
+            blocks.push(format!("[{kind}]\n{lines}"));
+        }
+        let headed = long.iter();
+        blocks.extend(headed.map(|(id, keys)| format!("[{kind}.{}]\n{}", key(id), keys.lines())));
     }
     blocks.retain(|block| !block.is_empty());
     blocks.join("\n")
+}
+
+fn one_liner(id: &str, keys: &Keys) -> String {
+    format!("{} = {}", key(id), keys.inline())
+}
+
+fn is_one_liner(kind: Kind, id: &str, keys: &Keys) -> bool {
+    !matches!(kind, Kind::Valve | Kind::State)
+        && !keys.has_long_text()
+        && one_liner(id, keys).chars().count() <= WIDTH
 }
 
 /// The keys of a part; none where there is nothing to say of a listed passage.

@@ -1,0 +1,79 @@
+//! How a way stands in a scene.
+
+use super::{Gate, Held, Strength, Way};
+use crate::circuit::Truth;
+
+/// How a way stands in a scene, in one byte: searches look one up at every step.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub struct Setting(u8);
+
+const STRENGTH: u8 = 0b0011;
+const UNSURE: u8 = 0b0100;
+const BARED: u8 = 0b1000;
+
+impl Setting {
+    /// Nothing passes.
+    pub(super) const SHUT: Setting = Setting(0);
+    /// Wide open in both directions, whatever its kind.
+    pub(super) const BARE: Setting = Setting(Strength::Open as u8 | BARED);
+
+    /// How a way stands by its own kind, the valves and the solenoids.
+    pub(super) fn gated(way: &Way, held: &Held) -> Self {
+        let open = match way.gate {
+            Gate::Always => Truth::True,
+            Gate::Valve { valve, position } => match held.valves[valve as usize] {
+                Some(stands) => (stands == position).into(),
+                None => Truth::Unknown,
+            },
+            Gate::Solenoid {
+                solenoid,
+                open_when_on,
+            } => match (held.solenoids[solenoid as usize], open_when_on) {
+                (on, true) => on,
+                (on, false) => !on,
+            },
+        };
+        match open {
+            Truth::True => Setting(way.strength as u8),
+            Truth::Unknown => Setting(way.strength as u8 | UNSURE),
+            Truth::False => Setting::SHUT,
+        }
+    }
+
+    pub(super) fn open(strength: Strength) -> Self {
+        Setting(strength as u8)
+    }
+
+    /// How much it lets through; none is shut.
+    #[must_use]
+    pub fn strength(self) -> Option<Strength> {
+        match self.0 & STRENGTH {
+            1 => Some(Strength::Leak),
+            2 => Some(Strength::Metered),
+            3 => Some(Strength::Open),
+            _ => None,
+        }
+    }
+
+    /// False where it may as well be shut.
+    #[must_use]
+    pub fn sure(self) -> bool {
+        self.0 & UNSURE == 0
+    }
+
+    /// Whether it has lost its own kind: wide open in both directions.
+    #[must_use]
+    pub fn bared(self) -> bool {
+        self.0 & BARED != 0
+    }
+}
+
+impl std::fmt::Debug for Setting {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Setting")
+            .field("strength", &self.strength())
+            .field("sure", &self.sure())
+            .field("bared", &self.bared())
+            .finish()
+    }
+}

@@ -1,0 +1,134 @@
+//! Valid circuits: parts of every kind, put together.
+
+use indexmap::IndexMap;
+use oilpath::circuit::*;
+use proptest::collection::vec;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+use crate::parts::*;
+
+/// Any valid circuit.
+pub fn circuit() -> impl Strategy<Value = Circuit> {
+    let bodies = (
+        (words(), words()),
+        each(&["block", "case"], text()),
+        vec((size(), size(), size(), text()), BLOCK.len() + CASE.len()),
+        each(&["pump", "prüfstand"], source()),
+        each(&["main", "reducer"], regulator()),
+        each(&["main"], relief()),
+        each(
+            &["hop-cover"],
+            plate(&[PlateKind::Cover, PlateKind::Bridge]),
+        ),
+        each(
+            &["main-gasket", "separator"],
+            plate(&[PlateKind::Separator, PlateKind::Gasket]),
+        ),
+    );
+    let ways = (
+        each(&["feed", "rear"], way()),
+        each(&["hop", "feed"], way()),
+        each(&["fit"], (pair(), size(), size(), size(), text())),
+        each(&["check", "both"], ball()),
+        each(&["ring", "plug-seal"], seal()),
+        each(&["strainer"], through()),
+        each(&["converter"], through()),
+        each(&["cooler"], through()),
+    );
+    let control = (
+        each(&["range", "relay"], valve()),
+        each(&["pilot", "lock-up"], solenoid()),
+        each(&["softener"], accumulator()),
+        each(&["low-clutch", "band", "lube"], outlet()),
+        each(&["line-tap"], (cavity(), select(Access::ALL), text())),
+        each(
+            &["line-switch"],
+            (cavity(), size(), select(Access::ALL), text()),
+        ),
+        each(&["kick-down"], text()),
+        each(&["1st", "reverse"], state()),
+    );
+    (bodies, ways, control).prop_map(|(bodies, ways, control)| {
+        let (top, castings, details, sources, regulators, reliefs, covers, plates) = bodies;
+        let (ports, orifices, clearances, balls, seals, filters, converters, coolers) = ways;
+        let (valves, solenoids, accumulators, outlets, taps, switches, inputs, states) = control;
+        let homes = BLOCK.map(|id| (id, "block")).into_iter();
+        let homes = homes.chain(CASE.map(|id| (id, "case")));
+        Circuit {
+            title: top.0,
+            note: top.1,
+            lever: texts(LEVER),
+            castings: map(castings, |text| Casting { text }),
+            passages: homes
+                .zip(details)
+                .map(|((id, casting), (bore, length, volume, text))| {
+                    let passage = Passage {
+                        casting: casting.to_owned(),
+                        bore,
+                        length,
+                        volume,
+                        text,
+                    };
+                    (id.to_owned(), passage)
+                })
+                .collect(),
+            sources,
+            regulators,
+            reliefs,
+            plates: covers.into_iter().chain(plates).collect(),
+            ports: map(ports, |(between, bore, through, under, hole_at, text)| {
+                Port {
+                    between,
+                    bore,
+                    through,
+                    under,
+                    hole_at,
+                    text,
+                }
+            }),
+            orifices: map(
+                orifices,
+                |(between, bore, through, under, hole_at, text)| Orifice {
+                    between,
+                    bore,
+                    through,
+                    under,
+                    hole_at,
+                    text,
+                },
+            ),
+            clearances: map(clearances, |(between, gap, diameter, length, text)| {
+                Clearance {
+                    between,
+                    gap,
+                    diameter,
+                    length,
+                    text,
+                }
+            }),
+            balls,
+            seals,
+            valves,
+            solenoids,
+            accumulators,
+            filters,
+            converters,
+            coolers,
+            outlets,
+            taps: map(taps, |(at, access, text)| Tap { at, access, text }),
+            switches: map(switches, |(at, closes_at, access, text)| Switch {
+                at,
+                closes_at,
+                access,
+                text,
+            }),
+            inputs: map(inputs, |text| Input { text }),
+            states,
+        }
+    })
+}
+
+fn map<A, B>(parts: IndexMap<String, A>, to: impl Fn(A) -> B) -> IndexMap<String, B> {
+    parts.into_iter().map(|(id, part)| (id, to(part))).collect()
+}

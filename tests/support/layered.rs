@@ -1,0 +1,145 @@
+//! Large made-up circuits: layers of cavities, each fed from a few layers above it.
+//!
+//! Seeded, so that a size and a seed always give the same circuit.
+
+use oilpath::circuit::{
+    Ball, BallKind, Casting, Circuit, Clearance, Orifice, Outlet, OutletKind, Passage, Port, Seat,
+    Source,
+};
+
+/// What the ways of a layered circuit are.
+#[derive(Clone, Copy, PartialEq, Eq)]
+#[allow(dead_code)] // each user takes its share
+pub enum Ways {
+    /// Check balls only: a directed graph.
+    Balls,
+    /// Ports, orifices, balls and clearances, some open to the sump.
+    Mixed,
+}
+
+/// A small generator of even numbers (xorshift64*), so that sizes never depend on a library.
+pub struct Dice(u64);
+
+impl Dice {
+    pub fn new(seed: u64) -> Self {
+        Dice(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1)
+    }
+
+    pub fn below(&mut self, n: usize) -> usize {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        (self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 33) as usize % n
+    }
+}
+
+/// A circuit of `size` cavities in layers of its square root: parents one to three layers up and
+/// up to eight lanes aside, 1.47 ways a cavity, one way in a hundred backwards, an outlet at one
+/// cavity in twenty.
+pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
+    let mut dice = Dice::new(seed);
+    let width = (size as f64).sqrt().ceil() as usize;
+    let name = |i: usize| format!("c{i}");
+    let mut circuit = Circuit {
+        title: Some(format!("{size} cavities in layers")),
+        ..Circuit::default()
+    };
+    circuit.castings.insert("block".into(), Casting::default());
+    for i in 0..size {
+        let passage = Passage {
+            casting: "block".into(),
+            ..Passage::default()
+        };
+        circuit.passages.insert(name(i), passage);
+    }
+    let source = Source {
+        feeds: name(0),
+        ..Source::default()
+    };
+    circuit.sources.insert("pump".into(), source);
+    for i in 1..size {
+        let parents = 1 + usize::from(dice.below(100) < 46);
+        for _ in 0..parents {
+            let (layer, lane) = (i / width, i % width);
+            let up = (layer.saturating_sub(1 + dice.below(3))) * width;
+            let aside = (lane + dice.below(17)).saturating_sub(8).min(width - 1);
+            let parent = if layer == 0 {
+                i - 1
+            } else {
+                (up + aside).min(i - 1)
+            };
+            let backwards = dice.below(100) == 0;
+            let (from, to) = if backwards { (i, parent) } else { (parent, i) };
+            join(&mut circuit, &mut dice, ways, name(from), name(to));
+        }
+        if ways == Ways::Mixed && dice.below(40) == 0 {
+            join(&mut circuit, &mut dice, ways, name(i), "sump".into());
+        }
+        if dice.below(20) == 0 {
+            let outlet = Outlet {
+                kind: OutletKind::Clutch,
+                seat: Seat::At(name(i)),
+                needs: None,
+                volume: None,
+                spring: None,
+                text: Default::default(),
+            };
+            circuit.outlets.insert(format!("o{i}"), outlet);
+        }
+    }
+    circuit
+}
+
+fn join(circuit: &mut Circuit, dice: &mut Dice, ways: Ways, from: String, to: String) {
+    let pick = if ways == Ways::Balls {
+        99
+    } else {
+        dice.below(100)
+    };
+    let between = [from, to];
+    let id = format!(
+        "w{}",
+        circuit.ports.len()
+            + circuit.orifices.len()
+            + circuit.clearances.len()
+            + circuit.balls.len()
+    );
+    match pick {
+        0..50 => {
+            let port = Port {
+                between,
+                ..Port::default()
+            };
+            circuit.ports.insert(id, port);
+        }
+        50..75 => {
+            let orifice = Orifice {
+                between,
+                ..Orifice::default()
+            };
+            circuit.orifices.insert(id, orifice);
+        }
+        75..80 => {
+            let clearance = Clearance {
+                between,
+                ..Clearance::default()
+            };
+            circuit.clearances.insert(id, clearance);
+        }
+        _ => {
+            let [from, to] = between;
+            let ball = Ball {
+                kind: BallKind::OneWay {
+                    from,
+                    to,
+                    lifts_at: None,
+                },
+                bore: None,
+                through: Vec::new(),
+                under: None,
+                text: Default::default(),
+            };
+            circuit.balls.insert(id, ball);
+        }
+    }
+}
