@@ -80,7 +80,7 @@ fn single_failures(bencher: Bencher, size: usize) {
         .map(|o| o.user.feed())
         .collect();
     bencher.bench(|| {
-        let tree = reach::Dominators::new(divan::black_box(scene), scene.rails(), |_| true);
+        let tree = reach::Dominators::of_pressure(divan::black_box(scene));
         tree.lost_with(&outlets)
     });
 }

@@ -101,7 +101,7 @@ proptest! {
         let circuit = sketch.circuit(None);
         let net = net(&circuit);
         let scene = scene(&net, &[]);
-        let tree = Dominators::new(&scene, scene.rails(), |_| true);
+        let tree = Dominators::of_pressure(&scene);
         let all: Vec<_> = net.cavities().collect();
         let lost = tree.lost_with(&all);
         let fed = supplied(&net, &[]);
@@ -242,7 +242,7 @@ fn dominators_of_lengauer_and_tarjan_1979() {
     let net = net(&circuit);
     let held = Held::driven(&net, &State::default());
     let scene = Scene::new(&net, &held, &[]);
-    let tree = Dominators::new(&scene, scene.rails(), |_| true);
+    let tree = Dominators::of_pressure(&scene);
     let mut idom = BTreeMap::new();
     let mut lost: BTreeMap<&str, Vec<&str>> = nodes.iter().map(|n| (*n, Vec::new())).collect();
     for node in nodes.iter().filter(|n| **n != "R") {

@@ -313,14 +313,20 @@ impl<'n> Scene<'n> {
         rails
     }
 
-    /// Cavities that oil reaches from the sump without pressure. A mere leak is no supply.
+    /// Whether a pump can draw through a link: it stays on the suction side, and a mere leak is no
+    /// supply.
+    #[must_use]
+    pub fn draws(&self, link: &Link) -> bool {
+        link.strength > Strength::Leak && self.net.draws_through(link.to)
+    }
+
+    /// Cavities that oil reaches from the sump without pressure.
     fn suction_reach(&self) -> FixedBitSet {
         let mut wet = FixedBitSet::with_capacity(self.net.cavity_count());
         let mut queue = vec![SUMP_CAVITY];
         while let Some(cavity) = queue.pop() {
             for link in self.onward(cavity) {
-                let draws = link.strength > Strength::Leak;
-                if draws && self.net.suction.contains(link.to.at()) && !wet.put(link.to.at()) {
+                if self.draws(&link) && !wet.put(link.to.at()) {
                     queue.push(link.to);
                 }
             }

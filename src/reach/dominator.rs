@@ -9,24 +9,35 @@ use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, WayId};
 /// to a cavity passes if it is the only way in from cavities that the cavity does not itself
 /// dominate; so ways need no nodes of their own.
 #[derive(Clone, Debug)]
-pub struct Dominators {
+pub struct Dominators<'s> {
+    scene: &'s Scene<'s>,
+    /// Which ways may be taken.
+    may: fn(&Scene<'_>, &Link) -> bool,
     /// Cavities in depth-first order; the place in it is a cavity's number here.
     order: Vec<Cavity>,
     /// Number of each cavity plus one; 0 where it is not reached.
     number: Vec<u32>,
     /// Number of the immediate dominator plus one; 0 for the roots' common origin.
     above: Vec<u32>,
-    /// The one way every path comes in by, if there is one.
-    entry: Vec<Option<WayId>>,
-    /// One past the last number of what a cavity dominates, if its numbers are dealt out again in
-    /// the order of the tree: `first..last` spans.
+    /// Cavities numbered anew so that what each dominates has the numbers `first..last`.
     span: Vec<(u32, u32)>,
 }
 
-impl Dominators {
-    /// Grows the tree from `roots` over the ways that `may` be taken, never into the sump.
+impl<'s> Dominators<'s> {
+    /// Grows the tree under pressure, from the cavities that sources feed.
     #[must_use]
-    pub fn new(scene: &Scene<'_>, roots: &[Cavity], may: impl Fn(&Link) -> bool) -> Self {
+    pub fn of_pressure(scene: &'s Scene<'s>) -> Self {
+        Self::grow(scene, scene.rails(), |_, _| true)
+    }
+
+    /// Grows the tree of the suction side, from the sump to where sources draw.
+    #[must_use]
+    pub fn of_suction(scene: &'s Scene<'s>) -> Self {
+        Self::grow(scene, &[SUMP_CAVITY], |scene, link| scene.draws(link))
+    }
+
+    /// Grows the tree from `roots` over the ways that `may` be taken, never into the sump.
+    fn grow(scene: &'s Scene<'s>, roots: &[Cavity], may: fn(&Scene<'_>, &Link) -> bool) -> Self {
         let count = scene.net().cavity_count();
         let mut order: Vec<Cavity> = Vec::new();
         let mut parent: Vec<u32> = Vec::new();
@@ -43,31 +54,26 @@ impl Dominators {
             number[cavity.at()] = own;
             for link in scene.onward(cavity) {
                 let new = link.to != SUMP_CAVITY && number[link.to.at()] == 0;
-                if new && may(&link) {
+                if new && may(scene, &link) {
                     stack.push((link.to, own));
                 }
             }
         }
         let mut tree = Dominators {
+            scene,
+            may,
             above: Vec::new(),
-            entry: vec![None; order.len()],
             span: Vec::new(),
             number,
             order,
         };
-        tree.above = tree.find(scene, roots, &parent, &may);
-        tree.measure();
-        tree.find_entries(scene, roots, &may);
+        tree.above = tree.find(roots, &parent);
+        tree.span = tree.measure();
         tree
     }
 
-    fn find(
-        &self,
-        scene: &Scene<'_>,
-        roots: &[Cavity],
-        parent: &[u32],
-        may: &impl Fn(&Link) -> bool,
-    ) -> Vec<u32> {
+    fn find(&self, roots: &[Cavity], parent: &[u32]) -> Vec<u32> {
+        let Dominators { scene, may, .. } = self;
         let n = self.order.len();
         // All by number; place 0 is the origin.
         let mut up: Vec<u32> = std::iter::once(0).chain(parent.iter().copied()).collect();
@@ -82,7 +88,7 @@ impl Dominators {
             }
             for link in scene.inward(cavity) {
                 let from = self.number[link.to.at()];
-                if from != 0 && may(&link) {
+                if from != 0 && may(scene, &link) {
                     least = least.min(smallest(from, v as u32 + 1, &mut up, &mut label, &mut path));
                 }
             }
@@ -100,7 +106,7 @@ impl Dominators {
     }
 
     /// Spans of the tree: a dominates b if a's span holds b's first.
-    fn measure(&mut self) {
+    fn measure(&self) -> Vec<(u32, u32)> {
         let n = self.order.len();
         let mut size = vec![1u32; n + 1];
         for v in (1..=n).rev() {
@@ -109,7 +115,7 @@ impl Dominators {
         // Depth-first numbers grow downwards in the tree, so a parent's span is dealt first.
         let mut next = vec![0u32; n + 1];
         next[0] = 1;
-        self.span = (1..=n)
+        (1..=n)
             .map(|v| {
                 let above = self.above[v - 1] as usize;
                 let first = next[above];
@@ -117,22 +123,7 @@ impl Dominators {
                 next[v] = first + 1;
                 (first, first + size[v])
             })
-            .collect();
-    }
-
-    fn find_entries(&mut self, scene: &Scene<'_>, roots: &[Cavity], may: &impl Fn(&Link) -> bool) {
-        for (place, cavity) in self.order.iter().enumerate() {
-            if roots.contains(cavity) {
-                continue;
-            }
-            let mut entries = scene.inward(*cavity).filter(|link| {
-                may(link) && self.reaches(link.to) && !self.dominates(*cavity, link.to)
-            });
-            let first = entries.next();
-            if entries.next().is_none() {
-                self.entry[place] = first.map(|link| link.way);
-            }
-        }
+            .collect()
     }
 
     fn place(&self, cavity: Cavity) -> Option<usize> {
@@ -174,7 +165,15 @@ impl Dominators {
     /// The one way by which every path enters a cavity, if there is one.
     #[must_use]
     pub fn entry(&self, cavity: Cavity) -> Option<WayId> {
-        self.entry[self.place(cavity)?]
+        let above = self.above[self.place(cavity)?];
+        let mut entries = self.scene.inward(cavity).filter(|link| {
+            (self.may)(self.scene, link)
+                && self.reaches(link.to)
+                && !self.dominates(cavity, link.to)
+        });
+        let first = entries.next()?;
+        // What a root feeds by itself needs no way, whether or not one leads there too.
+        (above != 0 && entries.next().is_none()).then_some(first.way)
     }
 
     /// Every cavity that every path to `cavity` passes, in the order oil passes them, itself last;

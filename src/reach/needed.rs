@@ -4,16 +4,16 @@ use std::collections::HashSet;
 
 use super::{Dominators, has, shortest};
 use crate::circuit::{Kind, PartName};
-use crate::net::{Cavity, SUMP_CAVITY, Scene, Strength, WayId};
+use crate::net::{Cavity, SUMP_CAVITY, Scene, WayId};
 
 /// What every path needs in a scene, worked out once for all cavities.
 #[derive(Clone, Debug)]
 pub struct Needs<'s> {
     scene: &'s Scene<'s>,
     /// Under pressure, from the sources on.
-    pressure: Dominators,
+    pressure: Dominators<'s>,
     /// Before the sources, from the sump on.
-    suction: Dominators,
+    suction: Dominators<'s>,
     /// Parts that own several open ways, with those ways.
     groups: Vec<(PartName, HashSet<WayId>)>,
 }
@@ -23,8 +23,6 @@ impl<'s> Needs<'s> {
     #[must_use]
     pub fn new(scene: &'s Scene<'s>) -> Self {
         let net = scene.net();
-        let drawn =
-            |link: &crate::net::Link| link.strength > Strength::Leak && net.draws_through(link.to);
         let groups = net.circuit().parts().filter_map(|(part, _)| {
             let open = net.owned_by(&part).into_iter();
             let open: HashSet<WayId> = open
@@ -36,8 +34,8 @@ impl<'s> Needs<'s> {
         });
         Needs {
             scene,
-            pressure: Dominators::new(scene, scene.rails(), |_| true),
-            suction: Dominators::new(scene, &[SUMP_CAVITY], drawn),
+            pressure: Dominators::of_pressure(scene),
+            suction: Dominators::of_suction(scene),
             groups: groups.collect(),
         }
     }

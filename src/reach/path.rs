@@ -138,8 +138,7 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
 /// draw. Empty where it draws from the sump itself.
 #[must_use]
 pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
-    let wet = |link: &Link| link.strength > Strength::Leak && scene.net().draws_through(link.to);
-    walk(scene, &[SUMP_CAVITY], draws, wet)
+    walk(scene, &[SUMP_CAVITY], draws, |link| scene.draws(link))
 }
 
 fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {

@@ -24,7 +24,7 @@ pub enum Side {
 #[must_use]
 pub fn side(scene: &Scene<'_>, of: &PartName, side: Side) -> Option<(Vec<PartName>, Vec<Cavity>)> {
     let net = scene.net();
-    let tree = Dominators::new(scene, scene.rails(), |_| true);
+    let tree = Dominators::of_pressure(scene);
     // Whether oil may go from `from` through the link to its end, on its way onward.
     let onward = |from: Cavity, to: Cavity| {
         from != SUMP_CAVITY && to != SUMP_CAVITY && tree.reaches(from) && !tree.dominates(to, from)
