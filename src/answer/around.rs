@@ -1,5 +1,7 @@
 //! What lies before and beyond a part: what its oil has passed, and what hangs on it.
 
+use std::collections::HashSet;
+
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
@@ -96,8 +98,7 @@ fn look(scene: &Scene<'_>, part: &PartName, side: Side) -> AroundState {
         .map(|outlet| outlet.name.clone())
         .collect();
     if side == Side::Before {
-        // Nearest first becomes source first.
-        parts.reverse();
+        parts = source_first(scene, &parts);
     }
     AroundState {
         states: Vec::new(),
@@ -105,6 +106,19 @@ fn look(scene: &Scene<'_>, part: &PartName, side: Side) -> AroundState {
         parts,
         outlets,
     }
+}
+
+/// The parts in the order oil meets them, source by source.
+fn source_first(scene: &Scene<'_>, parts: &[PartName]) -> Vec<PartName> {
+    let mut met: Vec<PartName> = Vec::new();
+    for source in scene.net().sources() {
+        met.push(source.name.clone());
+        let beyond = reach::side(scene, &source.name, Side::Beyond);
+        met.extend(beyond.unwrap_or_default().0);
+    }
+    let mut new = HashSet::new();
+    met.retain(|part| parts.contains(part) && new.insert(part.clone()));
+    met
 }
 
 /// The part itself, or the passage that an outlet, a tap or the like sits on.

@@ -119,7 +119,7 @@ pub enum FaultError {
     #[error("{0}")]
     Part(#[from] FindError),
     /// The part cannot be in that condition.
-    #[error("{} `{}` cannot be `{typed}`", .part.kind, .part.id)]
+    #[error("{} `{}` {}", .part.kind, .part.id, cannot_be(.typed))]
     Condition {
         /// The part.
         part: PartName,
@@ -130,6 +130,13 @@ pub enum FaultError {
         /// Every fault the catalogue has for that part.
         can: Vec<String>,
     },
+}
+
+fn cannot_be(typed: &str) -> String {
+    match typed {
+        "" => "alone is no fault: say what is wrong with it".to_owned(),
+        typed => format!("cannot be `{typed}`"),
+    }
 }
 
 impl FaultError {

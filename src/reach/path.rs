@@ -5,7 +5,7 @@ use std::hash::RandomState;
 
 use petgraph::graph::{DiGraph, NodeIndex};
 
-use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength, WayId};
+use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength, WayId};
 use crate::units::Length;
 
 /// A walk of oil: where it starts, then each way with the cavity it leads to.
@@ -83,7 +83,11 @@ pub fn all_paths(scene: &Scene<'_>, to: Cavity, most: usize) -> (Vec<Path>, bool
         .collect();
     let more = paths.len() > most;
     paths.truncate(most);
-    paths.sort_by(|a, b| (a.steps.len(), a).cmp(&(b.steps.len(), b)));
+    let sprung = |path: &Path| {
+        let ways = path.steps.iter().map(|(way, _)| *way);
+        ways.filter(|way| is_sprung(scene, *way)).count()
+    };
+    paths.sort_by_cached_key(|path| (path.steps.len(), sprung(path), path.clone()));
     (paths, more)
 }
 
@@ -137,6 +141,10 @@ pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
     walk(scene, &[SUMP_CAVITY], draws, |link| scene.draws(link))
 }
 
+fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {
+    scene.way(way).passes == Passes::Excess && !scene.setting(way).bared()
+}
+
 /// Breadth-first walk over the ways that `may` be taken.
 fn walk(
     scene: &Scene<'_>,
@@ -158,7 +166,10 @@ fn walk(
             steps.reverse();
             return Some(Path { start: at, steps });
         }
-        for link in scene.onward(cavity) {
+        // Of ways to one cavity, what a sprung ball lets by is the last that oil takes.
+        let (sprung, plain): (Vec<Link>, Vec<Link>) =
+            (scene.onward(cavity)).partition(|link| link.passes == Passes::Excess);
+        for link in plain.into_iter().chain(sprung) {
             let new = link.to != SUMP_CAVITY && !came.contains_key(&link.to);
             if new && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));
@@ -167,4 +178,37 @@ fn walk(
         }
     }
     None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::net::{Held, Net};
+    use crate::sheet;
+
+    #[test]
+    fn oil_goes_through_a_filter_before_it_lifts_the_bypass_ball() {
+        let circuit = sheet::read(
+            r#"
+            [casting]
+            block = { passages = ["line", "clean"] }
+            [source]
+            pump = { feeds = "line" }
+            [ball]
+            bypass = { from = "line", to = "clean", lifts-at = "2 bar" }
+            [filter]
+            screen = { between = ["line", "clean"], bypass = "bypass" }
+            "#,
+        );
+        let circuit = circuit.unwrap().circuit;
+        let net = Net::new(&circuit).unwrap();
+        let scene = Scene::new(&net, &Held::driven(&net, &Default::default()), &[]);
+        let clean = net.cavity("clean").unwrap();
+        let (all, _) = all_paths(&scene, clean, 5);
+        assert_eq!(all.len(), 2);
+        let found = [shortest(&scene, clean), least_restricted(&scene, clean)];
+        for path in found.iter().flatten().chain(all.first()) {
+            assert_eq!(net.part(scene.way(path.steps[0].0)).id, "screen");
+        }
+    }
 }

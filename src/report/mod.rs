@@ -1,4 +1,56 @@
 //! Answers and diagnostics made readable.
+//!
+//! An answer becomes a [`Page`]: words in order, said once, whatever the medium. A page becomes
+//! Markdown or text for a terminal. JSON is made from the answer itself.
+//!
+//! ```
+//! use oilpath::{answer, net::Net, report::{self, Words}, sheet, units::UnitSystem};
+//! let circuit = sheet::read(r#"
+//!     [casting]
+//!     block = { passages = ["line", "lube"] }
+//!     [source]
+//!     pump = { feeds = "line" }
+//!     [plate]
+//!     hop-cover = { kind = "cover", roofs = ["lube"] }
+//!     [orifice]
+//!     hop = { between = ["line", "lube"], under = "hop-cover" }
+//!     [outlet]
+//!     bearing = { kind = "bearing", at = "lube" }
+//! "#).unwrap().circuit;
+//! let net = Net::new(&circuit).unwrap();
+//! let fault = circuit.fault("hop-cover:loose").unwrap();
+//! let answer = answer::starve(&net, &[fault], None);
+//! let words = Words { circuit: &circuit, units: UnitSystem::Metric };
+//! let text = report::markdown(&report::starve(&answer, &words));
+//! assert!(text.contains("**`hop-cover:loose` starves `bearing`; nothing keeps its oil.**"));
+//! let json = report::json(&answer).unwrap();
+//! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
+//! ```
 
+mod around;
+mod check;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
+mod json;
+mod markdown;
+pub mod page;
+mod parts;
+mod starve;
+#[cfg(feature = "cli")]
+mod terminal;
+mod trace;
+mod words;
+
+pub use around::around;
+pub use check::{Check, CheckWarning, KindCount, check, located};
+#[cfg(feature = "cli")]
+pub use diagnostic::Look;
+pub use json::json;
+pub use markdown::markdown;
+pub use page::Page;
+pub use parts::{faults, parts};
+pub use starve::starve;
+#[cfg(feature = "cli")]
+pub use terminal::terminal;
+pub use trace::trace;
+pub use words::Words;

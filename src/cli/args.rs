@@ -1,0 +1,193 @@
+//! What can be asked, and how the answer is to be shown.
+
+use std::path::PathBuf;
+
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
+
+use crate::circuit::Kind;
+use crate::units::UnitSystem;
+
+/// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
+/// loose, left out, worn, stuck or plugged.
+///
+/// The gearbox is described in a circuit file: its passages, plates, balls, valves and outlets.
+/// FILE is such a file, or - for standard input.
+///
+/// Exit status: 0 answered; 1 answered, and something is wrong; 2 could not answer.
+#[derive(Debug, Parser)]
+#[command(
+    name = "oilpath",
+    version,
+    after_help = "Examples:
+  oilpath check circuits/tractor-powershift.toml
+  oilpath starve circuits/tractor-powershift.toml hop-cover:loose"
+)]
+pub(super) struct Cli {
+    #[command(subcommand)]
+    pub question: Question,
+    #[command(flatten)]
+    pub shown: Shown,
+}
+
+/// How the answer is shown.
+#[derive(Debug, Args)]
+pub(super) struct Shown {
+    /// What to write the answer as
+    #[arg(
+        long,
+        global = true,
+        value_name = "FORMAT",
+        value_enum,
+        default_value_t
+    )]
+    pub format: Format,
+    /// Units of sizes in text and Markdown; JSON has SI numbers
+    #[arg(long, global = true, value_name = "SYSTEM", default_value_t, value_parser = units())]
+    pub units: UnitSystem,
+    /// Write to this file instead of standard output
+    #[arg(long, short, global = true, value_name = "PATH")]
+    pub output: Option<PathBuf>,
+    /// Let --output replace a file that is there
+    #[arg(long, global = true)]
+    pub force: bool,
+    /// When to colour text
+    #[arg(long, global = true, value_name = "WHEN", value_enum, default_value_t)]
+    pub color: ColorChoice,
+}
+
+/// What an answer is written as.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// For reading here
+    #[default]
+    Text,
+    /// For a document
+    Markdown,
+    /// For a program
+    Json,
+}
+
+/// The questions.
+#[derive(Debug, Subcommand)]
+pub(super) enum Question {
+    /// Read a circuit file and list what looks like a slip in it
+    #[command(after_help = "Example:
+  oilpath check circuits/tractor-powershift.toml
+
+Exit status: 0 nothing found; 1 warnings; 2 the file cannot be used.")]
+    Check(File),
+    /// List the parts, or what can go wrong with each
+    #[command(after_help = "Examples:
+  oilpath parts circuits/tractor-powershift.toml --kind outlet
+  oilpath parts circuits/tractor-powershift.toml --kind plate --kind ball --faults")]
+    Parts {
+        #[command(flatten)]
+        file: File,
+        /// Only parts of this kind; may be given several times
+        #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
+        kinds: Vec<Kind>,
+        /// What can go wrong with each, as the other commands take it
+        #[arg(long)]
+        faults: bool,
+    },
+    /// Follow the oil from the sump to a part
+    #[command(after_help = "Examples:
+  oilpath trace circuits/tractor-powershift.toml pto-bearing
+  oilpath trace circuits/tractor-powershift.toml lube-main --state neutral --by all --most 3
+  oilpath trace circuits/tractor-powershift.toml low-clutch --fault range:stuck=high
+
+Exit status: 1 if no oil reaches the part in any state.")]
+    Trace {
+        #[command(flatten)]
+        file: File,
+        /// An outlet, tap, switch, filter, converter, cooler, accumulator or passage
+        part: String,
+        #[command(flatten)]
+        state: InState,
+        /// Which way to follow
+        #[arg(long, value_name = "WAY", value_enum, default_value_t)]
+        by: By,
+        /// With --by all: how many ways in each state at most [default: 10]
+        #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1000))]
+        most: Option<u16>,
+        /// A fault to trace with, such as hop-cover:loose; may be given several times
+        #[arg(long = "fault", value_name = "FAULT")]
+        faults: Vec<String>,
+    },
+    /// Say what starves, weakens or has oil it should not, state by state
+    #[command(after_help = "Examples:
+  oilpath starve circuits/tractor-powershift.toml hop-cover:loose
+  oilpath starve circuits/tractor-powershift.toml range:stuck=high --state forward-low
+  oilpath starve circuits/lessons/check-ball.toml quick-off:left-out fill:plugged
+
+A fault is part:condition; `oilpath parts FILE --faults` lists them all.
+Exit status: 1 if anything suffers.")]
+    Starve {
+        #[command(flatten)]
+        file: File,
+        /// What is wrong, such as hop-cover:loose; none asks after the sound circuit
+        #[arg(value_name = "FAULT")]
+        faults: Vec<String>,
+        #[command(flatten)]
+        state: InState,
+    },
+    /// List what the oil of a part has passed
+    #[command(after_help = "Example:
+  oilpath before circuits/tractor-powershift.toml rear-lube --state neutral")]
+    Before(Side),
+    /// List what hangs on a part
+    #[command(after_help = "Example:
+  oilpath beyond circuits/tractor-powershift.toml hop-cover --state neutral")]
+    Beyond(Side),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct File {
+    /// The circuit file; - reads standard input
+    pub file: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct InState {
+    /// Only in this state
+    #[arg(long, value_name = "STATE")]
+    pub state: Option<String>,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct Side {
+    #[command(flatten)]
+    pub file: File,
+    /// A part that oil passes or that stands on a cavity
+    pub part: String,
+    #[command(flatten)]
+    pub state: InState,
+}
+
+/// Which way of the oil.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum By {
+    /// The one with the fewest steps
+    #[default]
+    Shortest,
+    /// The one whose narrowest place is widest
+    Widest,
+    /// Every one that passes nothing twice
+    All,
+}
+
+fn kinds() -> impl TypedValueParser<Value = Kind> {
+    let words = Kind::ALL.iter().map(|kind| kind.word());
+    let unknown = |word: String| word.parse().map_err(|()| Unread);
+    PossibleValuesParser::new(words).try_map(unknown)
+}
+
+fn units() -> impl TypedValueParser<Value = UnitSystem> {
+    PossibleValuesParser::new(["metric", "us"]).try_map(|word| word.parse::<UnitSystem>())
+}
+
+/// Never seen: the words are those the parser lists.
+#[derive(Debug, thiserror::Error)]
+#[error("not one of the words")]
+struct Unread;

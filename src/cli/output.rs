@@ -1,0 +1,70 @@
+//! Where an answer goes.
+
+use std::fs::{self, Permissions};
+use std::io::{self, ErrorKind, Write};
+use std::path::Path;
+
+use super::failure::Failure;
+
+/// Writes to a file, whole or not at all: what was there stays until all of it is written.
+pub(super) fn to_file(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+    let there = fs::metadata(path);
+    if !force && there.is_ok() {
+        return Err(exists(path));
+    }
+    let unwritten = |error| Failure::Unwritten(Some(path.to_owned()), error);
+    let folder = match path.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    // A replaced file keeps its permissions; a new one has the usual.
+    if let Some(permissions) = there.ok().map(|m| m.permissions()).or_else(usual) {
+        builder.permissions(permissions);
+    }
+    let mut file = builder.tempfile_in(folder).map_err(unwritten)?;
+    file.write_all(text.as_bytes()).map_err(unwritten)?;
+    let kept = if force {
+        file.persist(path)
+    } else {
+        file.persist_noclobber(path)
+    };
+    match kept {
+        Ok(_) => Ok(()),
+        Err(e) if e.error.kind() == ErrorKind::AlreadyExists => Err(exists(path)),
+        Err(e) => Err(unwritten(e.error)),
+    }
+}
+
+fn exists(path: &Path) -> Failure {
+    Failure::one(
+        format!("`{}` is there already", path.display()),
+        "give another path, or replace it with `--force`",
+    )
+}
+
+/// What the user's mask leaves of reading and writing for all.
+#[cfg(unix)]
+fn usual() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn usual() -> Option<Permissions> {
+    None
+}
+
+/// Writes to standard output. A reader that has seen enough and closed it is no failure.
+pub(super) fn to_stream(out: &mut dyn Write, text: &str) -> Result<(), Failure> {
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::Unwritten(None, e)),
+        _ => Ok(()),
+    }
+}
+
+/// Whether two paths are one file.
+pub(super) fn same(a: &Path, b: &Path) -> bool {
+    let real = |path: &Path| -> io::Result<_> { fs::canonicalize(path) };
+    matches!((real(a), real(b)), (Ok(a), Ok(b)) if a == b)
+}

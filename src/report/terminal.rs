@@ -1,0 +1,172 @@
+//! Pages as text for a terminal.
+
+use anstyle::{Effects, RgbColor, Style};
+use comfy_table::{ContentArrangement, Table, presets};
+use unicode_width::UnicodeWidthChar;
+
+use super::Look;
+use super::page::{Block, Line, Page, Role};
+
+/// Beyond this many columns prose is hard to read, however wide the terminal.
+const WIDEST: usize = 100;
+/// Fewer columns hold no word.
+const NARROWEST: usize = 20;
+
+/// The page as text, no line wider than the look allows.
+#[must_use]
+pub fn terminal(page: &Page, look: Look) -> String {
+    let width = look.width.clamp(NARROWEST, WIDEST);
+    let mut text = String::new();
+    for (i, block) in page.blocks.iter().enumerate() {
+        // A heading stands on what it is about.
+        let before = i.checked_sub(1).map(|i| &page.blocks[i]);
+        if before.is_some_and(|b| !matches!(b, Block::Heading(_))) {
+            text.push('\n');
+        }
+        let paragraph = |role, line: &Line| wrap(&with_role(line, role), "", "", width, look);
+        text += &match block {
+            Block::Lead(line) => paragraph(Role::Strong, line),
+            Block::Heading(line) => paragraph(Role::Strong, &(line.clone() + ":")),
+            Block::Text(line) => paragraph(Role::Plain, line),
+            Block::Note(line) => paragraph(Role::Faint, line),
+            Block::List(items) => items
+                .iter()
+                .map(|item| wrap(&chars(item), "  - ", "    ", width, look))
+                .collect(),
+            Block::Steps(items) => {
+                let digits = items.len().to_string().len();
+                let steps = items.iter().enumerate().map(|(i, item)| {
+                    let number = format!(" {:>digits$}. ", i + 1);
+                    wrap(
+                        &chars(item),
+                        &number,
+                        &" ".repeat(number.len()),
+                        width,
+                        look,
+                    )
+                });
+                steps.collect()
+            }
+            Block::Table { head, rows } => table(head, rows, width, look),
+        };
+    }
+    text
+}
+
+fn chars(line: &Line) -> Vec<(char, Role)> {
+    let spans = line.spans().iter();
+    spans
+        .flat_map(|s| s.text().chars().map(|c| (c, s.role())))
+        .collect()
+}
+
+/// The characters of a line, its prose and ids in a role of their own.
+fn with_role(line: &Line, role: Role) -> Vec<(char, Role)> {
+    let mut chars = chars(line);
+    for (_, own) in &mut chars {
+        if matches!(own, Role::Plain | Role::Id) && role != Role::Plain {
+            *own = role;
+        }
+    }
+    chars
+}
+
+/// Breaks at spaces, and inside a word only where it alone is too wide.
+fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look) -> String {
+    let wide =
+        |word: &[(char, Role)]| -> usize { word.iter().map(|(c, _)| c.width().unwrap_or(0)).sum() };
+    let room = width - first.len();
+    let mut lines: Vec<Vec<(char, Role)>> = vec![Vec::new()];
+    let mut used = 0;
+    for word in text.split(|(c, _)| *c == ' ').filter(|w| !w.is_empty()) {
+        if used > 0 && used + 1 + wide(word) > room {
+            lines.push(Vec::new());
+            used = 0;
+        }
+        let line = lines.last_mut();
+        if let Some(line) = line.filter(|_| used > 0) {
+            // The space between two words of one role has that role.
+            let before = line.last().map_or(Role::Plain, |(_, role)| *role);
+            let role = if before == word[0].1 {
+                before
+            } else {
+                Role::Plain
+            };
+            line.push((' ', role));
+            used += 1;
+        }
+        for c in word {
+            if used + wide(&[*c]) > room {
+                lines.push(Vec::new());
+                used = 0;
+            }
+            if let Some(line) = lines.last_mut() {
+                line.push(*c);
+            }
+            used += wide(&[*c]);
+        }
+    }
+    let mut out = String::new();
+    for (i, line) in lines.iter().enumerate() {
+        out += if i == 0 { first } else { next };
+        paint(line, look, &mut out);
+        out.push('\n');
+    }
+    out
+}
+
+fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {
+    let mut table = Table::new();
+    table
+        .load_style(presets::NOTHING)
+        .force_no_tty()
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(width as u16);
+    let painted = |line: &[(char, Role)]| {
+        let mut cell = String::new();
+        paint(line, look, &mut cell);
+        cell
+    };
+    table.set_header(
+        head.iter()
+            .map(|h| painted(&chars(&Line::role(Role::Faint, h)))),
+    );
+    for row in rows {
+        table.add_row(row.iter().map(|cell| painted(&chars(cell))));
+    }
+    for column in table.column_iter_mut() {
+        column.set_padding((2, 0));
+    }
+    let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
+    lines.collect()
+}
+
+/// Writes characters, runs of one role in its colour.
+fn paint(text: &[(char, Role)], look: Look, out: &mut String) {
+    for run in text.chunk_by(|a, b| a.1 == b.1) {
+        let style = if look.colour {
+            style(run[0].1)
+        } else {
+            Style::new()
+        };
+        out.push_str(&style.render().to_string());
+        out.extend(run.iter().map(|(c, _)| c));
+        out.push_str(&style.render_reset().to_string());
+    }
+}
+
+/// Colours of the palette by Okabe and Ito (Color Universal Design, 2008), which colour-blind
+/// eyes tell apart.
+fn style(role: Role) -> Style {
+    let coloured = |r, g, b| Style::new().fg_color(Some(RgbColor(r, g, b).into()));
+    match role {
+        Role::Plain | Role::Id => Style::new(),
+        Role::Strong => Style::new().effects(Effects::BOLD),
+        Role::Faint => Style::new().effects(Effects::DIMMED),
+        Role::Supplied => coloured(0, 158, 115),
+        Role::Drained => coloured(213, 94, 0).bold(),
+        Role::Contested => coloured(230, 159, 0),
+        Role::Stray => coloured(204, 121, 167).bold(),
+        Role::Unsure => coloured(86, 180, 233),
+    }
+}

@@ -1,0 +1,196 @@
+//! The words of every report, for all media: what a part, a state, a verdict, a reason and a
+//! step of the oil are called.
+
+mod hop;
+mod reason;
+
+use super::page::{Line, Role};
+use crate::answer::{Depth, Verdict};
+use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
+use crate::units::{Length, Quantity, UnitSystem};
+
+pub(super) use reason::common;
+
+/// What the words are about and the units they use.
+#[derive(Clone, Copy, Debug)]
+pub struct Words<'c> {
+    /// The circuit the answers are about: its labels are used.
+    pub circuit: &'c Circuit,
+    /// The units of sizes.
+    pub units: UnitSystem,
+}
+
+impl Words<'_> {
+    /// What the circuit is called.
+    pub(super) fn title(&self) -> Line {
+        self.circuit
+            .title
+            .as_deref()
+            .unwrap_or("Oil circuit")
+            .into()
+    }
+
+    /// A part as a reader can type it.
+    pub(super) fn typed(&self, part: &PartName) -> Line {
+        Line::id(&self.circuit.short(part))
+    }
+
+    /// The label of a part, if it has one.
+    pub(super) fn label(&self, part: &PartName) -> Line {
+        let part = self.circuit.get(part.kind, &part.id);
+        let label = part.and_then(|p| p.text().label.as_deref());
+        label.unwrap_or_default().into()
+    }
+
+    /// A part with its label, to be put in a list: `bridge cover (hop-cover)`.
+    pub(super) fn name(&self, part: &PartName) -> Line {
+        match self.label(part) {
+            label if label.is_empty() => self.typed(part),
+            label => label + " (" + self.typed(part) + ")",
+        }
+    }
+
+    /// A part in a sentence: `the bridge cover (hop-cover)`, `port rear-lube`.
+    pub(super) fn part(&self, part: &PartName) -> Line {
+        let typed = self.typed(part);
+        let label = self.label(part);
+        if !label.is_empty() {
+            return Line::from("the ") + label + " (" + typed + ")";
+        }
+        let kind = match self.circuit.get(part.kind, &part.id) {
+            Some(Part::Plate(plate)) => plate.kind.word(),
+            _ => part.kind.word(),
+        };
+        match part.kind {
+            Kind::Outlet | Kind::Passage => typed,
+            // `kind.id`, where kinds share an id, says the kind already.
+            _ if self.circuit.short(part) != part.id => typed,
+            _ => Line::from(kind) + " " + typed,
+        }
+    }
+
+    /// A cavity in a sentence.
+    pub(super) fn cavity(&self, id: &str) -> Line {
+        match id {
+            SUMP => "the sump".into(),
+            id => self.part(&PartName::new(Kind::Passage, id)),
+        }
+    }
+
+    /// A body in a sentence.
+    pub(super) fn casting(&self, id: &str) -> Line {
+        let part = PartName::new(Kind::Casting, id);
+        Line::from("the ") + self.circuit.label(&part)
+    }
+
+    /// Parts in a sentence: `a, b and c`.
+    pub(super) fn parts(&self, parts: &[PartName]) -> Line {
+        Line::list(parts.iter().map(|p| self.part(p)), "and")
+    }
+
+    /// A diameter.
+    pub(super) fn bore(&self, m: f64) -> String {
+        Length::from_m(m).show(self.units)
+    }
+}
+
+/// States in a sentence, briefly: ` in all 13 states`, ` in neutral`, ` in 6 of 13 states`.
+///
+/// `all` are those asked about; without any, nothing is said.
+pub(super) fn in_states(these: &[&str], all: &[&str]) -> Line {
+    if these.len() == all.len() || these.len() <= 2 || all.len() - these.len() <= 2 {
+        return in_each(these, all);
+    }
+    format!(" in {} of {} states", these.len(), all.len()).into()
+}
+
+/// States in a sentence, named as by [`states`].
+pub(super) fn in_each(these: &[&str], all: &[&str]) -> Line {
+    match states(these, all) {
+        states if states.is_empty() => states,
+        states => Line::from(" in ") + states,
+    }
+}
+
+/// States in a sentence that denies something: ` in any of the 13 states`, ` in neutral`.
+pub(super) fn in_any(these: &[&str], all: &[&str]) -> Line {
+    match all {
+        [_, _, ..] if these.len() == all.len() => {
+            format!(" in any of the {} states", all.len()).into()
+        }
+        _ => in_each(these, all),
+    }
+}
+
+/// Every state named, unless that is all of them or nearly.
+pub(super) fn states(these: &[&str], all: &[&str]) -> Line {
+    let ids = |states: &[&str]| Line::list(states.iter().map(|s| Line::id(s)), "and");
+    let others: Vec<&str> = (all.iter().copied())
+        .filter(|s| !these.contains(s))
+        .collect();
+    match (these, &others[..]) {
+        ([""], _) => Line::default(),
+        ([_, _], []) => "both states".into(),
+        ([_, _, ..], []) => format!("all {} states", all.len()).into(),
+        ([_, _, _, _, ..], others) if others.len() <= 2 => {
+            Line::from("all states but ") + ids(others)
+        }
+        (these, _) => ids(these),
+    }
+}
+
+/// A verdict, its letter first.
+pub(super) fn verdict(verdict: Verdict) -> Line {
+    let (role, words) = match verdict {
+        Verdict::Starved => (Role::Drained, "S starved"),
+        Verdict::OnWhenOff => (Role::Stray, "O on when off"),
+        Verdict::Weakened => (Role::Contested, "W weakened"),
+        Verdict::Undecided => (Role::Unsure, "? undecided"),
+        Verdict::Kept => (Role::Supplied, "+ kept"),
+        Verdict::Off => (Role::Faint, "- off"),
+    };
+    Line::role(role, words)
+}
+
+/// What faults do to outlets, as a verb: before and behind the outlets.
+pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'static str) {
+    let s = if one { "s" } else { "" };
+    let has = if outlets == 1 {
+        " has oil"
+    } else {
+        " have oil"
+    };
+    match verdict {
+        Verdict::Starved => (format!("starve{s} "), ""),
+        Verdict::OnWhenOff => (format!("let{s} oil to "), ", where none should be,"),
+        Verdict::Weakened => (format!("weaken{s} "), ""),
+        Verdict::Undecided => (format!("leave{s} open whether "), has),
+        Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
+    }
+}
+
+/// How deep an answer looks: what it means and what it does not.
+pub(super) fn depth(depth: Depth) -> Line {
+    match depth {
+        Depth::Reach => {
+            "How this was found: by connection alone, valves where the sound circuit has them. \
+             It says where oil can go, not how much of it does."
+        }
+        Depth::Balance => {
+            "How this was found: open ways, metering holes and leaks weighed against each other, \
+             valves held where the sound circuit has them. No pressures, flows or times were \
+             computed, so kept does not mean enough."
+        }
+    }
+    .into()
+}
+
+/// `1 port`, `2 ports`, `no ports`.
+pub(super) fn plural(count: usize, noun: &str) -> String {
+    match (count, noun) {
+        (1, noun) => format!("1 {noun}"),
+        (0, noun) => format!("no {noun}s"),
+        (count, noun) if noun.ends_with("ch") => format!("{count} {noun}es"),
+        (count, noun) => format!("{count} {noun}s"),
+    }
+}

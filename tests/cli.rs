@@ -1,0 +1,394 @@
+//! The command line as a process: exit statuses, streams, files.
+
+use std::fs;
+use std::io::Read;
+use std::path::Path;
+use std::process::{Command as Process, Stdio};
+
+use assert_cmd::Command;
+use predicates::prelude::*;
+use predicates::str::{contains, is_empty, starts_with};
+
+const TRACTOR: &str = "circuits/tractor-powershift.toml";
+
+fn oilpath() -> Command {
+    let mut command = Command::cargo_bin("oilpath").unwrap();
+    for name in ["NO_COLOR", "CLICOLOR", "CLICOLOR_FORCE", "FORCE_COLOR"] {
+        command.env_remove(name);
+    }
+    command
+}
+
+fn coloured() -> impl Predicate<str> {
+    contains("\u{1b}[")
+}
+
+#[test]
+fn the_status_tells_sound_from_wrong_from_unanswered() {
+    let status = |arguments: &[&str], status: i32| {
+        oilpath().args(arguments).assert().code(status);
+    };
+    status(&["check", TRACTOR], 0);
+    status(&["starve", TRACTOR], 0);
+    status(&["starve", TRACTOR, "hop-cover:loose"], 1);
+    status(&["starve", TRACTOR, "main:stuck-open"], 1);
+    status(&["starve", TRACTOR, "pilot-cover:loose"], 1);
+    status(&["trace", TRACTOR, "pto-bearing"], 0);
+    status(
+        &["trace", TRACTOR, "pto-bearing", "--fault", "hop:plugged"],
+        1,
+    );
+    status(&["parts", TRACTOR], 0);
+    status(&["before", TRACTOR, "pto-bearing"], 0);
+    status(&["beyond", TRACTOR, "hop"], 0);
+    status(&["starve", "no-such-file.toml"], 2);
+    status(&["starve", TRACTOR, "hop-cover:lost"], 2);
+    status(&["starve", TRACTOR, "--state", "flying"], 2);
+    status(&["trace", TRACTOR, "pto-bearing", "--most", "3"], 2);
+    status(&["trace", TRACTOR, "separator"], 2);
+    status(&["no-such-command"], 2);
+    status(&["starve", TRACTOR, "--no-such-option"], 2);
+    status(&[], 2);
+    status(&["--help"], 0);
+    status(&["--version"], 0);
+}
+
+#[test]
+fn a_slip_makes_check_end_with_one_and_an_error_with_two() {
+    let slip = "[casting]\nblock = { passages = ['line', 'odd'] }\n\
+                [source]\npump = { feeds = 'line' }\n[tap]\ngauge = { at = 'line' }\n";
+    oilpath()
+        .args(["check", "-"])
+        .write_stdin(slip)
+        .assert()
+        .code(1)
+        .stdout(
+            contains("standard-input:2:31")
+                .and(contains("^^^^^"))
+                .and(contains("1 warning")),
+        )
+        .stderr(is_empty());
+    oilpath()
+        .args(["check", "-"])
+        .write_stdin(slip.replace("'line' }\n[tap]", "'lime', draws = 3 }\n[tap]"))
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(
+            contains("did you mean `line`?")
+                .and(contains("error[wrong-type]"))
+                .and(contains("2 errors")),
+        );
+}
+
+#[test]
+fn standard_input_is_a_circuit_file_too() {
+    let text = fs::read_to_string(TRACTOR).unwrap();
+    let piped = oilpath()
+        .args(["starve", "-", "hop-cover:loose"])
+        .write_stdin(text)
+        .assert();
+    let named = oilpath()
+        .args(["starve", TRACTOR, "hop-cover:loose"])
+        .assert();
+    assert_eq!(piped.get_output().stdout, named.get_output().stdout);
+    piped.code(1);
+    oilpath()
+        .args(["check", "-"])
+        .write_stdin(b"title = \"\xff\"".to_vec())
+        .assert()
+        .code(2)
+        .stderr(contains("UTF-8"));
+}
+
+#[test]
+fn every_mistake_is_answered_at_once_with_what_is_right() {
+    oilpath()
+        .args([
+            "starve",
+            TRACTOR,
+            "hop-cover:lose",
+            "rang:stuck=high",
+            "zzz:off",
+            "hop",
+        ])
+        .args(["--state", "foward-low"])
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(
+            contains("did you mean `hop-cover:loose`? it can be `hop-cover:loose` or")
+                .and(contains("did you mean `range`?"))
+                .and(contains("no such part `zzz`"))
+                .and(contains("`hop` alone is no fault"))
+                .and(contains("`hop:plugged` or `hop:oversize`"))
+                .and(contains(
+                    "did you mean `forward-low`? The states are neutral, neutral-pto,",
+                )),
+        );
+    oilpath()
+        .args(["trace", TRACTOR, "pto-baring", "--state", "low"])
+        .assert()
+        .code(2)
+        .stderr(
+            contains("did you mean `pto-bearing`")
+                .and(contains("The states are").or(contains("the states are"))),
+        );
+    oilpath()
+        .args(["trace", TRACTOR, "hop"])
+        .assert()
+        .code(2)
+        .stderr(contains("`oilpath before FILE hop`"));
+    oilpath()
+        .args(["trace", "circuits/no.toml", "hop"])
+        .assert()
+        .code(2)
+        .stderr(contains("there is no such file"));
+}
+
+#[test]
+fn a_fault_given_twice_is_one_fault() {
+    oilpath()
+        .args([
+            "starve",
+            TRACTOR,
+            "hop-cover:loose",
+            "plate.hop-cover:loose",
+        ])
+        .assert()
+        .stdout(starts_with("hop-cover:loose starves"));
+}
+
+#[test]
+fn a_reader_that_has_seen_enough_is_no_failure() {
+    let asked = ["starve", TRACTOR, "separator:left-out", "--format", "json"];
+    let whole = oilpath().args(asked).output().unwrap();
+    // More than a pipe holds, which is 64 KiB on the systems we know.
+    assert!(whole.stdout.len() > 1 << 16, "{}", whole.stdout.len());
+    let mut child = Process::new(assert_cmd::cargo::cargo_bin("oilpath"))
+        .args(asked)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut out = child.stdout.take().unwrap();
+    out.read_exact(&mut [0]).unwrap();
+    drop(out);
+    let ended = child.wait_with_output().unwrap();
+    assert_eq!(ended.status.code(), whole.status.code());
+    assert_eq!(String::from_utf8_lossy(&ended.stderr), "");
+}
+
+#[test]
+fn colour_is_for_terminals_unless_asked_for() {
+    let starve = ["starve", TRACTOR, "hop-cover:loose"];
+    let plain = || coloured().not();
+    oilpath().args(starve).assert().stdout(plain());
+    oilpath()
+        .args(starve)
+        .args(["--color", "always"])
+        .assert()
+        .stdout(coloured());
+    oilpath()
+        .args(starve)
+        .args(["--color", "always"])
+        .env("NO_COLOR", "1")
+        .assert()
+        .stdout(coloured());
+    oilpath()
+        .args(starve)
+        .env("CLICOLOR_FORCE", "1")
+        .assert()
+        .stdout(coloured());
+    oilpath()
+        .args(starve)
+        .env("CLICOLOR_FORCE", "1")
+        .env("NO_COLOR", "1")
+        .assert()
+        .stdout(plain());
+    oilpath()
+        .args(starve)
+        .args(["--color", "never"])
+        .env("CLICOLOR_FORCE", "1")
+        .assert()
+        .stdout(plain());
+    oilpath()
+        .args(["check", "no.toml", "--color", "always"])
+        .assert()
+        .stderr(coloured());
+    oilpath()
+        .args(["check", "no.toml"])
+        .assert()
+        .stderr(plain());
+}
+
+#[test]
+fn an_output_file_is_written_whole_and_never_replaced_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("report.md");
+    let starve = || {
+        let mut command = oilpath();
+        command.args([
+            "starve",
+            TRACTOR,
+            "hop-cover:loose",
+            "--format",
+            "markdown",
+            "--output",
+        ]);
+        command.arg(&path);
+        command
+    };
+    starve()
+        .assert()
+        .code(1)
+        .stdout(is_empty())
+        .stderr(is_empty());
+    let written = fs::read_to_string(&path).unwrap();
+    assert!(written.starts_with("# Compact tractor: powershift gearbox\n"));
+
+    fs::write(&path, "mine").unwrap();
+    starve()
+        .assert()
+        .code(2)
+        .stderr(contains("is there already").and(contains("--force")));
+    assert_eq!(fs::read_to_string(&path).unwrap(), "mine");
+    starve().arg("--force").assert().code(1);
+    assert_eq!(fs::read_to_string(&path).unwrap(), written);
+    assert_eq!(names(folder.path()), ["report.md"]);
+
+    // What cannot be answered leaves what was there.
+    fs::write(&path, "mine").unwrap();
+    starve()
+        .args(["--force", "--state", "none"])
+        .assert()
+        .code(2);
+    assert_eq!(fs::read_to_string(&path).unwrap(), "mine");
+    assert_eq!(names(folder.path()), ["report.md"]);
+
+    let nowhere = folder.path().join("no-folder").join("report.md");
+    oilpath()
+        .args(["starve", TRACTOR, "--output"])
+        .arg(&nowhere)
+        .assert()
+        .code(2)
+        .stderr(contains("cannot write"));
+    oilpath()
+        .args(["starve", TRACTOR, "--force", "--output"])
+        .arg(folder.path())
+        .assert()
+        .code(2)
+        .stderr(contains("cannot write"));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_file_has_the_usual_permissions_and_a_replaced_one_keeps_its_own() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = tempfile::tempdir().unwrap();
+    let mode = |path: &Path| fs::metadata(path).unwrap().permissions().mode() & 0o777;
+    let path = folder.path().join("new.txt");
+    oilpath()
+        .args(["starve", TRACTOR, "--output"])
+        .arg(&path)
+        .assert()
+        .code(0);
+    let usual = folder.path().join("usual.txt");
+    fs::write(&usual, "").unwrap();
+    assert_eq!(mode(&path), mode(&usual));
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).unwrap();
+    oilpath()
+        .args(["starve", TRACTOR, "--force", "--output"])
+        .arg(&path)
+        .assert()
+        .code(0);
+    assert_eq!(mode(&path), 0o600);
+}
+
+#[test]
+fn the_circuit_itself_is_never_replaced_by_its_report() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("box.toml");
+    fs::copy(TRACTOR, &path).unwrap();
+    oilpath()
+        .args(["starve", "--force", "--output"])
+        .args([&path, &path])
+        .assert()
+        .code(2)
+        .stderr(contains("is the circuit file itself"));
+    assert_eq!(fs::read(&path).unwrap(), fs::read(TRACTOR).unwrap());
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let files = fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> = files
+        .map(|file| file.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    names
+}
+
+/// Lines of a text that show a command after the given start.
+fn examples(text: &str, start: &str) -> Vec<String> {
+    let lines = text.lines().filter_map(|line| line.strip_prefix(start));
+    lines
+        .filter_map(|line| line.strip_prefix("oilpath "))
+        .map(str::to_owned)
+        .collect()
+}
+
+#[track_caller]
+fn answers(example: &str) {
+    let out = oilpath().args(example.split_whitespace()).output().unwrap();
+    let said = String::from_utf8_lossy(&out.stderr);
+    assert!(
+        matches!(out.status.code(), Some(0 | 1)),
+        "{example}: {said}"
+    );
+    assert!(
+        out.stderr.is_empty() && !out.stdout.is_empty(),
+        "{example}: {said}"
+    );
+}
+
+#[test]
+fn every_help_has_examples_that_work_from_the_root() {
+    let help = |command: &[&str]| {
+        let out = oilpath().args(command).arg("--help").output().unwrap();
+        assert_eq!(out.status.code(), Some(0));
+        String::from_utf8(out.stdout).unwrap()
+    };
+    let top = help(&[]);
+    let commands = top
+        .split_once("Commands:\n")
+        .unwrap()
+        .1
+        .split_once("\n\n")
+        .unwrap()
+        .0;
+    let mut helps = vec![top.clone()];
+    for line in commands.lines() {
+        let command = line.split_whitespace().next().unwrap();
+        if command != "help" {
+            helps.push(help(&[command]));
+        }
+    }
+    assert!(helps.len() >= 7);
+    for help in helps {
+        let examples = examples(&help, "  ");
+        assert!(!examples.is_empty(), "no example in {help}");
+        examples.iter().for_each(|example| answers(example));
+    }
+}
+
+#[test]
+fn the_commands_the_lessons_name_work_from_the_root() {
+    let mut count = 0;
+    for lesson in fs::read_dir("circuits/lessons").unwrap() {
+        let text = fs::read_to_string(lesson.unwrap().path()).unwrap();
+        let named = examples(&text, "#   ");
+        count += named.len();
+        named.iter().for_each(|example| answers(example));
+    }
+    assert!(count >= 7, "{count}");
+}

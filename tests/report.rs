@@ -1,0 +1,358 @@
+//! Reports as their readers see them, in every format.
+//!
+//! To change one on purpose: `cargo insta test --accept --test report`, then read the snapshot as
+//! someone at the bench would.
+
+use std::collections::BTreeSet;
+use std::ffi::OsString;
+
+use oilpath::answer::{self, RouteKind, Side};
+use oilpath::circuit::{Circuit, Kind};
+use oilpath::cli::{self, Streams};
+use oilpath::net::Net;
+use oilpath::report::{self, Look, Page, Words};
+use oilpath::sheet;
+use oilpath::units::UnitSystem;
+use proptest::prelude::*;
+use serde_json::Value;
+use unicode_width::UnicodeWidthStr;
+
+const TRACTOR: &str = "circuits/tractor-powershift.toml";
+
+/// A circuit with three slips, to be checked.
+const SLIPS: &str = r#"
+title = "Three slips"
+[casting]
+block = { passages = ["line", "lube", "odd"] }
+[source]
+pump = { feeds = "line" }
+[orifice]
+hop = { between = ["line", "lube"], bore = "1.2 mm" }
+[port]
+wide = { between = ["line", "lube"] }
+[plate]
+cover = { kind = "cover" }
+[outlet]
+bearing = { kind = "bearing", at = "lube" }
+spare = { kind = "bearing", at = "odd" }
+"#;
+
+/// Each report by name, and the question it answers; `T` is the tractor.
+const REPORTS: &[(&str, &str)] = &[
+    ("check", "check T"),
+    ("check-slips", "check -"),
+    ("parts-outlets", "parts T --kind outlet"),
+    ("parts-lesson", "parts circuits/lessons/check-ball.toml"),
+    (
+        "parts-faults",
+        "parts T --kind plate --kind ball --kind passage --faults",
+    ),
+    ("trace-bearing", "trace T pto-bearing"),
+    ("trace-bearing-us", "trace T pto-bearing --units us"),
+    ("trace-clutch", "trace T low-clutch"),
+    (
+        "trace-all",
+        "trace T lube-main --state neutral --by all --most 3",
+    ),
+    (
+        "trace-widest",
+        "trace T lube-main --state neutral --by widest",
+    ),
+    (
+        "trace-faulty",
+        "trace T low-clutch --state forward-low --fault range:stuck=high",
+    ),
+    ("trace-nothing", "trace T pto-bearing --fault hop:plugged"),
+    ("trace-tap", "trace T pto-tap --state neutral-pto"),
+    (
+        "trace-front",
+        "trace T front-clutch --state forward-low-front",
+    ),
+    ("before-bearing", "before T rear-lube"),
+    ("before-clutch", "before T low-clutch"),
+    ("beyond-cover", "beyond T hop-cover"),
+    ("beyond-filter", "beyond T lube-filter --state neutral"),
+    ("starve-sound", "starve T"),
+    ("starve-loose-cover", "starve T hop-cover:loose"),
+    (
+        "starve-one-state",
+        "starve T hop-cover:loose --state neutral",
+    ),
+    ("starve-no-suction", "starve T suction-screen:blocked"),
+    ("starve-line-low", "starve T main:stuck-open"),
+    ("starve-no-separator", "starve T separator:left-out"),
+    ("starve-wrong-range", "starve T range:stuck=high"),
+    ("starve-would-move", "starve T pilot-cover:loose"),
+    ("starve-worn-ring", "starve T low-ring:worn"),
+    ("starve-two", "starve T hop-cover:loose low-ring:cut"),
+    ("starve-brake", "starve T brake-o-ring:cut"),
+    ("starve-stuck-pto", "starve T pto:stuck=engaged"),
+    ("starve-blocked", "starve T cooler-send:plugged"),
+    ("starve-narrower", "starve - wide:plugged"),
+    (
+        "lesson-ball",
+        "starve circuits/lessons/check-ball.toml quick-off:left-out fill:plugged",
+    ),
+    (
+        "lesson-fill",
+        "starve circuits/lessons/check-ball.toml fill:plugged",
+    ),
+    (
+        "lesson-cover",
+        "starve circuits/lessons/metered-feed.toml small-cover:loose",
+    ),
+    (
+        "lesson-trace",
+        "trace circuits/lessons/metered-feed.toml far-bearing",
+    ),
+];
+
+/// What the command line answers, as text of that width.
+fn asked(question: &str, look: Look) -> String {
+    let words = question.split(' ').map(|word| match word {
+        "T" => TRACTOR.into(),
+        word => word.into(),
+    });
+    let arguments: Vec<OsString> = std::iter::once("oilpath".into()).chain(words).collect();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let streams = Streams {
+        input: &mut SLIPS.as_bytes(),
+        out: &mut out,
+        err: &mut err,
+        out_look: look,
+        err_look: look,
+    };
+    let status = cli::run(arguments, streams);
+    let err = String::from_utf8(err).unwrap();
+    assert!(status < 2 && err.is_empty(), "{question}: {status} {err}");
+    String::from_utf8(out).unwrap()
+}
+
+const PLAIN: Look = Look {
+    colour: false,
+    width: 80,
+};
+
+fn snapshots(folder: &str, of: impl Fn(&str) -> String) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.set_snapshot_path(format!("snapshots/report/{folder}"));
+    settings.bind(|| {
+        for (name, question) in REPORTS {
+            insta::assert_snapshot!(*name, format!("$ oilpath {question}\n{}", of(question)));
+        }
+    });
+}
+
+#[test]
+fn text() {
+    snapshots("text", |question| asked(question, PLAIN));
+}
+
+#[test]
+fn markdown() {
+    snapshots("markdown", |q| {
+        asked(&format!("{q} --format markdown"), PLAIN)
+    });
+}
+
+/// The shape of JSON: every key path with the types found there, so that a snapshot shows what a
+/// program can rely on and no more.
+#[test]
+fn json() {
+    fn walk(at: String, value: &Value, found: &mut BTreeSet<String>) {
+        let kind = match value {
+            Value::Object(fields) => {
+                for (key, value) in fields {
+                    walk(format!("{at}.{key}"), value, found);
+                }
+                return;
+            }
+            Value::Array(items) => {
+                found.insert(format!("{at}[]"));
+                for item in items {
+                    walk(format!("{at}[]"), item, found);
+                }
+                return;
+            }
+            Value::Null => "null",
+            Value::Bool(_) => "bool",
+            Value::Number(_) => "number",
+            Value::String(_) => "string",
+        };
+        found.insert(format!("{at}: {kind}"));
+    }
+    for name in ["check", "parts", "trace", "around", "starve"] {
+        let mut found = BTreeSet::new();
+        for (_, question) in REPORTS {
+            let text = asked(&format!("{question} --format json"), PLAIN);
+            let value: Value = serde_json::from_str(&text).unwrap();
+            if value["answer"] != name {
+                continue;
+            }
+            assert_eq!(value["version"], 1, "{question}");
+            assert!(text.starts_with("{\n  \"answer\": "), "{question}");
+            walk(String::new(), &value, &mut found);
+        }
+        assert!(!found.is_empty(), "{name}");
+        let shape: Vec<String> = found.into_iter().collect();
+        let mut settings = insta::Settings::clone_current();
+        settings.set_prepend_module_to_snapshot(false);
+        settings.set_omit_expression(true);
+        settings.set_snapshot_path("snapshots/report/json");
+        settings.bind(|| insta::assert_snapshot!(name, shape.join("\n")));
+    }
+}
+
+#[test]
+fn json_holds_what_the_text_says() {
+    let text = asked("starve T hop-cover:loose --format json", PLAIN);
+    let value: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(value["faults"], serde_json::json!(["hop-cover:loose"]));
+    let states = value["states"].as_array().unwrap();
+    assert_eq!(states.len(), 13);
+    for state in states {
+        let worst = &state["outlets"][0];
+        assert_eq!(worst["outlet"]["id"], "pto-bearing");
+        assert_eq!(worst["verdict"], "starved");
+        assert_eq!(state["outlets"][1]["verdict"], "kept");
+    }
+    let text = asked("trace T pto-bearing --format json", PLAIN);
+    let value: Value = serde_json::from_str(&text).unwrap();
+    assert_eq!(value["routes"][0]["narrowest"]["bore_m"], 0.0012);
+}
+
+#[test]
+fn no_line_is_wider_than_the_terminal() {
+    for width in [80, 60, 40] {
+        let look = Look { width, ..PLAIN };
+        for (name, question) in REPORTS.iter().filter(|(name, _)| *name != "check-slips") {
+            for line in asked(question, look).lines() {
+                assert!(line.width() <= width, "{name} at {width}: {line}");
+            }
+        }
+    }
+}
+
+#[test]
+fn colour_only_adds_to_the_plain_text() {
+    let coloured = Look {
+        colour: true,
+        ..PLAIN
+    };
+    for (name, question) in REPORTS.iter().filter(|(name, _)| *name != "check-slips") {
+        let text = asked(question, coloured);
+        assert!(text.contains("\u{1b}["), "{name}");
+        assert_eq!(strip(&text), asked(question, PLAIN), "{name}");
+    }
+}
+
+/// Text without what sets colours.
+fn strip(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once("\u{1b}[") {
+        out += before;
+        rest = after.split_once('m').unwrap().1;
+    }
+    out + rest
+}
+
+#[test]
+fn every_reason_of_the_catalogue_can_be_told() {
+    let circuit = sheet::open(TRACTOR).unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let words = Words {
+        circuit: &circuit,
+        units: UnitSystem::Metric,
+    };
+    for fault in circuit.faults() {
+        let answer = answer::starve(&net, std::slice::from_ref(&fault), None);
+        let text = report::terminal(&report::starve(&answer, &words), PLAIN);
+        let said = circuit.say(&fault);
+        assert!(text.replace('\n', " ").starts_with(&said), "{said}: {text}");
+        // Nothing left empty by a sentence that lacked a part of it.
+        for gap in ["  .", " ,", " :", "()", ", ,", ". ."] {
+            assert!(!text.contains(gap), "{said}: `{gap}` in {text}");
+        }
+    }
+}
+
+/// A small circuit in which every label, note and title is the same text.
+fn labelled(label: &str) -> Circuit {
+    let mut circuit = sheet::read(SLIPS).unwrap().circuit;
+    circuit.title = Some(label.to_owned());
+    let text = || oilpath::circuit::Text {
+        label: Some(label.to_owned()),
+        note: Some(label.to_owned()),
+    };
+    circuit.castings.values_mut().for_each(|p| p.text = text());
+    circuit.passages.values_mut().for_each(|p| p.text = text());
+    circuit.sources.values_mut().for_each(|p| p.text = text());
+    circuit.orifices.values_mut().for_each(|p| p.text = text());
+    circuit.outlets.values_mut().for_each(|p| p.text = text());
+    circuit
+}
+
+fn pages(circuit: &Circuit) -> Vec<Page> {
+    let net = Net::new(circuit).unwrap();
+    let words = &Words {
+        circuit,
+        units: UnitSystem::Metric,
+    };
+    let fault = circuit.fault("lube:cracked").unwrap();
+    let bearing = circuit.find("bearing", &[Kind::Outlet]).unwrap();
+    let traced = answer::trace(&net, &bearing, &[], None, RouteKind::Shortest).unwrap();
+    vec![
+        report::starve(&answer::starve(&net, &[fault], None), words),
+        report::trace(&traced, words),
+        report::around(&answer::around(&net, &bearing, Side::Before, None), words),
+        report::parts(&answer::parts(&net, &[]), words),
+        report::faults(&answer::parts(&net, &[]), words),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    /// Nothing in a label reaches the terminal as a command, or overflows it.
+    #[test]
+    fn a_label_is_only_text_on_a_terminal(label in ".{0,60}", bytes in "[\u{0}-\u{ff}]{0,20}") {
+        for label in [label, bytes] {
+            for page in pages(&labelled(&label)) {
+                let text = report::terminal(&page, PLAIN);
+                prop_assert!(!text.chars().any(|c| c.is_control() && c != '\n'), "{text:?}");
+            }
+        }
+    }
+
+    /// Nothing in a label becomes markup, and all of it can be read.
+    #[test]
+    fn a_label_is_only_text_in_markdown(label in r"[-a-z0-9 *_`#>|<&;:!\[\]()~+=.\\$/\n\t]{1,40}") {
+        use pulldown_cmark::{Event, Options, Parser, Tag};
+        let shown: String = label.chars().map(|c| if c.is_whitespace() { ' ' } else { c }).collect();
+        let shown = shown.trim();
+        for page in pages(&labelled(&label)) {
+            let text = report::markdown(&page);
+            let (mut heading, mut all) = (None, String::new());
+            for event in Parser::new_ext(&text, Options::ENABLE_TABLES | Options::ENABLE_STRIKETHROUGH) {
+                match event {
+                    Event::Text(text) | Event::Code(text) => all += &text,
+                    Event::End(pulldown_cmark::TagEnd::Heading(_)) => {
+                        heading.get_or_insert(all.clone());
+                    }
+                    Event::Html(_) | Event::InlineHtml(_) | Event::Rule | Event::HardBreak
+                    | Event::SoftBreak => prop_assert!(false, "{event:?} in {text}"),
+                    Event::Start(Tag::Link { .. } | Tag::Image { .. } | Tag::Emphasis
+                        | Tag::CodeBlock(_) | Tag::Strikethrough) => {
+                        prop_assert!(false, "{event:?} in {text}");
+                    }
+                    _ => {}
+                }
+            }
+            let heading = heading.unwrap_or_default();
+            prop_assert_eq!(heading.trim(), shown, "{}", text);
+        }
+    }
+}
