@@ -1,7 +1,5 @@
 //! What lies before and beyond a part: what its oil has passed, and what hangs on it.
 
-use std::collections::HashSet;
-
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
@@ -80,11 +78,8 @@ fn look(scene: &Scene<'_>, part: &PartName, side: Side) -> AroundState {
     let net = scene.net();
     let found = reach::side(scene, part, side);
     let supplied = found.is_some();
-    let (mut parts, cavities) = found.unwrap_or_default();
-    let own = (part.kind == Kind::Passage)
-        .then(|| net.cavity(&part.id))
-        .flatten();
-    let fed = |cavity| supplied && (cavities.contains(&cavity) || own == Some(cavity));
+    let (parts, cavities) = found.unwrap_or_default();
+    let fed = |cavity| cavities.contains(&cavity);
     let outlets = net
         .outlets()
         .iter()
@@ -97,28 +92,12 @@ fn look(scene: &Scene<'_>, part: &PartName, side: Side) -> AroundState {
         })
         .map(|outlet| outlet.name.clone())
         .collect();
-    if side == Side::Before {
-        parts = source_first(scene, &parts);
-    }
     AroundState {
         states: Vec::new(),
         supplied,
         parts,
         outlets,
     }
-}
-
-/// The parts in the order oil meets them, source by source.
-fn source_first(scene: &Scene<'_>, parts: &[PartName]) -> Vec<PartName> {
-    let mut met: Vec<PartName> = Vec::new();
-    for source in scene.net().sources() {
-        met.push(source.name.clone());
-        let beyond = reach::side(scene, &source.name, Side::Beyond);
-        met.extend(beyond.unwrap_or_default().0);
-    }
-    let mut new = HashSet::new();
-    met.retain(|part| parts.contains(part) && new.insert(part.clone()));
-    met
 }
 
 /// The part itself, or the passage that an outlet, a tap or the like sits on.

@@ -55,10 +55,11 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
                     say(at().then(key), Doubt::SameSides { ball, cavity });
                 }
             }
-            Part::Casting(_) if !circuit.passages.values().any(|p| p.casting == name.id) => {
-                if mentioned.is_none() {
-                    say(at(), unreferred(&name));
-                }
+            Part::Casting(_)
+                if mentioned.is_none()
+                    && !circuit.passages.values().any(|p| p.casting == name.id) =>
+            {
+                say(at(), unreferred(&name));
             }
             Part::Input(_) if mentioned.is_none() => say(at(), unreferred(&name)),
             Part::Solenoid(p) if p.kind == SolenoidKind::Plunger && mentioned.is_none() => {

@@ -16,88 +16,152 @@ pub enum Side {
     Beyond,
 }
 
-/// The parts oil meets on one side of some cavities and ways, nearest first, and the cavities
-/// among them. Empty where no supply reaches.
+/// The parts oil meets on one side of a part, in the order it meets them, and the cavities among
+/// them. None where no supply reaches the part.
 ///
 /// No step leads back to what oil must already have passed: no path that passes nothing twice
-/// could take it.
+/// could take it. What a pump draws through counts as before it.
 #[must_use]
 pub fn side(scene: &Scene<'_>, of: &PartName, side: Side) -> Option<(Vec<PartName>, Vec<Cavity>)> {
-    let net = scene.net();
-    let tree = Dominators::of_pressure(scene);
-    // Whether oil may go from `from` through the link to its end, on its way onward.
-    let onward = |from: Cavity, to: Cavity| {
-        from != SUMP_CAVITY && to != SUMP_CAVITY && tree.reaches(from) && !tree.dominates(to, from)
-    };
-    let mut seen: HashSet<Cavity> = HashSet::new();
-    let mut queue: VecDeque<Cavity> = VecDeque::new();
-    let mut met: Vec<PartName> = Vec::new();
-    let mut known: HashSet<PartName> = HashSet::from([of.clone()]);
-    let mut cavities = Vec::new();
-    let mut reached = false;
-    let mut meet = |cavity: Cavity, queue: &mut VecDeque<Cavity>, met: &mut Vec<PartName>| {
-        if seen.insert(cavity) {
-            let passage = PartName::new(Kind::Passage, net.name(cavity));
-            if passage != *of {
-                met.push(passage);
-                cavities.push(cavity);
-            }
-            queue.push_back(cavity);
+    let mut walk = Walk::new(scene, side);
+    let starts = walk.starts(of);
+    if starts.is_empty() {
+        return None;
+    }
+    walk.known.insert(of.clone());
+    for start in starts {
+        walk.meet(start);
+    }
+    walk.run();
+    let Walk { mut met, seen, .. } = walk;
+    if side == Side::Before {
+        // Found from the part back; told from the supply on.
+        let mut onward = Walk::new(scene, Side::Beyond);
+        onward.meet(SUMP_CAVITY);
+        onward.run();
+        let back: HashSet<PartName> = met.drain(..).collect();
+        met = onward.met;
+        met.retain(|part| back.contains(part));
+    }
+    let mut cavities: Vec<Cavity> = seen.into_iter().filter(|c| *c != SUMP_CAVITY).collect();
+    cavities.sort_unstable();
+    Some((met, cavities))
+}
+
+struct Walk<'s> {
+    scene: &'s Scene<'s>,
+    side: Side,
+    pressure: Dominators<'s>,
+    suction: Dominators<'s>,
+    seen: HashSet<Cavity>,
+    queue: VecDeque<Cavity>,
+    known: HashSet<PartName>,
+    met: Vec<PartName>,
+}
+
+impl<'s> Walk<'s> {
+    fn new(scene: &'s Scene<'s>, side: Side) -> Self {
+        Walk {
+            scene,
+            side,
+            pressure: Dominators::of_pressure(scene),
+            suction: Dominators::of_suction(scene),
+            seen: HashSet::new(),
+            queue: VecDeque::new(),
+            known: HashSet::new(),
+            met: Vec::new(),
         }
-    };
-    match of.kind {
-        Kind::Passage => {
-            let cavity = net.cavity(&of.id)?;
-            if tree.reaches(cavity) {
-                reached = true;
-                meet(cavity, &mut queue, &mut met);
+    }
+
+    /// Whether oil may go from one cavity into the next on its way onward.
+    fn onward(&self, from: Cavity, to: Cavity) -> bool {
+        let drawn = self.scene.net().draws_through(to);
+        let tree = if drawn { &self.suction } else { &self.pressure };
+        tree.reaches(from) && tree.reaches(to) && !tree.dominates(to, from)
+    }
+
+    fn name(&mut self, part: PartName) {
+        if self.known.insert(part.clone()) {
+            self.met.push(part);
+        }
+    }
+
+    fn meet(&mut self, cavity: Cavity) {
+        if self.seen.insert(cavity) {
+            if cavity != SUMP_CAVITY {
+                let passage = self.scene.net().name(cavity);
+                self.name(PartName::new(Kind::Passage, passage));
+            }
+            self.queue.push_back(cavity);
+        }
+    }
+
+    /// The cavities next to a part on the side asked about, or its own cavity; empty where no
+    /// supply reaches it.
+    fn starts(&self, of: &PartName) -> Vec<Cavity> {
+        let net = self.scene.net();
+        match of.kind {
+            Kind::Passage => {
+                let cavity = net.cavity(&of.id);
+                let supplied = |c: &Cavity| self.pressure.reaches(*c) || self.suction.reaches(*c);
+                cavity.filter(supplied).into_iter().collect()
+            }
+            Kind::Source => {
+                let source = net.sources().iter().find(|s| s.name == *of);
+                let works = source.filter(|s| self.scene.rails().contains(&s.feeds));
+                let next = works.map(|source| match self.side {
+                    Side::Beyond => source.feeds,
+                    Side::Before => source.draws,
+                });
+                next.into_iter().collect()
+            }
+            _ => {
+                let ways = net.owned_by(of).into_iter();
+                let ends = ways.flat_map(|way| {
+                    let ends = self.scene.way(way).ends;
+                    let links = ends.into_iter().flat_map(move |from| {
+                        let links = self.scene.onward(from).filter(move |l| l.way == way);
+                        links.map(move |link| (from, link.to))
+                    });
+                    links.collect::<Vec<_>>()
+                });
+                let used = ends.filter(|(from, to)| self.onward(*from, *to));
+                used.map(|(from, to)| match self.side {
+                    Side::Beyond => to,
+                    Side::Before => from,
+                })
+                .collect()
             }
         }
-        Kind::Source => {
-            let source = net.sources().iter().find(|s| s.name == *of)?;
-            if tree.reaches(source.feeds) {
-                reached = true;
-                if side == Side::Beyond {
-                    meet(source.feeds, &mut queue, &mut met);
+    }
+
+    fn run(&mut self) {
+        let net = self.scene.net();
+        while let Some(at) = self.queue.pop_front() {
+            let next: Vec<Link> = match self.side {
+                Side::Beyond => {
+                    let links = self.scene.onward(at);
+                    links.filter(|l| self.onward(at, l.to)).collect()
                 }
+                Side::Before => {
+                    let links = self.scene.inward(at);
+                    links.filter(|l| self.onward(l.to, at)).collect()
+                }
+            };
+            for link in next {
+                self.name(net.part(self.scene.way(link.way)).clone());
+                self.meet(link.to);
             }
-        }
-        _ => {
-            for way in net.owned_by(of) {
-                for from in scene.way(way).ends {
-                    for link in scene.onward(from).filter(|link| link.way == way) {
-                        if onward(from, link.to) {
-                            reached = true;
-                            let next = match side {
-                                Side::Beyond => link.to,
-                                Side::Before => from,
-                            };
-                            meet(next, &mut queue, &mut met);
-                        }
-                    }
+            for source in net.sources() {
+                let (from, to) = match self.side {
+                    Side::Beyond => (source.draws, source.feeds),
+                    Side::Before => (source.feeds, source.draws),
+                };
+                if from == at && self.scene.rails().contains(&source.feeds) {
+                    self.name(source.name.clone());
+                    self.meet(to);
                 }
             }
         }
     }
-    while let Some(at) = queue.pop_front() {
-        let next: Vec<Link> = match side {
-            Side::Beyond => scene.onward(at).filter(|l| onward(at, l.to)).collect(),
-            Side::Before => scene.inward(at).filter(|l| onward(l.to, at)).collect(),
-        };
-        for link in next {
-            let part = net.part(scene.way(link.way));
-            if known.insert(part.clone()) {
-                met.push(part.clone());
-            }
-            meet(link.to, &mut queue, &mut met);
-        }
-        if side == Side::Before {
-            for source in net.sources().iter().filter(|s| s.feeds == at) {
-                if scene.rails().contains(&at) && known.insert(source.name.clone()) {
-                    met.push(source.name.clone());
-                }
-            }
-        }
-    }
-    reached.then_some((met, cavities))
 }
