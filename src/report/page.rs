@@ -72,6 +72,8 @@ pub enum Role {
     Contested,
     /// Has oil that it should not have.
     Stray,
+    /// Has oil that cannot get out.
+    Trapped,
     /// Cannot be said.
     Unsure,
 }
