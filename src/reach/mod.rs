@@ -3,6 +3,7 @@
 //! Works on one [`Scene`]. Uncertain ways count as open. Here a removal never adds supply.
 
 mod dominator;
+mod double;
 mod hitting;
 mod needed;
 mod path;
@@ -13,6 +14,7 @@ use fixedbitset::FixedBitSet;
 use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
 pub use dominator::Dominators;
+pub use double::{Spot, double_points};
 pub use hitting::hitting_sets;
 pub use needed::Needs;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};
