@@ -3,6 +3,9 @@
 
 use std::collections::BTreeSet;
 
+use oilpath::circuit::Circuit;
+use oilpath::sheet;
+
 /// A file of `tests/reference/graph/`.
 pub fn table(name: &str) -> toml::Table {
     let path = format!("tests/reference/graph/{name}.toml");
@@ -59,4 +62,21 @@ pub fn state_chance(events: &[String], on: &BTreeSet<String>, of: impl Fn(&str) 
         .iter()
         .map(|e| if on.contains(e) { of(e) } else { 1.0 - of(e) });
     each.product()
+}
+
+/// A circuit of one-way balls `e0`, `e1`, ... between passages, fed at `sources`.
+pub fn directed(nodes: &BTreeSet<&str>, sources: &[&str], edges: &[(&str, &str, u64)]) -> Circuit {
+    let listed: Vec<String> = nodes.iter().map(|n| format!("'{n}'")).collect();
+    let mut text = format!(
+        "[casting]\nblock = {{ passages = [{}] }}\n",
+        listed.join(", ")
+    );
+    for node in sources {
+        text += &format!("[source.at-{node}]\nfeeds = '{node}'\n");
+    }
+    for (i, (from, to, tenths)) in edges.iter().enumerate() {
+        let bore = *tenths as f64 / 10.0;
+        text += &format!("[ball.e{i}]\nfrom = '{from}'\nto = '{to}'\nbore = '{bore} mm'\n");
+    }
+    sheet::read(&text).unwrap().circuit
 }
