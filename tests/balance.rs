@@ -97,7 +97,11 @@ fn slow(sketch: &Sketch) -> Vec<Value> {
             }
         }
     }
-    (0..n)
+    let stands = |kind: usize, i: usize| match possible[kind][i] {
+        push if push < sure[i] => 0,
+        push => push,
+    };
+    let mut values: Vec<Value> = (0..n)
         .map(|i| {
             let least = sure[i].max(1);
             let (mut fed, mut drained) = (possible[1][i] >= least, possible[0][i] >= least);
@@ -110,7 +114,31 @@ fn slow(sketch: &Sketch) -> Vec<Value> {
                 _ => Value::Undecided,
             }
         })
-        .collect()
+        .collect();
+    // What a contested cavity alone feeds or drains past a one-way ball is in doubt with it.
+    let contested = |i: usize| {
+        let both = (stands(0, i), stands(1, i));
+        values[i] == Value::Undecided && sure[i] > 0 && both == (sure[i], sure[i])
+    };
+    if !(0..n).any(contested) {
+        return values;
+    }
+    for (kind, value) in [(1, Value::Fed), (0, Value::Drained)] {
+        let mut surely: Vec<bool> = (0..n).map(|i| rails.contains(&(i, kind))).collect();
+        for _ in 0..n {
+            for (from, to, arc, strength, known, _) in &arcs {
+                let arrives = stands(kind, *from).min(*strength) >= stands(kind, *to);
+                let goes = *arc == kind && *known && surely[*from] && arrives;
+                surely[*to] |= goes && values[*to] == value;
+            }
+        }
+        for i in 0..n {
+            if values[i] == value && stands(kind, i) > 0 && !surely[i] {
+                values[i] = Value::Undecided;
+            }
+        }
+    }
+    values
 }
 
 proptest! {

@@ -25,9 +25,9 @@ fn compare(net: &Net<'_>, state: &State, level: Level, faults: &[Vec<Fault>]) ->
             let scene = own.scene(&own.fix(held.clone()), level);
             let alone = reach::supplied(&scene);
             let single = balance(&scene, None);
-            assert_eq!(
-                oil.unsure().contains(lane),
-                !scene.is_certain(),
+            // Contested scenes are balanced alone too; those with a way in doubt always are.
+            assert!(
+                scene.is_certain() || oil.unsure().contains(lane),
                 "{faults:?}"
             );
             for cavity in net.cavities() {
@@ -57,7 +57,7 @@ fn every_single_fault_of_the_tractor_in_every_state() {
     let faults = singles(&circuit);
     assert!(faults.len() > 250, "{}", faults.len());
     for state in circuit.states.values() {
-        assert!(compare(&net, state, Level::Low, &faults) >= faults.len() * 40);
+        assert!(compare(&net, state, Level::Low, &faults) >= faults.len() * 25);
     }
 }
 

@@ -216,6 +216,11 @@ impl<'s> Picture<'s> {
                     supply: beyond.balance.supply(cavity),
                     loss: beyond.losses.all[cavity.number()],
                     new_loss: beyond.losses.new[cavity.number()],
+                    // How high its inlet stands says nothing of what passes.
+                    span: Span {
+                        lowest: Level::Off,
+                        highest: Level::Full,
+                    },
                     ..view
                 }
             }

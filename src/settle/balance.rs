@@ -1,5 +1,6 @@
 //! The balance of supply and drain in every cavity, valves held.
 
+use super::contest::refine;
 use crate::net::{Cavity, Link, Passes, Scene, Strength};
 
 /// What a cavity holds.
@@ -66,8 +67,9 @@ pub struct Balance {
     possible: [Vec<Push>; 2],
 }
 
-const DRAIN: usize = 0;
-const SUPPLY: usize = 1;
+/// The two kinds of arrival, as places in arrays.
+pub(super) const DRAIN: usize = 0;
+pub(super) const SUPPLY: usize = 1;
 
 impl Balance {
     /// What the cavity holds.
@@ -100,6 +102,25 @@ impl Balance {
         self.possible[DRAIN][cavity.at()]
     }
 
+    pub(super) fn arrives(&self, kind: usize, cavity: Cavity) -> Push {
+        self.possible[kind][cavity.at()]
+    }
+
+    /// Takes a contested cavity for fed or drained.
+    pub(super) fn decide(&mut self, cavity: Cavity, fed: bool) {
+        let (value, beaten) = match fed {
+            true => (Value::Fed, DRAIN),
+            false => (Value::Drained, SUPPLY),
+        };
+        self.values[cavity.at()] = value;
+        self.possible[beaten][cavity.at()] = Push::None;
+    }
+
+    /// Takes back what was said of a cavity.
+    pub(super) fn doubt(&mut self, cavity: Cavity) {
+        self.values[cavity.at()] = Value::Undecided;
+    }
+
     /// Why it holds what it holds.
     #[must_use]
     pub fn cause(&self, cavity: Cavity) -> Cause {
@@ -126,6 +147,9 @@ impl Balance {
 /// A definite arrival passes a cavity only if no stronger arrival of the other kind is possible
 /// there. Without that rule a one-way ball behind a cavity that *may* be vented would be taken
 /// for surely fed.
+///
+/// Where supply and drain come equally hard, bores decide if both bottlenecks have them, and what
+/// only such a cavity feeds or drains past a one-way ball is undecided with it.
 ///
 /// Every value found holds however the uncertain ways turn out. Cost: each way is looked at a
 /// bounded number of times.
@@ -158,7 +182,9 @@ pub fn balance(scene: &Scene<'_>, before: Option<&[Value]>) -> Balance {
     for push in [Push::Open, Push::Metered, Push::Leak] {
         flood.settle(push);
     }
-    flood.finish(before)
+    let mut balance = flood.finish(before);
+    refine(scene, &mut balance);
+    balance
 }
 
 /// What has reached one cavity so far.

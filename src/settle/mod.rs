@@ -10,6 +10,7 @@
 //! equations are restated here and changed for one-way ways).
 
 mod balance;
+mod contest;
 mod course;
 mod loss;
 mod packed;

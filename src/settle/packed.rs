@@ -13,7 +13,7 @@ pub struct PackedBalance {
 
 impl PackedBalance {
     /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
-    /// some way in it may be open or shut.
+    /// some way in it may be open or shut or some cavity is contested.
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
         if self.unsure.contains(lane) {
@@ -46,6 +46,8 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     let mut reached = [none.clone(), none.clone()];
     let mut settled = none.clone();
     let mut fed = none.clone();
+    // Bores may decide a contested cavity: those scenes are balanced alone.
+    let mut contested = Lanes::NONE;
     let mut drained = none;
     for (tide, roots) in [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())] {
         for (root, lanes) in roots {
@@ -81,6 +83,7 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
         for i in 0..settled.len() {
             let (drain, supply) = (reached[0][i], reached[1][i]);
             let new = (drain | supply) & !settled[i];
+            contested |= new & drain & supply;
             fed[i] |= new & supply & !drain;
             drained[i] |= new & drain & !supply;
             settled[i] |= new;
@@ -89,6 +92,6 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     PackedBalance {
         fed,
         drained,
-        unsure: pack.unsure(),
+        unsure: pack.unsure() | contested,
     }
 }
