@@ -160,7 +160,7 @@ impl<'l> Load<'l> {
     fn source(&mut self, path: PathBuf, text: String) -> Location {
         let name = path.display().to_string();
         self.paths.push(path);
-        self.files.sources.push(Source { name, text });
+        self.files.sources.push(Source::new(name, text));
         self.files.documents.push(Document::default());
         Location::new(self.files.sources.len() - 1, 0..0)
     }
