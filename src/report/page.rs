@@ -4,6 +4,8 @@
 
 use std::ops::Add;
 
+use crate::circuit::shown;
+
 /// A report: its title, then one block after the other.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Page {
@@ -89,18 +91,9 @@ impl Span {
     /// the replacement character.
     #[must_use]
     pub fn new(role: Role, text: &str) -> Self {
-        let safe = |c: char| match c {
-            '\n' | '\r' | '\t' => ' ',
-            '\u{200B}'..='\u{200F}'
-            | '\u{2028}'..='\u{202E}'
-            | '\u{2060}'..='\u{206F}'
-            | '\u{FEFF}' => char::REPLACEMENT_CHARACTER,
-            c if c.is_control() => char::REPLACEMENT_CHARACTER,
-            c => c,
-        };
         Span {
             role,
-            text: text.chars().map(safe).collect(),
+            text: text.chars().map(shown).collect(),
         }
     }
 

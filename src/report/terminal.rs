@@ -71,11 +71,27 @@ fn with_role(line: &Line, role: Role) -> Vec<(char, Role)> {
     chars
 }
 
-/// Breaks at spaces, and inside a word only where it alone is too wide.
+/// A text in lines that are no wider than this.
+pub(super) fn folded(text: &str, width: usize) -> Vec<String> {
+    let lines = fold(&chars(&Line::from(text)), width.max(1));
+    let plain = |line: Vec<(char, Role)>| line.into_iter().map(|(c, _)| c).collect();
+    lines.into_iter().map(plain).collect()
+}
+
 fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look) -> String {
+    let mut out = String::new();
+    for (i, line) in fold(text, width - first.len()).iter().enumerate() {
+        out += if i == 0 { first } else { next };
+        paint(line, look, &mut out);
+        out.push('\n');
+    }
+    out
+}
+
+/// Breaks at spaces, and inside a word only where it alone is too wide.
+fn fold(text: &[(char, Role)], room: usize) -> Vec<Vec<(char, Role)>> {
     let wide =
         |word: &[(char, Role)]| -> usize { word.iter().map(|(c, _)| c.width().unwrap_or(0)).sum() };
-    let room = width - first.len();
     let mut lines: Vec<Vec<(char, Role)>> = vec![Vec::new()];
     let mut used = 0;
     for word in text.split(|(c, _)| *c == ' ').filter(|w| !w.is_empty()) {
@@ -106,13 +122,7 @@ fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look
             used += wide(&[*c]);
         }
     }
-    let mut out = String::new();
-    for (i, line) in lines.iter().enumerate() {
-        out += if i == 0 { first } else { next };
-        paint(line, look, &mut out);
-        out.push('\n');
-    }
-    out
+    lines
 }
 
 fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {

@@ -115,14 +115,29 @@ mod tests {
     #[test]
     fn every_byte_stands_where_counting_from_the_start_says() {
         let long = "é½x".repeat(STRIDE);
-        for text in ["", "a", "\n\n", "µ\r\nz", &format!("{long}\n{long}"), &"x".repeat(STRIDE)] {
+        for text in [
+            "",
+            "a",
+            "\n\n",
+            "µ\r\nz",
+            &format!("{long}\n{long}"),
+            &"x".repeat(STRIDE),
+        ] {
             let source = Source::new(String::new(), text.to_owned());
             let (mut line, mut column) = (1, 1);
             for (at, c) in text.char_indices() {
                 for byte in at..at + c.len_utf8() {
-                    assert_eq!(source.line_column(byte), (line, column), "{byte} of {text:.9}");
+                    assert_eq!(
+                        source.line_column(byte),
+                        (line, column),
+                        "{byte} of {text:.9}"
+                    );
                 }
-                (line, column) = if c == '\n' { (line + 1, 1) } else { (line, column + 1) };
+                (line, column) = if c == '\n' {
+                    (line + 1, 1)
+                } else {
+                    (line, column + 1)
+                };
             }
             assert_eq!(source.line_column(text.len() + 9), (line, column));
         }
