@@ -71,6 +71,20 @@ pub enum Doubt {
 }
 
 impl Doubt {
+    /// Every word [`Doubt::code`] can give.
+    pub const CODES: [&'static str; 10] = [
+        "unfed-cavity",
+        "unfed-outlet",
+        "dead-end",
+        "idle-plate",
+        "same-sides",
+        "unreferred",
+        "unused-position",
+        "undecided-valve",
+        "not-applied",
+        "applied-unasked",
+    ];
+
     /// A stable word for it.
     #[must_use]
     pub fn code(&self) -> &'static str {
