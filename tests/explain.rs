@@ -109,7 +109,7 @@ fn what_only_words_can_show_is_true_too() {
 #[test]
 fn gists_are_one_line_and_examples_narrow() {
     for known in explain::all() {
-        assert!(known.gist().len() <= 80, "{}", known.gist());
+        assert!(known.gist().len() <= 58, "{}", known.gist());
         assert!(known.gist().ends_with('.') && known.means.ends_with('.'));
         if matches!(known.example, Example::Sheet { .. }) {
             let good = known.good();

@@ -48,7 +48,7 @@ hop = { between = ["line", "lube"], bore = "1,2 mm" }
     ),
     error(
         "bad-word",
-        "Only certain words can stand here, and this is none of them. The message lists them.",
+        "This is none of the words that can stand here. The message lists them.",
         r#"[casting]
 block = { passages = ["line"] }
 
@@ -59,7 +59,7 @@ low = { kind = "cluch", at = "line" }
     ),
     error(
         "bad-rule",
-        "The `when` of a valve's position cannot be read. A rule is names joined by `and`, `or`, \
+        "The rule of a valve's position cannot be read. A `when` is names joined by `and`, `or`, \
          `not` and round brackets.",
         r#"[casting]
 block = { passages = ["line", "low", "pilot"] }

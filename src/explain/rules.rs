@@ -16,7 +16,7 @@ hop = { between = ["lime", "lube"] }
     ),
     error(
         "wrong-kind",
-        "The part named here exists, but parts of its kind cannot stand here. A seal sits on a \
+        "A part of this kind cannot be named here. A seal sits on a \
          way, not on an outlet.",
         r#"[casting]
 block = { passages = ["line", "low"] }
@@ -34,7 +34,7 @@ ring = { on = "low-clutch" }
     ),
     error(
         "shared-id",
-        "Parts of two kinds have this id, and either could be meant. Write the kind before it, \
+        "Two parts have this id, and either could be meant. Write the kind before it, \
          with a point between.",
         r#"[casting]
 block = { passages = ["line", "lube"] }
@@ -69,7 +69,7 @@ block = { passages = ["line", "sump"] }
     ),
     error(
         "off-bore",
-        "A position joins a cavity that has no port in the valve's bore. The spool can only join \
+        "A position joins a cavity that is not in the bore. The spool can only join \
          what its bore lists.",
         r#"[casting]
 block = { passages = ["line", "low", "high"] }
@@ -140,8 +140,8 @@ open = { joins = [["line"]], otherwise = true }
     ),
     error(
         "two-rests",
-        "Two positions of one valve both say `otherwise`. A valve rests in one place when no \
-         `when` holds.",
+        "A valve rests in two places. Only one position can say `otherwise`: the valve stands \
+         there when no `when` holds.",
         r#"[casting]
 block = { passages = ["line", "low", "pilot"] }
 
@@ -157,8 +157,8 @@ shut = { joins = [["low", "sump"]], otherwise = true }
     ),
     error(
         "rule-at-rest",
-        "A position has a `when` and says `otherwise` too. Either a rule puts the valve there, or \
-         it rests there.",
+        "A position has a rule and is the resting place too. Either a `when` puts the valve \
+         there, or it rests there, which `otherwise` says.",
         r#"[casting]
 block = { passages = ["line", "low", "pilot"] }
 
@@ -199,7 +199,7 @@ lever = "R"
     ),
     error(
         "hole-elsewhere",
-        "The hole of a way is said to be at a cavity that the way does not touch. `hole-at` names \
+        "A way's hole is said to be where the way is not. `hole-at` names \
          one or both of its ends.",
         r#"[casting]
 block = { passages = ["line", "lube", "low"] }

@@ -47,7 +47,7 @@ brake = { kind = "brake", at = "brake-feed" }
     ),
     slip(
         "dead-end",
-        "One way leads into this cavity, and nothing uses the oil there. What it leads to was \
+        "One way leads here, and nothing uses the oil. What it leads to was \
          forgotten, or it is a blind drilling that can be left out.",
         r#"[casting]
 block = { passages = ["line", "drilling"] }
@@ -84,7 +84,7 @@ bearing = { kind = "bearing", at = "line" }
     ),
     slip(
         "same-sides",
-        "A ball has the same cavity on both sides, so it does nothing. One of the two is a slip of \
+        "A ball has the same cavity on both sides. One of the two is a slip of \
          the pen.",
         r#"[casting]
 block = { passages = ["line", "low"] }
@@ -171,7 +171,7 @@ coast = {}
     ),
     slip(
         "not-applied",
-        "A state should apply this outlet, but the oil does not get there. The state's lever or \
+        "A state should apply this outlet and does not. The state's lever or \
          solenoids, a rule, or a way to the outlet is not as on the bench.",
         r#"[casting]
 block = { passages = ["line", "low"] }

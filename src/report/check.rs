@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::page::{Block, Line, Page};
-use super::words::{Words, plural};
+use super::words::{Words, plural, quoted};
 use crate::answer::Answer;
 use crate::circuit::Kind;
 use crate::lint::Warning;
@@ -140,13 +140,4 @@ pub fn check(answer: &Check, words: &Words<'_>, drawn: bool) -> Page {
         title: words.title(),
         blocks,
     }
-}
-
-/// A message, what stands in backticks as what can be typed.
-fn quoted(message: &str) -> Line {
-    let pieces = message.split('`').enumerate();
-    pieces.fold(Line::default(), |line, (i, piece)| match i % 2 {
-        0 => line + piece,
-        _ => line + Line::id(piece),
-    })
 }

@@ -31,6 +31,7 @@ mod around;
 mod check;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
+mod explain;
 mod json;
 mod markdown;
 pub mod page;
@@ -45,6 +46,7 @@ pub use around::around;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
+pub use explain::{Explain, ExplainedCode, explain};
 pub use json::json;
 pub use markdown::markdown;
 pub use page::Page;

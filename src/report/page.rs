@@ -35,11 +35,19 @@ pub enum Block {
         /// The rows.
         rows: Vec<Vec<Line>>,
     },
+    /// Lines of a circuit file as they are typed.
+    Code(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),
 }
 
 impl Block {
+    /// A piece of a circuit file.
+    #[must_use]
+    pub fn code(text: &str) -> Self {
+        Block::Code(text.lines().map(Line::from).collect())
+    }
+
     /// A table without the columns in which no row has anything.
     #[must_use]
     pub fn table(head: &[&'static str], rows: Vec<Vec<Line>>) -> Self {
@@ -64,6 +72,8 @@ pub enum Role {
     Strong,
     /// What a reader can type.
     Id,
+    /// A word of the circuit file, quoted in a sentence.
+    Word,
     /// What can be passed over.
     Faint,
     /// Has its oil.

@@ -5,7 +5,7 @@ use comfy_table::{ContentArrangement, Table, presets};
 use unicode_width::UnicodeWidthChar;
 
 use super::Look;
-use super::page::{Block, Line, Page, Role};
+use super::page::{Block, Line, Page, Role, Span};
 
 /// Beyond this many columns prose is hard to read, however wide the terminal.
 const WIDEST: usize = 100;
@@ -48,15 +48,27 @@ pub fn terminal(page: &Page, look: Look) -> String {
                 steps.collect()
             }
             Block::Table { head, rows } => table(head, rows, width, look),
+            // Broken lines could not be typed again.
+            Block::Code(lines) => lines.iter().map(code).collect(),
         };
     }
     text
 }
 
 fn chars(line: &Line) -> Vec<(char, Role)> {
+    let quote = |span: &Span| match span.role() {
+        Role::Word => "`",
+        _ => "",
+    };
     let spans = line.spans().iter();
     spans
-        .flat_map(|s| s.text().chars().map(|c| (c, s.role())))
+        .flat_map(|s| {
+            let text = quote(s)
+                .chars()
+                .chain(s.text().chars())
+                .chain(quote(s).chars());
+            text.map(|c| (c, s.role()))
+        })
         .collect()
 }
 
@@ -125,6 +137,11 @@ fn fold(text: &[(char, Role)], room: usize) -> Vec<Vec<(char, Role)>> {
     lines
 }
 
+fn code(line: &Line) -> String {
+    let text: String = line.spans().iter().map(|span| span.text()).collect();
+    format!("    {text}").trim_end().to_owned() + "\n"
+}
+
 fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {
     let mut table = Table::new();
     table
@@ -170,7 +187,7 @@ fn paint(text: &[(char, Role)], look: Look, out: &mut String) {
 fn style(role: Role) -> Style {
     let coloured = |r, g, b| Style::new().fg_color(Some(RgbColor(r, g, b).into()));
     match role {
-        Role::Plain | Role::Id => Style::new(),
+        Role::Plain | Role::Id | Role::Word => Style::new(),
         Role::Strong => Style::new().effects(Effects::BOLD),
         Role::Faint => Style::new().effects(Effects::DIMMED),
         Role::Supplied => coloured(0, 158, 115),
