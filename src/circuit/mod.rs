@@ -27,6 +27,8 @@ pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source
 pub use fault::{Condition, Fault, FaultError};
 pub use find::FindError;
 pub(crate) use find::{article, join_and, join_or, nearest};
+#[cfg(feature = "report")]
+pub(crate) use name::{ID_PATTERN, RESERVED};
 pub use name::{Kind, PartName, Place, Step, is_id};
 pub use outlet::{Access, Needs, Outlet, OutletKind, Seat, Switch, Tap, Through};
 pub use plate::{Plate, PlateKind};
