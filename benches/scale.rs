@@ -12,7 +12,7 @@ use std::sync::{LazyLock, Mutex};
 use divan::Bencher;
 use layered::Ways;
 use oilpath::circuit::{Circuit, State};
-use oilpath::net::{Held, Net, Scene};
+use oilpath::net::{Held, LANES, Net, Pack, Scene};
 use oilpath::{reach, settle};
 use petgraph::algo::dominators;
 use petgraph::graph::DiGraph;
@@ -101,4 +101,29 @@ fn balance_one_scene(bencher: Bencher, size: usize) {
 fn reach_bfs_of_that_scene(bencher: Bencher, size: usize) {
     let scene = scene(size, Ways::Mixed);
     bencher.bench(|| reach::supplied(divan::black_box(scene)));
+}
+
+/// As many sets of faults as go into one pass: one plugged cavity each.
+fn scenarios(net: &Net<'_>) -> Vec<Vec<oilpath::circuit::Fault>> {
+    let circuit = net.circuit();
+    let step = circuit.passages.len() / LANES;
+    let ids = circuit.passages.keys().skip(1).step_by(step.max(1));
+    let faults = ids.map(|id| circuit.fault(&format!("{id}:plugged")).expect("it can be"));
+    faults.map(|fault| vec![fault]).take(LANES).collect()
+}
+
+#[divan::bench(args = SIZES)]
+fn packed_reach_512(bencher: Bencher, size: usize) {
+    let net = scene(size, Ways::Balls).net();
+    let held = Held::driven(net, &State::default());
+    let faults = scenarios(net);
+    bencher.bench(|| reach::supplied_packed(&Pack::new(net, &held, divan::black_box(&faults))));
+}
+
+#[divan::bench(args = SIZES)]
+fn packed_balance_512(bencher: Bencher, size: usize) {
+    let net = scene(size, Ways::Mixed).net();
+    let held = Held::driven(net, &State::default());
+    let faults = scenarios(net);
+    bencher.bench(|| settle::balance_packed(&Pack::new(net, &held, divan::black_box(&faults))));
 }

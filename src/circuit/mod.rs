@@ -149,27 +149,46 @@ pub struct Circuit {
 
 /// One part of a circuit, borrowed.
 #[derive(Clone, Copy, Debug, PartialEq)]
-#[allow(missing_docs)] // each variant is its kind
 pub enum Part<'c> {
+    /// A body with passages in it.
     Casting(&'c Casting),
+    /// A cavity.
     Passage(&'c Passage),
+    /// A pump or a fixed pressure.
     Source(&'c Source),
+    /// Holds a cavity at a pressure.
     Regulator(&'c Regulator),
+    /// Opens above a pressure.
     Relief(&'c Relief),
+    /// Separator plate, gasket, cover or bridge plate.
     Plate(&'c Plate),
+    /// An open way.
     Port(&'c Port),
+    /// A metered way.
     Orifice(&'c Orifice),
+    /// A running fit that leaks.
     Clearance(&'c Clearance),
+    /// One-way or shuttle ball.
     Ball(&'c Ball),
+    /// Ring, O-ring, grommet or lip.
     Seal(&'c Seal),
+    /// A spool in a bore.
     Valve(&'c Valve),
+    /// An electric valve.
     Solenoid(&'c Solenoid),
+    /// A spring piston that stores oil.
     Accumulator(&'c Accumulator),
+    /// A filter, converter or cooler.
     Through(&'c Through),
+    /// What the oil is for.
     Outlet(&'c Outlet),
+    /// A place for a gauge.
     Tap(&'c Tap),
+    /// A pressure switch.
     Switch(&'c Switch),
+    /// A condition from outside.
     Input(&'c Input),
+    /// A way the gearbox is driven.
     State(&'c State),
 }
 

@@ -8,29 +8,50 @@ use super::word::words;
 
 /// What a part is; the word is also the name of its table in a circuit file.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[allow(missing_docs)] // documented where each part's struct is
 pub enum Kind {
+    /// A body with passages in it.
     Casting,
+    /// A cavity.
     Passage,
+    /// A pump or a fixed pressure.
     Source,
+    /// Holds a cavity at a pressure.
     Regulator,
+    /// Opens above a pressure.
     Relief,
+    /// Separator plate, gasket, cover or bridge plate.
     Plate,
+    /// An open way.
     Port,
+    /// A metered way.
     Orifice,
+    /// A running fit that leaks.
     Clearance,
+    /// One-way or shuttle ball.
     Ball,
+    /// Ring, O-ring, grommet or lip.
     Seal,
+    /// A spool in a bore.
     Valve,
+    /// An electric valve.
     Solenoid,
+    /// A spring piston that stores oil.
     Accumulator,
+    /// Oil passes through and is cleaned.
     Filter,
+    /// Oil passes through a torque converter or coupling.
     Converter,
+    /// Oil passes through and is cooled.
     Cooler,
+    /// What the oil is for.
     Outlet,
+    /// A place for a gauge.
     Tap,
+    /// A pressure switch.
     Switch,
+    /// A condition from outside.
     Input,
+    /// A way the gearbox is driven.
     State,
 }
 

@@ -23,16 +23,24 @@ pub struct Outlet {
 
 /// What an outlet is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs)] // the trade's own words
 pub enum OutletKind {
+    /// Joins two turning parts; needs pressure.
     Clutch,
+    /// Holds a part still; needs pressure.
     Brake,
+    /// Piston that works a band; needs pressure.
     Servo,
+    /// Clutch of the converter; needs pressure.
     LockUp,
+    /// Ball or roller bearing; needs flow.
     Bearing,
+    /// Plain bearing; needs flow.
     Bushing,
+    /// Seal that lives by oil; needs flow.
     Seal,
+    /// Gears oiled by spray or bath; need flow.
     Gear,
+    /// Any other lubrication; needs flow.
     Lube,
 }
 

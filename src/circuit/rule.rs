@@ -35,10 +35,12 @@ pub enum Rule {
 
 /// Whether a rule holds, as far as is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs)] // plain words
 pub enum Truth {
+    /// It does not hold.
     False,
+    /// It cannot be said.
     Unknown,
+    /// It holds.
     True,
 }
 

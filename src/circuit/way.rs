@@ -103,11 +103,14 @@ pub struct Seal {
 
 /// What a seal looks like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs)] // the trade's own words
 pub enum SealKind {
+    /// Sealing ring of a turning shaft.
     Ring,
+    /// O-ring.
     ORing,
+    /// Rubber sleeve of a tube.
     Grommet,
+    /// Lip seal.
     Lip,
 }
 

@@ -45,6 +45,7 @@ impl<'c> Net<'c> {
             lying: HashMap::new(),
             onward: Arcs::default(),
             inward: Arcs::default(),
+            orders: Default::default(),
             sources: Vec::new(),
             outlets: Vec::new(),
             suction: FixedBitSet::new(),

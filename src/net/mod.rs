@@ -7,12 +7,15 @@
 mod arcs;
 mod build;
 mod faults;
+mod pack;
 mod scene;
 mod setting;
+mod sweep;
 mod verify;
 
 use std::collections::HashMap;
 use std::ops::Range;
+use std::sync::OnceLock;
 
 use fixedbitset::FixedBitSet;
 
@@ -20,8 +23,10 @@ use crate::circuit::{Circuit, Kind, PartName, SUMP};
 use crate::units::Length;
 
 pub use build::NetError;
+pub use pack::{LANES, Lanes, Pack, Tide};
 pub use scene::{Held, Link, Scene};
 pub use setting::Setting;
+pub use sweep::Sweep;
 
 use arcs::Arcs;
 
@@ -188,6 +193,9 @@ pub struct Net<'c> {
     /// Where oil can go on to from each cavity, and where it can come from.
     onward: Arcs,
     inward: Arcs,
+    /// For draining and for supply: the cavities in a good order to sweep them, and the place of
+    /// each in it. Made when first asked for.
+    orders: [OnceLock<(Vec<Cavity>, Vec<u32>)>; 2],
     sources: Vec<NetSource>,
     outlets: Vec<NetOutlet>,
     /// Cavities no pressure can reach in any state: where pumps draw.
@@ -259,6 +267,20 @@ impl<'c> Net<'c> {
         let one_way = inward.filter(|a| a.passes() != Passes::Both);
         let arcs = self.onward.at(cavity).iter().chain(one_way);
         arcs.map(|a| &self.ways[a.way().at()])
+    }
+
+    /// The cavities in an order in which a tide meets most of them after those it comes from, and
+    /// the place of each cavity in it.
+    fn order(&self, tide: Tide) -> (&[Cavity], &[u32]) {
+        let (order, place) = self.orders[tide as usize].get_or_init(|| {
+            let order = pack::order(self, tide);
+            let mut place = vec![0; order.len()];
+            for (i, cavity) in order.iter().enumerate() {
+                place[cavity.at()] = i as u32;
+            }
+            (order, place)
+        });
+        (order, place)
     }
 
     /// Whether a pump may draw through the cavity: no state puts it under pressure.

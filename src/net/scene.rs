@@ -208,6 +208,11 @@ impl<'n> Scene<'n> {
         }
     }
 
+    /// How the ways of the net stand, by number.
+    pub(super) fn settings(&self) -> &[Setting] {
+        &self.settings
+    }
+
     /// Whether every way is surely open or surely shut.
     #[must_use]
     pub fn is_certain(&self) -> bool {

@@ -10,6 +10,8 @@ pub struct Setting(u8);
 const STRENGTH: u8 = 0b0011;
 const UNSURE: u8 = 0b0100;
 const BARED: u8 = 0b1000;
+/// Left to whoever holds many settings to mark some of them.
+const MARKED: u8 = 0b1_0000;
 
 impl Setting {
     /// Nothing passes.
@@ -42,6 +44,14 @@ impl Setting {
 
     pub(super) fn open(strength: Strength) -> Self {
         Setting(strength as u8)
+    }
+
+    pub(super) fn marked(self) -> Self {
+        Setting(self.0 | MARKED)
+    }
+
+    pub(super) fn is_marked(self) -> bool {
+        self.0 & MARKED != 0
     }
 
     /// How much it lets through; none is shut.

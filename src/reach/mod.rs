@@ -4,6 +4,7 @@
 
 mod dominator;
 mod needed;
+mod packed;
 mod path;
 mod side;
 
@@ -13,6 +14,7 @@ use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
 pub use dominator::Dominators;
 pub use needed::Needs;
+pub use packed::supplied_packed;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};
 pub use side::{Side, side};
 

@@ -52,8 +52,8 @@ pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
     })
 }
 
-/// Paths that pass no cavity and no way twice, fewest ways first, and whether there are more
-/// than `most`.
+/// Paths that pass no cavity and no way twice, `most` at most, and whether there are more. Where
+/// there are, these are the first found, not the shortest; they come fewest ways first.
 #[must_use]
 pub fn all_paths(scene: &Scene<'_>, to: Cavity, most: usize) -> (Vec<Path>, bool) {
     let (graph, nodes) = split(scene, to);

@@ -12,9 +12,11 @@
 mod balance;
 mod hold;
 mod loss;
+mod packed;
 mod status;
 
 pub use balance::{Balance, Cause, Push, Value, balance};
 pub use hold::{hold, moved};
 pub use loss::{Losses, losses};
+pub use packed::{PackedBalance, balance_packed};
 pub use status::Status;

@@ -1,0 +1,93 @@
+//! Balance in many scenes at once.
+
+use super::Value;
+use crate::net::{Cavity, Lanes, Net, Pack, SUMP_CAVITY, Strength, Sweep, Tide};
+
+/// The values of every cavity in every scene of a pack.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PackedBalance {
+    fed: Vec<Lanes>,
+    drained: Vec<Lanes>,
+    unsure: Lanes,
+}
+
+impl PackedBalance {
+    /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
+    /// some way in it may be open or shut.
+    #[must_use]
+    pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
+        if self.unsure.contains(lane) {
+            return None;
+        }
+        let at = cavity.at();
+        Some(
+            match (self.fed[at].contains(lane), self.drained[at].contains(lane)) {
+                (true, _) => Value::Fed,
+                (_, true) => Value::Drained,
+                _ => Value::Undecided,
+            },
+        )
+    }
+
+    /// Scenes that have to be balanced alone.
+    #[must_use]
+    pub fn unsure(&self) -> Lanes {
+        self.unsure
+    }
+}
+
+/// Decides every cavity in every scene of a pack: the same values as
+/// [`balance`](super::balance) finds for each scene alone, nothing known of what was held before.
+#[must_use]
+pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
+    let net: &Net<'_> = pack.net();
+    let none = vec![Lanes::NONE; net.cavity_count()];
+    // Without a way in doubt whatever is possible is definite, so one label a tide will do.
+    let mut reached = [none.clone(), none.clone()];
+    let mut settled = none.clone();
+    let mut fed = none.clone();
+    let mut drained = none;
+    let drain = [(SUMP_CAVITY, pack.all())];
+    for (tide, roots) in [(Tide::Drain, &drain[..]), (Tide::Supply, pack.rails())] {
+        for (root, lanes) in roots {
+            reached[tide as usize][root.at()] |= *lanes;
+            settled[root.at()] |= *lanes;
+        }
+    }
+    for (rail, lanes) in pack.rails() {
+        fed[rail.at()] = *lanes;
+    }
+    drained[SUMP_CAVITY.at()] = pack.all();
+    for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
+        for tide in [Tide::Drain, Tide::Supply] {
+            let reached = &mut reached[tide as usize];
+            let mut sweep = Sweep::new(net, tide);
+            for cavity in net.cavities().filter(|c| reached[c.at()].any()) {
+                sweep.push(cavity);
+            }
+            while let Some(cavity) = sweep.pop() {
+                let here = reached[cavity.at()];
+                pack.go_on(tide, cavity, strength, |to, lanes| {
+                    // What something stronger holds is not reached by anything weaker.
+                    let new = here & lanes & !settled[to.at()] & !reached[to.at()];
+                    if new.any() {
+                        reached[to.at()] |= new;
+                        sweep.push(to);
+                    }
+                });
+            }
+        }
+        for i in 0..settled.len() {
+            let (drain, supply) = (reached[0][i], reached[1][i]);
+            let new = (drain | supply) & !settled[i];
+            fed[i] |= new & supply & !drain;
+            drained[i] |= new & drain & !supply;
+            settled[i] |= new;
+        }
+    }
+    PackedBalance {
+        fed,
+        drained,
+        unsure: pack.unsure(),
+    }
+}

@@ -1,0 +1,95 @@
+//! Many scenes in one pass give what each gives alone.
+
+mod support;
+
+use std::path::Path;
+
+use oilpath::circuit::{Circuit, Fault, State};
+use oilpath::net::{LANES, Net, Pack, Scene};
+use oilpath::reach;
+use oilpath::settle::{balance, balance_packed, hold};
+use oilpath::sheet;
+use proptest::prelude::*;
+use support::{net, sketches};
+
+/// Compares packed and single in one state; says how many lanes were compared.
+fn compare(net: &Net<'_>, state: &State, faults: &[Vec<Fault>]) -> usize {
+    let held = hold(net, state);
+    let mut compared = 0;
+    for faults in faults.chunks(LANES) {
+        let pack = Pack::new(net, &held, faults);
+        let (fed, oil) = (reach::supplied_packed(&pack), balance_packed(&pack));
+        for (lane, faults) in faults.iter().enumerate() {
+            let scene = Scene::new(net, &held.clone().with_stuck(net, faults), faults);
+            let alone = reach::supplied(&scene);
+            let single = balance(&scene, None);
+            assert_eq!(
+                oil.unsure().contains(lane),
+                !scene.is_certain(),
+                "{faults:?}"
+            );
+            for cavity in net.cavities() {
+                let name = net.name(cavity);
+                let packed = fed[cavity.number()].contains(lane);
+                assert_eq!(packed, reach::has(&alone, cavity), "{name} {faults:?}");
+                if let Some(value) = oil.value(lane, cavity) {
+                    assert_eq!(value, single.value(cavity), "{name} {faults:?}");
+                    compared += 1;
+                }
+            }
+        }
+    }
+    compared
+}
+
+fn singles(circuit: &Circuit) -> Vec<Vec<Fault>> {
+    circuit.faults().into_iter().map(|f| vec![f]).collect()
+}
+
+#[test]
+fn every_single_fault_of_the_tractor_in_every_state() {
+    let circuit = sheet::open(Path::new("circuits/tractor-powershift.toml"))
+        .unwrap()
+        .circuit;
+    let net = net(&circuit);
+    let faults = singles(&circuit);
+    assert!(faults.len() > 250, "{}", faults.len());
+    for state in circuit.states.values() {
+        assert!(compare(&net, state, &faults) >= faults.len() * 40);
+    }
+}
+
+#[test]
+fn pairs_of_faults_of_the_tractor() {
+    let circuit = sheet::open(Path::new("circuits/tractor-powershift.toml"))
+        .unwrap()
+        .circuit;
+    let net = net(&circuit);
+    let all = circuit.faults();
+    let pairs: Vec<Vec<Fault>> = (0..1500)
+        .map(|i| {
+            vec![
+                all[i * 7 % all.len()].clone(),
+                all[i * 31 % all.len()].clone(),
+            ]
+        })
+        .collect();
+    assert!(compare(&net, &circuit.states["forward-high-pto"], &pairs) > 50_000);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn single_and_double_faults_of_sketches(sketch in sketches(9, 2), at in any::<prop::sample::Index>()) {
+        let circuit = sketch.circuit(None);
+        let net = net(&circuit);
+        let state = &circuit.states["s"];
+        let mut faults = singles(&circuit);
+        let second = faults[at.index(faults.len())][0].clone();
+        let pairs: Vec<Vec<Fault>> = faults.iter().map(|f| vec![f[0].clone(), second.clone()]).collect();
+        faults.push(Vec::new());
+        faults.extend(pairs);
+        compare(&net, state, &faults);
+    }
+}
