@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 
 use jsonschema::Validator;
 use oilpath::circuit::is_id;
+use oilpath::report::{AnswerSchema, SCHEMAS};
 use oilpath::sheet;
 use oilpath::units::{
     Area, Density, Displacement, Flow, KinematicViscosity, Length, Pressure, Quantity, Speed,
@@ -124,6 +125,13 @@ fn of_the_gallery_it_rejects_what_a_schema_can_see_and_nothing_else() {
 #[test]
 fn the_schema_of_the_circuit_file() {
     snapshot("circuit", &sheet::schema());
+}
+
+#[test]
+fn the_schema_of_each_answer() {
+    for AnswerSchema { answer, schema } in SCHEMAS {
+        snapshot(answer, &schema());
+    }
 }
 
 fn snapshot(name: &str, schema: &Value) {

@@ -10,6 +10,7 @@ use crate::settle::{Push, hold, moved};
 
 /// The effect of some faults, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Starve {
     /// The faults, as a reader would type them. None is the sound circuit.
     pub faults: Vec<String>,
@@ -21,6 +22,7 @@ pub struct Starve {
 
 /// The effect of some faults in one state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct StarveState {
     /// The state; none for a circuit that declares no states.
     pub state: Option<String>,

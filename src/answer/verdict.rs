@@ -10,6 +10,7 @@ use crate::settle::{Balance, Cause, Losses, Push, Status, balance, losses};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// It had oil and has none.
@@ -36,6 +37,7 @@ impl Verdict {
 
 /// Why an outlet has its verdict.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", tag = "is")]
 pub enum Reason {
     /// No supply reaches its cavity any more.
@@ -99,6 +101,7 @@ pub enum Reason {
 
 /// One outlet, sound and faulty.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct OutletVerdict {
     /// The outlet, filter, converter or cooler.
     pub outlet: PartName,

@@ -96,6 +96,7 @@ words! { Kind:
 
 /// A part's kind and id: unique in its circuit. Shown as `kind.id`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct PartName {
     /// What it is.
     pub kind: Kind,

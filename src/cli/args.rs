@@ -7,6 +7,7 @@ use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use crate::circuit::Kind;
+use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
@@ -176,6 +177,21 @@ pub(super) const EVERY_CODE: &str = "list";
 /// What editors and shells ask of the program itself.
 #[derive(Debug, Subcommand)]
 pub(super) enum Itself {
+    /// Print the JSON Schema of the circuit file, or of an answer in JSON
+    #[command(
+        hide = true,
+        after_help = "Examples:
+  oilpath schema
+  oilpath schema starve
+
+An editor with the schema of the circuit file completes keys and marks what cannot be read.
+An answer says its kind first: {\"answer\": \"starve\", ...}; before and beyond are `around`."
+    )]
+    Schema {
+        /// The kind of answer; none for the circuit file
+        #[arg(value_parser = PossibleValuesParser::new(SCHEMAS.iter().map(|s| s.answer)))]
+        answer: Option<String>,
+    },
     /// Print what a shell needs to complete commands
     #[command(
         hide = true,

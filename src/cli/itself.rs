@@ -10,7 +10,8 @@ use super::ask::Reply;
 use super::failure::Failure;
 use crate::circuit::nearest;
 use crate::explain;
-use crate::report::{self, Explain, Look};
+use crate::report::{self, Explain, Look, SCHEMAS};
+use crate::sheet;
 
 /// Says what a code means, or lists all.
 pub(super) fn explain(code: &str, shown: &Shown, look: Look) -> Result<Reply, Failure> {
@@ -39,6 +40,14 @@ pub(super) fn tell(asked: &Itself) -> Result<Reply, Failure> {
     let name = program.get_name().to_owned();
     let mut bytes = Vec::new();
     match asked {
+        Itself::Schema { answer } => {
+            let mut of = SCHEMAS
+                .iter()
+                .filter(|s| Some(s.answer) == answer.as_deref());
+            let schema = of.next().map_or_else(sheet::schema, |of| (of.schema)());
+            bytes = serde_json::to_vec_pretty(&schema).map_err(unwritten)?;
+            bytes.push(b'\n');
+        }
         Itself::Completions { shell } => {
             clap_complete::generate(*shell, &mut program, name, &mut bytes);
         }

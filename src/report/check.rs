@@ -11,6 +11,7 @@ use crate::sheet::{Diagnostic, Label, Location, Severity, Sheet};
 
 /// What was read from a circuit file, and what looks like a slip in it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Check {
     /// The files read: the one asked for, then those it includes.
     pub files: Vec<String>,
@@ -22,6 +23,7 @@ pub struct Check {
 
 /// How many parts of a kind there are.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct KindCount {
     /// The kind.
     pub kind: Kind,
@@ -31,6 +33,7 @@ pub struct KindCount {
 
 /// One thing that looks like a slip.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct CheckWarning {
     /// A stable word for it.
     pub code: String,

@@ -10,6 +10,7 @@ use crate::sheet::Severity;
 
 /// What some codes mean.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Explain {
     /// The codes, errors first.
     pub codes: Vec<ExplainedCode>,
@@ -17,6 +18,7 @@ pub struct Explain {
 
 /// What a code means.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct ExplainedCode {
     /// The code.
     pub code: String,

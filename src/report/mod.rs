@@ -36,6 +36,8 @@ mod json;
 mod markdown;
 pub mod page;
 mod parts;
+#[cfg(feature = "cli")]
+mod schema;
 mod starve;
 #[cfg(feature = "cli")]
 mod terminal;
@@ -51,6 +53,8 @@ pub use json::json;
 pub use markdown::markdown;
 pub use page::Page;
 pub use parts::{faults, parts};
+#[cfg(feature = "cli")]
+pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
