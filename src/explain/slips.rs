@@ -5,6 +5,27 @@ use crate::sheet::Severity;
 
 pub(super) const TABLE: &[Explanation] = &[
     slip(
+        "no-parts",
+        "There is not one part in the file. It may be the wrong file; a circuit starts with its \
+         castings and their passages.",
+        r#"title = "Small drive"
+"#,
+        (
+            "\n",
+            r#"
+
+[casting]
+block = { passages = ["line"] }
+
+[source]
+pump = { feeds = "line" }
+
+[outlet]
+bearing = { kind = "bearing", at = "line" }
+"#,
+        ),
+    ),
+    slip(
         "unfed-cavity",
         "No source reaches this cavity, whatever the valves do. The way its oil comes by was \
          forgotten, or the cavity is not needed.",
