@@ -3,10 +3,10 @@
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
-use crate::circuit::{Kind, PartName};
-use crate::net::{Net, Scene, User};
+use crate::circuit::{Kind, Level, PartName};
+use crate::net::{Net, Scene, Stage, User};
 use crate::reach::{self, Side};
-use crate::settle::hold;
+use crate::settle::settle;
 
 /// What lies on one side of a part, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -58,7 +58,8 @@ pub fn around(net: &Net<'_>, part: &PartName, side: Side, state: Option<&str>) -
         states: Vec::new(),
     };
     for (id, state) in states(net.circuit(), state) {
-        let scene = Scene::new(net, &hold(net, state), &[]);
+        let stage = Stage::new(net, state, &[]);
+        let scene = stage.scene(settle(&stage).held(), Level::Low);
         let entry = look(&scene, &cavity_part(net, part), side);
         let known = answer.states.iter_mut().find(|known| {
             (known.supplied, &known.parts, &known.outlets)

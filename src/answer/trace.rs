@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
-use crate::circuit::{Circuit, Fault, Kind, Part, PartName, Seat};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Strength, WayId};
+use crate::circuit::{Circuit, Fault, Kind, Level, Part, PartName, Seat};
+use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Stage, Strength, WayId};
 use crate::reach::{self, Needs, Path};
-use crate::settle::hold;
+use crate::settle::settle;
 
 /// How oil gets to a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -171,8 +171,8 @@ pub fn trace(
         more: false,
     };
     for (id, state) in states(circuit, state) {
-        let held = hold(net, state).with_stuck(net, faults);
-        let scene = Scene::new(net, &held, faults);
+        let stage = Stage::new(net, state, faults);
+        let scene = stage.scene(settle(&stage).held(), Level::Low);
         let paths: Vec<Path> = match kind {
             RouteKind::Shortest => reach::shortest(&scene, cavity).into_iter().collect(),
             RouteKind::LeastRestricted => reach::least_restricted(&scene, cavity)

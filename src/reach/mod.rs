@@ -21,7 +21,7 @@ pub use side::{Side, side};
 /// Cavities that some working source can feed, by number. The sump is never among them.
 ///
 /// ```
-/// use oilpath::{net::{Held, Net, Scene}, reach, sheet};
+/// use oilpath::{circuit::Level, net::{Held, Net, Stage}, reach, sheet};
 /// let circuit = sheet::read(r#"
 ///     [casting]
 ///     block = { passages = ["line", "lube", "spare"] }
@@ -31,8 +31,8 @@ pub use side::{Side, side};
 ///     hole = { between = ["line", "lube"] }
 /// "#).unwrap().circuit;
 /// let net = Net::new(&circuit).unwrap();
-/// let held = Held::driven(&net, &Default::default());
-/// let fed = reach::supplied(&Scene::new(&net, &held, &[]));
+/// let stage = Stage::new(&net, &Default::default(), &[]);
+/// let fed = reach::supplied(&stage.scene(&Held::unknown(&net), Level::Low));
 /// let names: Vec<_> = net.cavities().filter(|c| reach::has(&fed, *c)).map(|c| net.name(c)).collect();
 /// assert_eq!(names, ["line", "lube"]);
 /// ```

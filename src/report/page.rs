@@ -84,6 +84,8 @@ pub enum Role {
     Contested,
     /// Has oil that it should not have.
     Stray,
+    /// Has oil that cannot get out.
+    Trapped,
     /// Cannot be said.
     Unsure,
 }

@@ -194,6 +194,7 @@ fn style(role: Role) -> Style {
         Role::Drained => coloured(213, 94, 0).bold(),
         Role::Contested => coloured(230, 159, 0),
         Role::Stray => coloured(204, 121, 167).bold(),
+        Role::Trapped => coloured(204, 121, 167),
         Role::Unsure => coloured(86, 180, 233),
     }
 }

@@ -1,6 +1,6 @@
 //! The balance of supply and drain in every cavity, valves held.
 
-use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength};
+use crate::net::{Cavity, Link, Passes, Scene, Strength};
 
 /// What a cavity holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize)]
@@ -83,6 +83,12 @@ impl Balance {
         &self.values
     }
 
+    /// The values of all cavities, by number.
+    #[must_use]
+    pub fn into_values(self) -> Vec<Value> {
+        self.values
+    }
+
     /// The strongest supply that may reach the cavity.
     #[must_use]
     pub fn supply(&self, cavity: Cavity) -> Push {
@@ -126,7 +132,7 @@ impl Balance {
 /// bounded number of times.
 ///
 /// ```
-/// use oilpath::{net::{Held, Net, Scene}, settle::{Value, balance}, sheet};
+/// use oilpath::{circuit::Level, net::{Held, Net, Stage}, settle::{Value, balance}, sheet};
 /// let circuit = sheet::read(r#"
 ///     [casting]
 ///     block = { passages = ["line", "lube"] }
@@ -138,13 +144,14 @@ impl Balance {
 ///     hop-cover = { kind = "cover", roofs = ["lube"] }
 /// "#).unwrap().circuit;
 /// let net = Net::new(&circuit).unwrap();
-/// let held = Held::driven(&net, &Default::default());
+/// let sound = Stage::new(&net, &Default::default(), &[]);
+/// let held = Held::unknown(&net);
 /// let lube = net.cavity("lube").unwrap();
-/// let sound = balance(&Scene::new(&net, &held, &[]), None);
-/// assert_eq!(sound.value(lube), Value::Fed);
+/// let oil = balance(&sound.scene(&held, Level::Low), None);
+/// assert_eq!(oil.value(lube), Value::Fed);
 /// let loose = [circuit.fault("hop-cover:loose").unwrap()];
-/// let faulty = balance(&Scene::new(&net, &held, &loose), None);
-/// assert_eq!(faulty.value(lube), Value::Drained); // an open roof beats a metered hole
+/// let oil = balance(&sound.with(&loose).scene(&held, Level::Low), None);
+/// assert_eq!(oil.value(lube), Value::Drained); // an open roof beats a metered hole
 /// ```
 #[must_use]
 pub fn balance(scene: &Scene<'_>, before: Option<&[Value]>) -> Balance {
@@ -197,8 +204,9 @@ impl<'s> Flood<'s> {
             possible: Default::default(),
             definite: Default::default(),
         };
-        let roots = scene.rails().iter().map(|rail| (SUPPLY, *rail));
-        let roots: Vec<_> = std::iter::once((DRAIN, SUMP_CAVITY)).chain(roots).collect();
+        let rails = scene.rails().iter().map(|rail| (SUPPLY, *rail));
+        let vents = scene.vents().iter().map(|vent| (DRAIN, *vent));
+        let roots: Vec<_> = vents.chain(rails).collect();
         for (kind, root) in &roots {
             let mark = &mut flood.marks[root.at()];
             mark.possible[*kind] = Push::Rail;

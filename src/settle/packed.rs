@@ -1,7 +1,7 @@
 //! Balance in many scenes at once.
 
 use super::Value;
-use crate::net::{Cavity, Lanes, Net, Pack, SUMP_CAVITY, Strength, Sweep, Tide};
+use crate::net::{Cavity, Lanes, Net, Pack, Strength, Sweep, Tide};
 
 /// The values of every cavity in every scene of a pack.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,8 +47,7 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     let mut settled = none.clone();
     let mut fed = none.clone();
     let mut drained = none;
-    let drain = [(SUMP_CAVITY, pack.all())];
-    for (tide, roots) in [(Tide::Drain, &drain[..]), (Tide::Supply, pack.rails())] {
+    for (tide, roots) in [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())] {
         for (root, lanes) in roots {
             reached[tide as usize][root.at()] |= *lanes;
             settled[root.at()] |= *lanes;
@@ -57,7 +56,9 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     for (rail, lanes) in pack.rails() {
         fed[rail.at()] = *lanes;
     }
-    drained[SUMP_CAVITY.at()] = pack.all();
+    for (vent, lanes) in pack.vents() {
+        drained[vent.at()] = *lanes;
+    }
     for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
         for tide in [Tide::Drain, Tide::Supply] {
             let reached = &mut reached[tide as usize];
