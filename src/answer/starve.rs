@@ -42,6 +42,7 @@ pub struct StarveState {
 
 /// A valve that stands elsewhere than in the sound circuit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct MovedValve {
     /// The valve.
     pub valve: PartName,
@@ -53,6 +54,7 @@ pub struct MovedValve {
 
 /// How settling went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum CourseWord {
     /// To one end.

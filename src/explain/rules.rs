@@ -75,10 +75,10 @@ block = { passages = ["line", "sump"] }
 block = { passages = ["line", "low", "high"] }
 
 [valve.range]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 up = { joins = [["line", "high"]], otherwise = true }
 "#,
-        (r#""low", "sump""#, r#""high", "sump""#),
+        (r#"bore = ["sump", "low""#, r#"bore = ["sump", "high""#),
     ),
     error(
         "not-an-end",
@@ -105,7 +105,10 @@ block = { passages = ["line", "low"] }
 bore = ["line"]
 open = { joins = [], otherwise = true }
 "#,
-        (r#"bore = ["line"]"#, r#"bore = ["line", "low", "sump"]"#),
+        (
+            r#"bore = ["line"]"#,
+            r#"bore = ["sump", "low", "line", "sump"]"#,
+        ),
     ),
     error(
         "no-position",
@@ -115,7 +118,7 @@ open = { joins = [], otherwise = true }
 block = { passages = ["line", "low"] }
 
 [valve.range]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 "#,
         (
             r#""sump"]
@@ -133,7 +136,7 @@ open = { joins = [["line", "low"]], otherwise = true }
 block = { passages = ["line", "low"] }
 
 [valve.range]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 open = { joins = [["line"]], otherwise = true }
 "#,
         (r#"[["line"]]"#, r#"[["line", "low"]]"#),
@@ -175,7 +178,7 @@ open = { joins = [["line", "low"]], when = "pilot", otherwise = true }
 block = { passages = ["line", "low"] }
 
 [valve.range]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 open = { joins = [["line", "low"]], otherwise = true }
 
 [state.drive]

@@ -151,7 +151,7 @@ block = { passages = ["line", "low"] }
 pump = { feeds = "line" }
 
 [valve.manual]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 drive = { joins = [["line", "low"]], when = "lever.D" }
 neutral = { joins = [["low", "sump"]], otherwise = true }
 
@@ -176,7 +176,7 @@ block = { passages = ["line", "low"] }
 pump = { feeds = "line" }
 
 [valve.manual]
-bore = ["line", "low", "sump"]
+bore = ["sump", "low", "line", "sump"]
 drive = { joins = [["line", "low"]], when = "lever.D" }
 neutral = { joins = [["low", "sump"]], otherwise = true }
 
