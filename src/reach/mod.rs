@@ -3,6 +3,8 @@
 //! Works on one [`Scene`]. Uncertain ways count as open. Here a removal never adds supply.
 
 mod dominator;
+mod double;
+mod hitting;
 mod needed;
 mod packed;
 mod path;
@@ -13,6 +15,8 @@ use fixedbitset::FixedBitSet;
 use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
 pub use dominator::Dominators;
+pub use double::{Spot, double_points};
+pub use hitting::hitting_sets;
 pub use needed::Needs;
 pub use packed::supplied_packed;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};

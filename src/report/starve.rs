@@ -276,7 +276,8 @@ impl<'a> Told<'a> {
     fn movers(&self, blocks: &mut Vec<Block>) {
         let all = self.all();
         let mut moved: Vec<(&MovedValve, Vec<&str>)> = Vec::new();
-        let mut unsettled: Vec<((CourseWord, &[PartName]), Vec<&str>)> = Vec::new();
+        type Unsettled<'u> = (CourseWord, &'u [PartName]);
+        let mut unsettled: Vec<(Unsettled<'_>, Vec<&str>)> = Vec::new();
         for state in &self.answer.states {
             for valve in &state.moved {
                 match moved.iter_mut().find(|(known, _)| *known == valve) {

@@ -88,8 +88,8 @@ impl Pressures {
     pub fn span(&self, cavity: Cavity) -> Span {
         let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
         let with = |wanted: fn(Value) -> bool| {
-            let held = levels.clone().filter(|l| wanted(self.at_least(*l, cavity)));
-            held.last().unwrap_or(Level::Off)
+            let mut held = levels.clone().filter(|l| wanted(self.at_least(*l, cavity)));
+            held.next_back().unwrap_or(Level::Off)
         };
         Span {
             lowest: with(|v| v == Value::Fed),
