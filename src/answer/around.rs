@@ -10,6 +10,7 @@ use crate::settle::settle;
 
 /// What lies on one side of a part, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Around {
     /// The part asked about.
     pub part: PartName,
@@ -23,6 +24,7 @@ pub struct Around {
 
 /// What lies on one side of a part in some states.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct AroundState {
     /// The states; empty for a circuit that declares none.
     pub states: Vec<String>,

@@ -32,6 +32,7 @@ pub trait Answer: Serialize {
 
 /// How deep an answer looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Depth {
     /// Connection only.

@@ -10,6 +10,7 @@ use crate::settle::{Course, Push, settle};
 
 /// The effect of some faults, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Starve {
     /// The faults, as a reader would type them. None is the sound circuit.
     pub faults: Vec<String>,
@@ -21,6 +22,7 @@ pub struct Starve {
 
 /// The effect of some faults in one state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct StarveState {
     /// The state; none for a circuit that declares no states.
     pub state: Option<String>,
@@ -40,6 +42,7 @@ pub struct StarveState {
 
 /// A valve that stands elsewhere than in the sound circuit.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct MovedValve {
     /// The valve.
     pub valve: PartName,
@@ -51,6 +54,7 @@ pub struct MovedValve {
 
 /// How settling went.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum CourseWord {
     /// To one end.

@@ -12,6 +12,7 @@ use crate::settle::settle;
 
 /// How oil gets to a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Trace {
     /// The part asked about.
     pub to: PartName,
@@ -31,6 +32,7 @@ pub struct Trace {
 
 /// One way the oil takes.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Route {
     /// States in which oil takes it; empty for a circuit that declares none.
     pub states: Vec<String>,
@@ -54,6 +56,7 @@ pub struct Route {
 
 /// One step of the oil: through a way into the next cavity.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Hop {
     /// Cavity it leaves.
     pub from: String,
@@ -81,6 +84,7 @@ pub struct Hop {
 
 /// The place of a route that lets least through.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Narrowest {
     /// The part.
     pub part: PartName,

@@ -12,6 +12,7 @@ use crate::settle::{
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// It had oil and has none.
@@ -40,6 +41,7 @@ impl Verdict {
 
 /// Why an outlet has its verdict.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", tag = "is")]
 pub enum Reason {
     /// No supply reaches its cavity any more.
@@ -125,6 +127,7 @@ pub enum Reason {
 
 /// One outlet, sound and faulty.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct OutletVerdict {
     /// The outlet, filter, converter or cooler.
     pub outlet: PartName,

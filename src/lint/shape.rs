@@ -13,6 +13,10 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     // With no valve's position known every way counts as open.
     let fed = reach::supplied(&Stage::new(net, &Default::default(), &[]).all_open());
     let mut found = Vec::new();
+    if circuit.parts().next().is_none() {
+        let (at, what) = (Place::default(), Doubt::NoParts);
+        found.push(Warning { at, what });
+    }
     for (name, part) in circuit.parts() {
         let at = || Place::of(name.clone());
         let mut say = |at: Place, what: Doubt| found.push(Warning { at, what });

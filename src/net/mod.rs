@@ -67,6 +67,7 @@ impl WayId {
 
 /// How much a way lets through, by its kind alone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Strength {
     /// A running clearance, a worn seat, a porous wall.

@@ -18,6 +18,7 @@ pub enum Value {
 
 /// How hard something reaches a cavity: the weakest member of its strongest route.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Push {
     /// Nothing reaches it.

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 /// Whether an outlet has its oil.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Status {
     /// Under pressure, or with oil flowing to it.

@@ -196,3 +196,12 @@ pub(super) fn plural(count: usize, noun: &str) -> String {
         (count, noun) => format!("{count} {noun}s"),
     }
 }
+
+/// A message, what stands in backticks as a word of the circuit file.
+pub(super) fn quoted(message: &str) -> Line {
+    let pieces = message.split('`').enumerate();
+    pieces.fold(Line::default(), |line, (i, piece)| match i % 2 {
+        0 => line + piece,
+        _ => line + Line::role(Role::Word, piece),
+    })
+}
