@@ -116,20 +116,18 @@ fn slow(sketch: &Sketch) -> Vec<Value> {
         })
         .collect();
     // What a contested cavity alone feeds or drains past a one-way ball is in doubt with it.
-    let contested = |i: usize| {
-        let both = (stands(0, i), stands(1, i));
-        values[i] == Value::Undecided && sure[i] > 0 && both == (sure[i], sure[i])
-    };
-    if !(0..n).any(contested) {
+    let torn = |i: usize| values[i] == Value::Undecided && stands(0, i).min(stands(1, i)) > 0;
+    if !(0..n).any(torn) {
         return values;
     }
     for (kind, value) in [(1, Value::Fed), (0, Value::Drained)] {
         let mut surely: Vec<bool> = (0..n).map(|i| rails.contains(&(i, kind))).collect();
-        for _ in 0..n {
-            for (from, to, arc, strength, known, _) in &arcs {
-                let arrives = stands(kind, *from).min(*strength) >= stands(kind, *to);
-                let goes = *arc == kind && *known && surely[*from] && arrives;
-                surely[*to] |= goes && values[*to] == value;
+        for s in [3, 2, 1] {
+            for _ in 0..n {
+                for (from, to, arc, strength, known, _) in &arcs {
+                    let goes = *arc == kind && *known && *strength >= s && surely[*from];
+                    surely[*to] |= goes && s > possible[1 - kind][*to] && values[*to] == value;
+                }
             }
         }
         for i in 0..n {

@@ -64,7 +64,7 @@ pub struct Balance {
     values: Vec<Value>,
     /// Strongest definite arrival of either kind.
     definite: Vec<Push>,
-    /// Strongest arrival that is possible and not surely beaten: of draining, of supply.
+    /// Strongest possible arrival, surely beaten or not: of draining, of supply.
     possible: [Vec<Push>; 2],
 }
 
@@ -94,16 +94,25 @@ impl Balance {
     /// The strongest supply that may reach the cavity.
     #[must_use]
     pub fn supply(&self, cavity: Cavity) -> Push {
-        self.possible[SUPPLY][cavity.at()]
+        self.arrives(SUPPLY, cavity)
     }
 
     /// The strongest draining that may reach the cavity.
     #[must_use]
     pub fn drain(&self, cavity: Cavity) -> Push {
-        self.possible[DRAIN][cavity.at()]
+        self.arrives(DRAIN, cavity)
     }
 
+    /// The strongest possible arrival of one kind that is not surely beaten.
     pub(super) fn arrives(&self, kind: usize, cavity: Cavity) -> Push {
+        match self.possible[kind][cavity.at()] {
+            push if push < self.definite[cavity.at()] => Push::None,
+            push => push,
+        }
+    }
+
+    /// The strongest possible arrival of one kind, surely beaten or not.
+    pub(super) fn possible(&self, kind: usize, cavity: Cavity) -> Push {
         self.possible[kind][cavity.at()]
     }
 
@@ -126,7 +135,7 @@ impl Balance {
     #[must_use]
     pub fn cause(&self, cavity: Cavity) -> Cause {
         let at = cavity.at();
-        let (supply, drain) = (self.possible[SUPPLY][at], self.possible[DRAIN][at]);
+        let (supply, drain) = (self.supply(cavity), self.drain(cavity));
         let sure = self.definite[at];
         match self.values[at] {
             _ if sure == Push::None && supply == Push::None && drain == Push::None => {
@@ -357,8 +366,9 @@ impl<'s> Flood<'s> {
                 _ => Value::Undecided,
             });
             balance.definite.push(mark.sure);
-            balance.possible[DRAIN].push(drain);
-            balance.possible[SUPPLY].push(supply);
+            for kind in [DRAIN, SUPPLY] {
+                balance.possible[kind].push(mark.possible[kind]);
+            }
         }
         balance
     }

@@ -16,22 +16,20 @@ const UNDECIDED: std::ops::RangeInclusive<f64> = 0.2..=0.8;
 /// *Hydraulic Control Systems*, 1967). A cavity whose share of the pressure is under a fifth or
 /// over four fifths is decided by that.
 pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
-    let contested: Vec<Cavity> = scene
-        .net()
-        .cavities()
-        .filter(|c| matches!(balance.cause(*c), Cause::Contested(_)))
-        .collect();
-    if contested.is_empty() {
+    let torn = |c: &Cavity| {
+        let both = balance.supply(*c).min(balance.drain(*c));
+        balance.value(*c) == Value::Undecided && both > Push::None
+    };
+    if !scene.net().cavities().any(|c| torn(&c)) {
         return;
     }
     let metered = |c: &Cavity| balance.cause(*c) == Cause::Contested(Push::Metered);
-    if scene.is_certain() && contested.iter().any(metered) {
+    let contested: Vec<Cavity> = scene.net().cavities().filter(metered).collect();
+    if scene.is_certain() && !contested.is_empty() {
         let [drain, supply] = [DRAIN, SUPPLY].map(|kind| Bores::of(scene, balance, kind));
         for cavity in contested {
             let bores = (supply.known(cavity), drain.known(cavity));
-            if balance.cause(cavity) == Cause::Contested(Push::Metered)
-                && let (Some(supply), Some(drain)) = bores
-            {
+            if let (Some(supply), Some(drain)) = bores {
                 let share = 1.0 / (1.0 + (drain / supply).powi(4));
                 if !UNDECIDED.contains(&share) {
                     balance.decide(cavity, share > 0.5);
@@ -121,31 +119,37 @@ impl Ord for Bore {
 }
 
 /// A one-way ball behind a contested cavity passes on no more than that has: what only such a
-/// cavity feeds is not surely fed, and what only such a one drains not surely drained.
+/// cavity feeds is not surely fed, and what only such a one drains not surely drained. Keeps the
+/// values of cavities that a route of surely open ways and cavities of the same value reaches
+/// harder than anything of the other kind can.
 fn doubt_what_hangs_on_the_contested(scene: &Scene<'_>, balance: &mut Balance) {
     for (kind, value, roots) in [
         (SUPPLY, Value::Fed, scene.rails()),
         (DRAIN, Value::Drained, scene.vents()),
     ] {
         let mut sure = vec![false; scene.net().cavity_count()];
-        let mut queue: Vec<Cavity> = roots.to_vec();
+        let mut reached: Vec<Cavity> = roots.to_vec();
         for root in roots {
             sure[root.number()] = true;
         }
-        while let Some(at) = queue.pop() {
-            let push = balance.arrives(kind, at);
-            let mut step = |link: Link| {
-                let arrives = push.min(link.strength.into()) >= balance.arrives(kind, link.to);
-                let goes = link.sure && (kind == SUPPLY || link.drains());
-                let to = link.to;
-                if goes && arrives && balance.value(to) == value && !sure[to.number()] {
-                    sure[to.number()] = true;
-                    queue.push(to);
+        for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
+            let push = Push::from(strength);
+            let mut next = 0;
+            while let Some(at) = reached.get(next).copied() {
+                next += 1;
+                let mut step = |link: Link| {
+                    let to = link.to;
+                    let goes = link.sure && link.strength >= strength;
+                    let wins = push > balance.possible(1 - kind, to) && balance.value(to) == value;
+                    if goes && wins && (kind == SUPPLY || link.drains()) && !sure[to.number()] {
+                        sure[to.number()] = true;
+                        reached.push(to);
+                    }
+                };
+                match kind {
+                    SUPPLY => scene.onward(at).for_each(&mut step),
+                    _ => scene.inward(at).for_each(&mut step),
                 }
-            };
-            match kind {
-                SUPPLY => scene.onward(at).for_each(&mut step),
-                _ => scene.inward(at).for_each(&mut step),
             }
         }
         for cavity in scene.net().cavities() {

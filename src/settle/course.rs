@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::wants::{Want, wants};
-use super::{Pressures, Value};
+use super::{Cause, Pressures, Value, balance};
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, Held, Stage};
 
@@ -37,7 +37,7 @@ pub struct Move {
 /// How settling went.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Course {
-    /// To one end.
+    /// To one end: everything that moves comes to rest in one place.
     Steady,
     /// Positions that cannot be decided were tried one by one; the ends are all of them.
     Undecided(Vec<PartName>),
@@ -234,7 +234,9 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
             .ends
             .extend(run.ends.into_iter().filter(|end| seen.insert(end.clone())));
     }
-    if settled.course == Course::Steady && settled.ends.len() > 1 {
+    let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
+    let places: HashSet<_> = settled.ends.iter().map(stand).collect();
+    if settled.course == Course::Steady && places.len() > 1 {
         settled.course = Course::Undecided(names(stage, undecided));
     }
     settled
@@ -382,26 +384,43 @@ impl<'w> Walk<'w> {
         }
     }
 
-    /// Whether each of the moves would still be made after any one of the others.
+    /// Whether each of the moves would still be made after any one of the others, and all end
+    /// alike whichever is first.
     fn independent(
         &self,
         point: &Point,
         places: &[Option<u32>],
         boosted: &[bool],
     ) -> Result<bool, Undecided> {
+        let together = self.after(point, places, boosted);
+        // With three or more, what a sealed cavity holds may hang on the order of any of them.
+        let moving = places.iter().flatten().count();
+        if moving > 2 && self.seals(&together) {
+            return Ok(false);
+        }
         for mover in (0..places.len()).filter(|m| places[*m].is_some()) {
             let mut alone = vec![None; places.len()];
             alone[mover] = places[mover];
             let next = self.after(point, &alone, boosted);
             let (then, _) = self.decided(&next.held, &next.pressures)?;
+            let mut others = places.to_vec();
+            others[mover] = None;
             let persists = (0..places.len())
-                .filter(|m| *m != mover && places[*m].is_some())
+                .filter(|m| others[*m].is_some())
                 .all(|m| then[m] == places[m]);
-            if !persists {
+            // What is trapped on the way may differ even where the moves do not.
+            if !persists || self.after(&next, &others, boosted) != together {
                 return Ok(false);
             }
         }
         Ok(true)
+    }
+
+    /// Whether some cavity is sealed off and keeps what it held.
+    fn seals(&self, point: &Point) -> bool {
+        let oil = balance(&self.stage.scene(&point.held, Level::Low), None);
+        let mut cavities = self.stage.net().cavities();
+        cavities.any(|cavity| oil.cause(cavity) == Cause::Trapped)
     }
 
     /// Follows every order of single moves to all its ends. `lap` is what all moving at once goes
@@ -451,8 +470,11 @@ impl<'w> Walk<'w> {
         };
         ends.sort_by_cached_key(|end| (end.held.valves.clone(), end.held.shuttles.clone()));
         let course = match (&ends[..], &lap) {
-            ([_], _) => Course::Steady,
-            ([_, ..], _) => Course::Race(differing(&ends)),
+            // Ends that differ in nothing but what is sealed in somewhere are one end.
+            ([_, ..], _) => match differing(&ends) {
+                parts if parts.is_empty() => Course::Steady,
+                parts => Course::Race(parts),
+            },
             ([], Some(lap)) => Course::Oscillation {
                 parts: differing(lap),
                 period: lap.len(),
