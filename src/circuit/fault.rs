@@ -161,11 +161,10 @@ impl Circuit {
     }
 
     fn cannot(&self, part: PartName, word: &str, typed: &str) -> FaultError {
-        let name = self.short(&part);
-        let mut rows: Vec<(&str, Vec<String>)> = Vec::new();
         let listed = self.conditions(&part);
+        let mut rows: Vec<(&str, Vec<String>)> = Vec::new();
         for condition in &listed {
-            let said = format!("{name}:{condition}");
+            let said = condition.to_string();
             match rows.iter_mut().find(|(word, _)| *word == condition.word()) {
                 Some((_, row)) => row.push(said),
                 None => rows.push((condition.word(), vec![said])),
@@ -175,18 +174,20 @@ impl Circuit {
         if let Some((word, argument)) = self.takes_any(&part)
             && !rows.iter().any(|(listed, _)| *listed == word)
         {
-            rows.push((word, vec![format!("{name}:{word}={argument}")]));
+            rows.push((word, vec![format!("{word}={argument}")]));
         }
         let all = rows.iter().flat_map(|(_, row)| row).map(String::as_str);
-        let near = nearest(&format!("{name}:{typed}"), all);
+        let near = nearest(typed, all);
         if rows.iter().any(|(listed, _)| *listed == word) {
             rows.retain(|(listed, _)| *listed == word);
         }
+        let name = self.short(&part);
+        let full = |said: Vec<String>| said.iter().map(|said| format!("{name}:{said}")).collect();
         FaultError::Condition {
-            near,
+            near: full(near),
+            can: rows.into_iter().map(|(_, row)| full(row)).collect(),
             part,
             typed: typed.to_owned(),
-            can: rows.into_iter().map(|(_, row)| row).collect(),
         }
     }
 
