@@ -16,6 +16,7 @@ mod plate;
 mod problem;
 mod refer;
 mod rule;
+mod rule_cover;
 mod rules;
 mod state;
 mod valve;
