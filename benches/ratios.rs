@@ -9,8 +9,8 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use layered::Ways;
-use oilpath::circuit::{Circuit, Fault, State};
-use oilpath::net::{Held, LANES, Net, Pack, Scene};
+use oilpath::circuit::{Circuit, Fault, Level, State};
+use oilpath::net::{Held, LANES, Net, Pack, Scene, Stage};
 use oilpath::{reach, settle, sheet};
 use petgraph::algo::dominators;
 use petgraph::graph::DiGraph;
@@ -52,8 +52,9 @@ fn main() {
 fn directed(size: usize, put: &mut impl FnMut(&str, f64)) {
     let circuit = layered::circuit(size, Ways::Balls, 7);
     let net = Net::new(&circuit).expect("it is sound");
-    let held = Held::driven(&net, &State::default());
-    let scene = Scene::new(&net, &held, &[]);
+    let stage = Stage::new(&net, &State::default(), &[]);
+    let held = Held::unknown(&net);
+    let scene = stage.scene(&held, Level::Low);
     let bfs = median(|| reach::supplied(black_box(&scene)));
     put("own BFS, µs", bfs * 1e6);
     let rival = rival(&scene);
@@ -76,8 +77,9 @@ fn directed(size: usize, put: &mut impl FnMut(&str, f64)) {
     );
     let faults = scenarios(&net);
     let count = faults.len() as f64;
-    let packed =
-        median(|| reach::supplied_packed(&Pack::new(&net, &held, black_box(&faults)))) / count;
+    let packed = median(|| {
+        reach::supplied_packed(&Pack::new(&stage, &held, Level::Low, black_box(&faults)))
+    }) / count;
     put(
         "3. own BFS ÷ packed reach, a scenario (goal 150 from 10⁴)",
         bfs / packed,
@@ -88,14 +90,16 @@ fn directed(size: usize, put: &mut impl FnMut(&str, f64)) {
 fn mixed(size: usize, put: &mut impl FnMut(&str, f64)) {
     let circuit = layered::circuit(size, Ways::Mixed, 7);
     let net = Net::new(&circuit).expect("it is sound");
-    let held = Held::driven(&net, &State::default());
-    let scene = Scene::new(&net, &held, &[]);
+    let stage = Stage::new(&net, &State::default(), &[]);
+    let held = Held::unknown(&net);
+    let scene = stage.scene(&held, Level::Low);
     let bfs = median(|| reach::supplied(black_box(&scene)));
     let one = median(|| settle::balance(black_box(&scene), None));
     let faults = scenarios(&net);
     let count = faults.len() as f64;
-    let packed =
-        median(|| settle::balance_packed(&Pack::new(&net, &held, black_box(&faults)))) / count;
+    let packed = median(|| {
+        settle::balance_packed(&Pack::new(&stage, &held, Level::Low, black_box(&faults)))
+    }) / count;
     put(
         "3. balance ÷ packed balance, a scenario (goal 60)",
         one / packed,

@@ -11,8 +11,8 @@ use std::sync::{LazyLock, Mutex};
 
 use divan::Bencher;
 use layered::Ways;
-use oilpath::circuit::{Circuit, State};
-use oilpath::net::{Held, LANES, Net, Pack, Scene};
+use oilpath::circuit::{Circuit, Level, State};
+use oilpath::net::{Held, LANES, Net, Pack, Scene, Stage};
 use oilpath::{reach, settle};
 use petgraph::algo::dominators;
 use petgraph::graph::DiGraph;
@@ -32,8 +32,8 @@ fn scene(size: usize, ways: Ways) -> &'static Scene<'static> {
     made.entry((size, ways == Ways::Balls)).or_insert_with(|| {
         let circuit: &Circuit = Box::leak(Box::new(layered::circuit(size, ways, 7)));
         let net: &Net<'_> = Box::leak(Box::new(Net::new(circuit).expect("it is sound")));
-        let held = Held::driven(net, &State::default());
-        Box::leak(Box::new(Scene::new(net, &held, &[])))
+        let stage = Stage::new(net, &State::default(), &[]);
+        Box::leak(Box::new(stage.scene(&Held::unknown(net), Level::Low)))
     })
 }
 
@@ -115,15 +115,31 @@ fn scenarios(net: &Net<'_>) -> Vec<Vec<oilpath::circuit::Fault>> {
 #[divan::bench(args = SIZES)]
 fn packed_reach_512(bencher: Bencher, size: usize) {
     let net = scene(size, Ways::Balls).net();
-    let held = Held::driven(net, &State::default());
+    let stage = Stage::new(net, &State::default(), &[]);
+    let held = Held::unknown(net);
     let faults = scenarios(net);
-    bencher.bench(|| reach::supplied_packed(&Pack::new(net, &held, divan::black_box(&faults))));
+    bencher.bench(|| {
+        reach::supplied_packed(&Pack::new(
+            &stage,
+            &held,
+            Level::Low,
+            divan::black_box(&faults),
+        ))
+    });
 }
 
 #[divan::bench(args = SIZES)]
 fn packed_balance_512(bencher: Bencher, size: usize) {
     let net = scene(size, Ways::Mixed).net();
-    let held = Held::driven(net, &State::default());
+    let stage = Stage::new(net, &State::default(), &[]);
+    let held = Held::unknown(net);
     let faults = scenarios(net);
-    bencher.bench(|| settle::balance_packed(&Pack::new(net, &held, divan::black_box(&faults))));
+    bencher.bench(|| {
+        settle::balance_packed(&Pack::new(
+            &stage,
+            &held,
+            Level::Low,
+            divan::black_box(&faults),
+        ))
+    });
 }

@@ -7,8 +7,8 @@ use std::process::{Command, Stdio};
 
 use divan::Bencher;
 use oilpath::answer;
-use oilpath::circuit::Circuit;
-use oilpath::net::{Net, Scene};
+use oilpath::circuit::{Circuit, Level};
+use oilpath::net::{Net, Stage};
 use oilpath::{reach, settle, sheet};
 
 const FILE: &str = "circuits/tractor-powershift.toml";
@@ -35,31 +35,38 @@ fn build_the_net(bencher: Bencher) {
     bencher.bench(|| Net::new(divan::black_box(&circuit)));
 }
 
+fn stage<'n>(net: &'n Net<'n>, faults: &[&str]) -> Stage<'n> {
+    let circuit = net.circuit();
+    let faults: Vec<_> = faults
+        .iter()
+        .map(|f| circuit.fault(f).expect("it can be"))
+        .collect();
+    Stage::new(net, &circuit.states["forward-high-pto"], &faults)
+}
+
 #[divan::bench]
-fn find_valve_positions_of_one_state(bencher: Bencher) {
+fn settle_one_state(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    bencher.bench(|| settle::hold(&net, divan::black_box(&circuit.states["forward-high"])));
+    let stage = stage(&net, &[]);
+    bencher.bench(|| settle::settle(divan::black_box(&stage)));
 }
 
 #[divan::bench]
 fn lay_a_scene(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    let held = settle::hold(&net, &circuit.states["forward-high"]);
-    let faults = [circuit.fault("hop-cover:loose").expect("it can be loose")];
-    bencher.bench(|| Scene::new(&net, divan::black_box(&held), &faults));
+    let stage = stage(&net, &["hop-cover:loose"]);
+    let settled = settle::settle(&stage);
+    bencher.bench(|| stage.scene(divan::black_box(settled.held()), Level::Low));
 }
 
 #[divan::bench]
 fn reach_from_the_pump(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    let scene = Scene::new(
-        &net,
-        &settle::hold(&net, &circuit.states["forward-high"]),
-        &[],
-    );
+    let stage = stage(&net, &[]);
+    let scene = stage.scene(settle::settle(&stage).held(), Level::Low);
     bencher.bench(|| reach::supplied(divan::black_box(&scene)));
 }
 
@@ -67,11 +74,8 @@ fn reach_from_the_pump(bencher: Bencher) {
 fn balance_one_scene(bencher: Bencher) {
     let circuit = circuit();
     let net = Net::new(&circuit).expect("it is sound");
-    let scene = Scene::new(
-        &net,
-        &settle::hold(&net, &circuit.states["forward-high"]),
-        &[],
-    );
+    let stage = stage(&net, &[]);
+    let scene = stage.scene(settle::settle(&stage).held(), Level::Low);
     bencher.bench(|| settle::balance(divan::black_box(&scene), None));
 }
 

@@ -55,6 +55,7 @@
 //! | [`reach`] | paths, what every path needs, before and beyond | strengths weighed |
 //! | [`settle`] | who has pressure: supply against drain | reporting |
 //! | [`lint`] | what is legal and looks like a slip | files |
+//! | [`explain`] | every code in plain words, with a bad and a good example | how codes are found |
 //! | [`answer`] | questions and their answers as plain data | text |
 //! | [`report`] | answers as terminal text, Markdown, JSON | how they were found |
 //!
@@ -67,6 +68,7 @@ pub mod answer;
 pub mod circuit;
 #[cfg(feature = "cli")]
 pub mod cli;
+pub mod explain;
 pub mod lint;
 pub mod net;
 pub mod reach;

@@ -367,13 +367,13 @@ fn every_help_has_examples_that_work_from_the_root() {
         .unwrap()
         .0;
     let mut helps = vec![top.clone()];
-    for line in commands.lines() {
-        let command = line.split_whitespace().next().unwrap();
-        if command != "help" {
-            helps.push(help(&[command]));
-        }
+    let listed = commands
+        .lines()
+        .map(|line| line.split_whitespace().next().unwrap());
+    for command in listed.filter(|command| *command != "help").chain(UNLISTED) {
+        helps.push(help(&[command]));
     }
-    assert!(helps.len() >= 7);
+    assert!(helps.len() >= 10);
     for help in helps {
         let examples = examples(&help, "  ");
         assert!(!examples.is_empty(), "no example in {help}");
@@ -391,4 +391,104 @@ fn the_commands_the_lessons_name_work_from_the_root() {
         named.iter().for_each(|example| answers(example));
     }
     assert!(count >= 7, "{count}");
+}
+
+/// Commands that the help of the program only mentions in its last line.
+const UNLISTED: [&str; 3] = ["schema", "completions", "man"];
+
+fn printed(arguments: &[&str]) -> String {
+    let out = oilpath().args(arguments).output().unwrap();
+    assert_eq!(out.status.code(), Some(0), "{arguments:?}");
+    assert!(out.stderr.is_empty());
+    String::from_utf8(out.stdout).unwrap()
+}
+
+const QUESTIONS: [&str; 6] = ["check", "parts", "trace", "starve", "before", "beyond"];
+
+#[test]
+fn shells_complete_every_command_and_option() {
+    for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
+        let script = printed(&["completions", shell]);
+        for word in QUESTIONS
+            .iter()
+            .chain(&UNLISTED)
+            .chain(&["explain", "units", "state"])
+        {
+            assert!(script.contains(word), "{word} in {shell}");
+        }
+    }
+    oilpath()
+        .args(["completions", "sh"])
+        .assert()
+        .code(2)
+        .stderr(contains("bash"));
+}
+
+#[test]
+fn the_manual_has_a_page_of_the_program_and_one_of_each_command() {
+    let page = printed(&["man"]);
+    assert!(page.contains(".TH oilpath 1"));
+    for command in QUESTIONS {
+        assert!(
+            page.contains(&format!("oilpath\\-{command}(1)")),
+            "{command}"
+        );
+    }
+    for command in QUESTIONS.iter().chain(&UNLISTED) {
+        let page = printed(&["man", command]);
+        assert!(
+            page.contains(&format!(".TH oilpath-{command} 1")),
+            "{page:.200}"
+        );
+        assert!(page.contains("Example"), "{command}");
+    }
+    oilpath()
+        .args(["man", "chek"])
+        .assert()
+        .code(2)
+        .stderr(contains("no command `chek`").and(contains("did you mean `check`?")));
+}
+
+#[test]
+fn codes_are_explained_without_a_file_and_schemas_printed() {
+    assert!(printed(&["check", "--explain", "unknown-id"]).starts_with("error[unknown-id]: "));
+    assert!(printed(&["check", "--explain", "dead-end"]).starts_with("warning[dead-end]: "));
+    let all = printed(&["check", "--explain"]);
+    assert_eq!(all, printed(&["check", "--explain", "list"]));
+    for known in oilpath::explain::all() {
+        let line = all
+            .lines()
+            .find(|line| line.trim_start().starts_with(known.code));
+        assert!(
+            line.unwrap()
+                .ends_with(&known.gist()[known.gist().len() - 9..])
+        );
+    }
+    oilpath()
+        .args(["check", "--explain", "unknwon-id"])
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(contains("did you mean `unknown-id`?"));
+    oilpath()
+        .args(["check", "--explain", "what"])
+        .assert()
+        .code(2)
+        .stderr(contains("`oilpath check --explain`"));
+    oilpath()
+        .args(["check", TRACTOR, "--explain"])
+        .assert()
+        .code(2);
+    let schema = |arguments: &[&str]| -> serde_json::Value {
+        serde_json::from_str(&printed(arguments)).unwrap()
+    };
+    assert_eq!(schema(&["schema"]), oilpath::sheet::schema());
+    for known in oilpath::report::SCHEMAS {
+        assert_eq!(schema(&["schema", known.answer]), (known.schema)());
+    }
+    oilpath()
+        .args(["schema", "starved"])
+        .assert()
+        .code(2)
+        .stderr(contains("starve"));
 }

@@ -4,18 +4,19 @@ mod support;
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use oilpath::circuit::{Circuit, Fault, Kind, State};
-use oilpath::net::{Held, Net, Scene};
+use oilpath::circuit::{Circuit, Fault, Kind, Level, State};
+use oilpath::net::{Held, Net, Scene, Stage};
 use oilpath::reach::{self, Dominators, Needs};
-use oilpath::settle::hold;
 use proptest::prelude::*;
 use serde_json::Value as Json;
 use support::{LINE, SUMP, Sketch, name, net, read, sketches};
 
+/// The first state with some faults, no valve's position known.
 fn scene<'n>(net: &'n Net<'n>, faults: &[Fault]) -> Scene<'n> {
     let default = State::default();
     let state = net.circuit().states.values().next().unwrap_or(&default);
-    Scene::new(net, &hold(net, state), faults)
+    let stage = Stage::new(net, state, faults);
+    stage.scene(&stage.fix(Held::unknown(net)), Level::Low)
 }
 
 fn supplied(net: &Net<'_>, faults: &[Fault]) -> BTreeSet<String> {
@@ -240,8 +241,7 @@ fn dominators_of_lengauer_and_tarjan_1979() {
     }
     let circuit = read(&text);
     let net = net(&circuit);
-    let held = Held::driven(&net, &State::default());
-    let scene = Scene::new(&net, &held, &[]);
+    let scene = scene(&net, &[]);
     let tree = Dominators::of_pressure(&scene);
     let mut idom = BTreeMap::new();
     let mut lost: BTreeMap<&str, Vec<&str>> = nodes.iter().map(|n| (*n, Vec::new())).collect();

@@ -4,7 +4,7 @@ mod support;
 
 use std::path::Path;
 
-use oilpath::answer::{Answer, Reason, Starve, StarveState, Verdict, starve};
+use oilpath::answer::{Answer, CourseWord, Reason, Starve, StarveState, Verdict, starve};
 use oilpath::circuit::{Circuit, Fault};
 use oilpath::sheet;
 use support::{net, read};
@@ -42,7 +42,8 @@ fn the_sound_tractor_starves_nothing() {
     assert!(!answer.wrong());
     for state in &answer.states {
         assert_eq!(bad(state), []);
-        assert_eq!(state.would_move.len(), 0);
+        assert_eq!(state.moved, []);
+        assert_eq!(state.course, CourseWord::Steady);
     }
 }
 
@@ -229,15 +230,46 @@ fn a_range_valve_stuck_in_high_feeds_high_for_low() {
     }
 }
 
-/// A loose pilot cover empties both pilots. The valves are held here, so the answer must say
-/// that they would move where they were piloted.
+/// A loose pilot cover empties both pilots: the range valve falls back to low and the
+/// power-take-off valve to off, far from the part that failed.
 #[test]
-fn a_lost_pilot_is_not_followed_but_named() {
+fn a_lost_pilot_leaves_both_valves_at_rest() {
     for state in ask(&tractor(), &["pilot-cover:loose"]).states {
         let id = state.state.as_deref().unwrap();
-        let moves: Vec<&str> = state.would_move.iter().map(|p| p.id.as_str()).collect();
-        assert_eq!(moves.contains(&"range"), id.contains("-high"), "{id}");
-        assert_eq!(moves.contains(&"pto"), id.ends_with("-pto"), "{id}");
+        let moved: Vec<&str> = state.moved.iter().map(|m| m.valve.id.as_str()).collect();
+        let (high, pto) = (id.contains("-high"), id.ends_with("-pto"));
+        assert_eq!(moved.contains(&"range"), high, "{id}");
+        assert_eq!(moved.contains(&"pto"), pto, "{id}");
+        assert_eq!(
+            of(&state, Verdict::Starved).contains(&"high-clutch"),
+            high,
+            "{id}"
+        );
+        assert_eq!(
+            of(&state, Verdict::OnWhenOff).contains(&"low-clutch"),
+            high,
+            "{id}"
+        );
+        assert_eq!(
+            of(&state, Verdict::Starved).contains(&"pto-clutch"),
+            pto,
+            "{id}"
+        );
+        assert_eq!(
+            of(&state, Verdict::OnWhenOff).contains(&"pto-brake"),
+            pto,
+            "{id}"
+        );
+    }
+}
+
+/// A spring pocket without a way out holds its spool where it rests.
+#[test]
+fn a_plugged_spring_pocket_vent_stops_the_stroke() {
+    for state in ask(&tractor(), &["range-vent:plugged"]).states {
+        let high = state.state.as_deref().unwrap().contains("-high");
+        assert_eq!(of(&state, Verdict::Starved).contains(&"high-clutch"), high);
+        assert_eq!(of(&state, Verdict::OnWhenOff).contains(&"low-clutch"), high);
     }
 }
 

@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
-use crate::circuit::{Kind, PartName};
-use crate::net::{Net, Scene, User};
+use crate::circuit::{Kind, Level, PartName};
+use crate::net::{Net, Scene, Stage, User};
 use crate::reach::{self, Side};
-use crate::settle::hold;
+use crate::settle::settle;
 
 /// What lies on one side of a part, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Around {
     /// The part asked about.
     pub part: PartName,
@@ -23,6 +24,7 @@ pub struct Around {
 
 /// What lies on one side of a part in some states.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct AroundState {
     /// The states; empty for a circuit that declares none.
     pub states: Vec<String>,
@@ -56,7 +58,8 @@ pub fn around(net: &Net<'_>, part: &PartName, side: Side, state: Option<&str>) -
         states: Vec::new(),
     };
     for (id, state) in states(net.circuit(), state) {
-        let scene = Scene::new(net, &hold(net, state), &[]);
+        let stage = Stage::new(net, state, &[]);
+        let scene = stage.scene(settle(&stage).held(), Level::Low);
         let entry = look(&scene, &cavity_part(net, part), side);
         let known = answer.states.iter_mut().find(|known| {
             (known.supplied, &known.parts, &known.outlets)

@@ -16,7 +16,7 @@ pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use around::{Around, AroundState, around};
 pub use parts::{PartRow, Parts, parts};
-pub use starve::{Starve, StarveState, starve};
+pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 
@@ -32,12 +32,13 @@ pub trait Answer: Serialize {
 
 /// How deep an answer looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Depth {
     /// Connection only.
     Reach,
-    /// Strengths of supply and drain weighed, valves held where the sound circuit has them.
-    Balance,
+    /// Strengths of supply and drain weighed, and valves moved as the pressures say.
+    Settle,
 }
 
 /// The states a question is asked in: the one named, or all; one nameless state for a circuit

@@ -8,6 +8,7 @@ use crate::net::Net;
 
 /// Every part, kind by kind, in file order.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Parts {
     /// The parts.
     pub parts: Vec<PartRow>,
@@ -15,6 +16,7 @@ pub struct Parts {
 
 /// One part.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct PartRow {
     /// Its kind and id.
     pub part: PartName,

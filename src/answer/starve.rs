@@ -2,14 +2,15 @@
 
 use serde::Serialize;
 
-use super::verdict::{OutletVerdict, Picture, judge};
-use super::{Answer, Depth, Verdict, states};
-use crate::circuit::{Fault, PartName};
-use crate::net::{Net, Scene, User};
-use crate::settle::{Push, hold, moved};
+use super::verdict::{OutletVerdict, Picture, Reason, judge};
+use super::{Answer, Depth, Status, Verdict, states};
+use crate::circuit::{Fault, PartName, State};
+use crate::net::{Net, NetSource, Stage, User};
+use crate::settle::{Course, Push, settle};
 
 /// The effect of some faults, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Starve {
     /// The faults, as a reader would type them. None is the sound circuit.
     pub faults: Vec<String>,
@@ -21,6 +22,7 @@ pub struct Starve {
 
 /// The effect of some faults in one state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct StarveState {
     /// The state; none for a circuit that declares no states.
     pub state: Option<String>,
@@ -28,10 +30,43 @@ pub struct StarveState {
     pub will_not_build: Vec<PartName>,
     /// Sources that can no longer draw oil.
     pub cannot_draw: Vec<PartName>,
-    /// Valves held here that the changed pressures would move.
-    pub would_move: Vec<PartName>,
+    /// Valves that stand elsewhere than in the sound circuit.
+    pub moved: Vec<MovedValve>,
+    /// How settling went.
+    pub course: CourseWord,
+    /// Valves and shuttle balls on which the answer hangs; empty where settling was steady.
+    pub unsettled: Vec<PartName>,
     /// Every outlet, the worst off first, then in file order.
     pub outlets: Vec<OutletVerdict>,
+}
+
+/// A valve that stands elsewhere than in the sound circuit.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct MovedValve {
+    /// The valve.
+    pub valve: PartName,
+    /// Where it stands when sound; none where that cannot be said.
+    pub sound: Option<String>,
+    /// Where it can stand now; none among them for an unknown position.
+    pub now: Vec<Option<String>>,
+}
+
+/// How settling went.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum CourseWord {
+    /// To one end.
+    Steady,
+    /// Positions that cannot be decided were tried one by one.
+    Undecided,
+    /// The end depends on what moves first.
+    Race,
+    /// It never ends.
+    Oscillation,
+    /// More undecided positions than can be tried.
+    TooMany,
 }
 
 impl Answer for Starve {
@@ -42,7 +77,6 @@ impl Answer for Starve {
         self.states.iter().any(|s| {
             !s.will_not_build.is_empty()
                 || !s.cannot_draw.is_empty()
-                || !s.would_move.is_empty()
                 || s.outlets.iter().any(|o| o.verdict.is_bad())
         })
     }
@@ -63,9 +97,9 @@ impl Starve {
 
 /// Asks what some faults do, in one state or in all.
 ///
-/// Valves stand where the sound circuit has them in that state: a valve that the changed
-/// pressures would move is named, not followed. Filters and coolers on the suction side are no
-/// outlets here.
+/// Each state is settled from cold, with and without the faults: valves and shuttle balls move as
+/// the pressures say. Where that can end in several ways, an outlet has a verdict only if all of
+/// them agree. Filters and coolers on the suction side are no outlets here.
 ///
 /// ```
 /// use oilpath::{answer::{self, Verdict}, net::Net, sheet};
@@ -94,40 +128,124 @@ pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
     let states = states(circuit, state);
     Starve {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
-        depth: Depth::Balance,
+        depth: Depth::Settle,
         states: states
             .into_iter()
-            .map(|(id, state)| {
-                let held = hold(net, state);
-                let sound = Scene::new(net, &held, &[]);
-                let stuck = held.clone().with_stuck(net, faults);
-                let faulty = Scene::new(net, &stuck, faults);
-                let sound = Picture::new(&sound, None);
-                let now = Picture::new(&faulty, Some(&sound));
-                let named = |of: &dyn Fn(&crate::net::NetSource) -> bool| {
-                    let sources = net.sources().iter().filter(|s| of(s));
-                    sources.map(|s| s.name.clone()).collect()
-                };
-                let mut outlets: Vec<OutletVerdict> = net
-                    .outlets()
-                    .iter()
-                    .filter(|o| !matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet)))
-                    .map(|outlet| judge(&sound, &now, outlet))
-                    .collect();
-                outlets.sort_by_key(|o| o.verdict);
-                StarveState {
-                    state: id.map(str::to_owned),
-                    will_not_build: named(&|s| {
-                        now.load(s.feeds) >= Push::Open && sound.load(s.feeds) < Push::Open
-                    }),
-                    cannot_draw: named(&|s| {
-                        sound.scene.rails().contains(&s.feeds)
-                            && !now.scene.rails().contains(&s.feeds)
-                    }),
-                    would_move: moved(net, state, &stuck, &now.balance, faults),
-                    outlets,
-                }
+            .map(|(id, state)| StarveState {
+                state: id.map(str::to_owned),
+                ..starve_in(net, state, faults)
             })
             .collect(),
     }
+}
+
+fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
+    let stage = Stage::new(net, state, &[]);
+    let faulty = stage.with(faults);
+    let (before, after) = (settle(&stage), settle(&faulty));
+    let sound = Picture::new(&stage, &before.ends[0], None);
+    let ends: Vec<Picture<'_>> = after
+        .ends
+        .iter()
+        .map(|end| Picture::new(&faulty, end, Some(&sound)))
+        .collect();
+    let named = |of: &dyn Fn(&NetSource) -> bool| {
+        let sources = net.sources().iter().filter(|s| of(s));
+        sources.map(|s| s.name.clone()).collect()
+    };
+    let unsettled = unsettled(&after.course);
+    let outlets = net.outlets().iter();
+    // What a pump draws through is no outlet.
+    let outlets = outlets
+        .filter(|o| !matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet)));
+    let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
+    let mut outlets: Vec<OutletVerdict> = outlets
+        .map(|outlet| {
+            let verdicts = ends.iter().zip(&robbed).map(|(end, robbed)| {
+                let mut verdict = judge(&sound, end, outlet);
+                let by = robbed
+                    .iter()
+                    .find(|(_, last)| end.hangs_on(outlet.user.feed(), *last));
+                if let (Verdict::Kept, Some((regulator, _))) = (verdict.verdict, by) {
+                    verdict.verdict = Verdict::Weakened;
+                    let regulator = regulator.clone();
+                    verdict.reason = Some(Reason::Robbed { regulator });
+                }
+                verdict
+            });
+            join(verdicts.collect(), &unsettled)
+        })
+        .collect();
+    outlets.sort_by_key(|o| o.verdict);
+    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
+        let positions = net.circuit().valves.get_index(valve);
+        let named = |p: &u32| {
+            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
+            Some(name.clone())
+        };
+        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
+    };
+    let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
+        let (was, is) = (before.positions(i), after.positions(i));
+        (was != is).then(|| MovedValve {
+            valve: valve.name.clone(),
+            sound: places(&was, i).remove(0),
+            now: places(&is, i),
+        })
+    });
+    StarveState {
+        state: None,
+        will_not_build: named(&|s| {
+            let loaded = ends.iter().any(|end| end.load(s.feeds) >= Push::Open);
+            loaded && sound.load(s.feeds) < Push::Open
+        }),
+        cannot_draw: named(&|s| {
+            let works = |picture: &Picture<'_>| {
+                let scene = &picture.scene;
+                scene.rails().contains(&s.feeds) || scene.vents().contains(&s.feeds)
+            };
+            works(&sound) && !ends.iter().all(works)
+        }),
+        moved: moved.collect(),
+        course: course(&after.course),
+        unsettled,
+        outlets,
+    }
+}
+
+/// The valves and shuttle balls on which the end of settling hangs.
+fn unsettled(course: &Course) -> Vec<PartName> {
+    match course {
+        Course::Steady => Vec::new(),
+        Course::Undecided(parts)
+        | Course::Race(parts)
+        | Course::Oscillation { parts, .. }
+        | Course::TooMany(parts) => parts.clone(),
+    }
+}
+
+fn course(course: &Course) -> CourseWord {
+    match course {
+        Course::Steady => CourseWord::Steady,
+        Course::Undecided(_) => CourseWord::Undecided,
+        Course::Race(_) => CourseWord::Race,
+        Course::Oscillation { .. } => CourseWord::Oscillation,
+        Course::TooMany(_) => CourseWord::TooMany,
+    }
+}
+
+/// One verdict of those at all ends: theirs where they agree.
+fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdict {
+    let mut joined = verdicts.remove(0);
+    for other in verdicts {
+        if other.now != joined.now {
+            joined.now = Status::Unsure;
+        }
+        if other.verdict != joined.verdict {
+            joined.verdict = Verdict::Undecided;
+            let on = unsettled.to_vec();
+            joined.reason = Some(Reason::Depends { on });
+        }
+    }
+    joined
 }

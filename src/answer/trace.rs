@@ -5,13 +5,14 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::{Answer, Depth, states};
-use crate::circuit::{Circuit, Fault, Kind, Part, PartName, Seat};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Strength, WayId};
+use crate::circuit::{Circuit, Fault, Kind, Level, Part, PartName, Seat};
+use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Stage, Strength, WayId};
 use crate::reach::{self, Needs, Path};
-use crate::settle::hold;
+use crate::settle::settle;
 
 /// How oil gets to a part.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Trace {
     /// The part asked about.
     pub to: PartName,
@@ -31,6 +32,7 @@ pub struct Trace {
 
 /// One way the oil takes.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Route {
     /// States in which oil takes it; empty for a circuit that declares none.
     pub states: Vec<String>,
@@ -54,6 +56,7 @@ pub struct Route {
 
 /// One step of the oil: through a way into the next cavity.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Hop {
     /// Cavity it leaves.
     pub from: String,
@@ -81,6 +84,7 @@ pub struct Hop {
 
 /// The place of a route that lets least through.
 #[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Narrowest {
     /// The part.
     pub part: PartName,
@@ -167,8 +171,8 @@ pub fn trace(
         more: false,
     };
     for (id, state) in states(circuit, state) {
-        let held = hold(net, state).with_stuck(net, faults);
-        let scene = Scene::new(net, &held, faults);
+        let stage = Stage::new(net, state, faults);
+        let scene = stage.scene(settle(&stage).held(), Level::Low);
         let paths: Vec<Path> = match kind {
             RouteKind::Shortest => reach::shortest(&scene, cavity).into_iter().collect(),
             RouteKind::LeastRestricted => reach::least_restricted(&scene, cavity)

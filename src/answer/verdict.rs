@@ -3,13 +3,16 @@
 use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
-use crate::circuit::PartName;
-use crate::net::{Cavity, Link, NetOutlet, SUMP_CAVITY, Scene, User};
+use crate::circuit::{Level, PartName};
+use crate::net::{Cavity, Link, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
-use crate::settle::{Balance, Cause, Losses, Push, Status, balance, losses};
+use crate::settle::{
+    Balance, Cause, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
+};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Verdict {
     /// It had oil and has none.
@@ -18,6 +21,8 @@ pub enum Verdict {
     OnWhenOff,
     /// It still has oil, but with less behind it.
     Weakened,
+    /// It is off, but its oil can no longer run off: it would let go late.
+    Late,
     /// None of the others can be proved.
     Undecided,
     /// As before, with oil.
@@ -36,6 +41,7 @@ impl Verdict {
 
 /// Why an outlet has its verdict.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case", tag = "is")]
 pub enum Reason {
     /// No supply reaches its cavity any more.
@@ -88,6 +94,28 @@ pub enum Reason {
         /// The release cavity.
         cavity: String,
     },
+    /// Its pressure is held lower than it was.
+    Lower {
+        /// The cavity.
+        cavity: String,
+        /// What it surely still has.
+        level: Level,
+    },
+    /// A loss elsewhere takes what its regulator had left over for it.
+    Robbed {
+        /// The regulator that spills to it.
+        regulator: PartName,
+    },
+    /// Its oil has no way out when it should let go.
+    ShutIn {
+        /// The cavity.
+        cavity: String,
+    },
+    /// What becomes of it hangs on where these stand.
+    Depends {
+        /// Valves and shuttle balls.
+        on: Vec<PartName>,
+    },
     /// Nothing passes through it.
     Blocked,
     /// It hangs on a way that may be open or shut.
@@ -99,6 +127,7 @@ pub enum Reason {
 
 /// One outlet, sound and faulty.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct OutletVerdict {
     /// The outlet, filter, converter or cooler.
     pub outlet: PartName,
@@ -112,10 +141,11 @@ pub struct OutletVerdict {
     pub reason: Option<Reason>,
 }
 
-/// A scene with everything a verdict looks at.
+/// One end of settling with everything a verdict looks at.
 pub(super) struct Picture<'s> {
-    pub scene: &'s Scene<'s>,
+    pub scene: Scene<'s>,
     pub balance: Balance,
+    pressures: Pressures,
     losses: Losses,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
@@ -127,57 +157,130 @@ pub(super) struct Picture<'s> {
 struct View {
     status: Status,
     supply: Push,
+    drain: Push,
+    span: Span,
     loss: Push,
     new_loss: Push,
 }
 
 impl<'s> Picture<'s> {
-    pub fn new(scene: &'s Scene<'s>, sound: Option<&'s Picture<'s>>) -> Self {
-        let balance = balance(scene, None);
+    pub fn new(stage: &Stage<'s>, end: &Point, sound: Option<&'s Picture<'s>>) -> Self {
+        let scene = stage.scene(&end.held, Level::Low);
+        Picture::of(scene, end.pressures.clone(), sound)
+    }
+
+    fn of(scene: Scene<'s>, pressures: Pressures, sound: Option<&'s Picture<'s>>) -> Self {
+        let balance = balance(&scene, Some(pressures.values(Level::Low)));
         Picture {
-            scene,
             sound,
-            losses: losses(scene, &balance, sound.map(|s| (s.scene, &s.balance))),
+            losses: losses(&scene, &balance, sound.map(|s| (&s.scene, &s.balance))),
             balance,
-            supplied: reach::supplied(scene),
+            supplied: reach::supplied(&scene),
+            pressures,
+            scene,
         }
     }
 
     /// How hard a source's own cavity is drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
         let off = self.scene.onward(cavity).filter(Link::drains);
-        off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.at()]))
+        off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.number()]))
             .max()
             .unwrap_or_default()
     }
 
-    fn view(&self, user: User) -> View {
-        let cavity = user.feed();
-        match user {
-            // What runs off beyond it has passed through it, so it is judged by its inlet with
-            // its own way shut.
+    fn view(&self, outlet: &NetOutlet) -> View {
+        let cavity = outlet.user.feed();
+        let view = View {
+            status: self.pressures.status(outlet.user, outlet.by_pressure),
+            supply: self.balance.supply(cavity),
+            drain: self.balance.drain(cavity),
+            span: self.pressures.span(cavity),
+            loss: self.losses.all[cavity.number()],
+            new_loss: self.losses.new[cavity.number()],
+        };
+        match outlet.user {
             User::Through { way, .. } => {
-                let shut = self.scene.without(way);
-                let beyond = Picture::new(&shut, self.sound);
-                let passes = self.scene.setting(way).strength().is_some();
+                if self.scene.setting(way).strength().is_none() {
+                    return View {
+                        status: Status::Off,
+                        ..view
+                    };
+                }
+                // What runs off beyond it has passed through it, so it is judged by its inlet
+                // with its own way shut.
+                let beyond =
+                    Picture::of(self.scene.without(way), self.pressures.clone(), self.sound);
                 View {
-                    status: if passes {
-                        beyond.balance.status(user)
-                    } else {
-                        Status::Off
+                    status: match beyond.balance.value(cavity) {
+                        Value::Fed => Status::On,
+                        _ => view.status,
                     },
                     supply: beyond.balance.supply(cavity),
-                    loss: beyond.losses.all[cavity.at()],
-                    new_loss: beyond.losses.new[cavity.at()],
+                    loss: beyond.losses.all[cavity.number()],
+                    new_loss: beyond.losses.new[cavity.number()],
+                    // How high its inlet stands says nothing of what passes.
+                    span: Span {
+                        lowest: Level::Off,
+                        highest: Level::Full,
+                    },
+                    ..view
                 }
             }
-            _ => View {
-                status: self.balance.status(user),
-                supply: self.balance.supply(cavity),
-                loss: self.losses.all[cavity.at()],
-                new_loss: self.losses.new[cavity.at()],
+            // Trapped oil lets go in time; it keeps nothing on.
+            _ if view.supply == Push::None && view.status == Status::On => View {
+                status: Status::Off,
+                ..view
             },
+            _ => view,
         }
+    }
+
+    /// Cavities whose oil a new loss elsewhere takes: what each regulator spills to last, where
+    /// its own cavity now feeds a metered loss or more that the sound circuit has not.
+    pub fn robbed(&self) -> Vec<(PartName, Cavity)> {
+        let Some(sound) = self.sound else {
+            return Vec::new();
+        };
+        let net = self.scene.net();
+        let spilling = net
+            .regulators()
+            .iter()
+            .filter(|r| self.scene.holds(r.holds));
+        let last = spilling.filter_map(|r| Some((r, *r.spills.last()?)));
+        last.filter(|(r, last)| *last != SUMP_CAVITY && self.feeds_new_loss(sound, r.holds))
+            .map(|(r, last)| (r.name.clone(), last))
+            .collect()
+    }
+
+    /// Whether oil from a cavity reaches, under pressure, a metered hole or wider behind which
+    /// pressure is lost, and is not so when sound.
+    fn feeds_new_loss(&self, sound: &Picture<'_>, from: Cavity) -> bool {
+        let mut seen = vec![false; self.scene.net().cavity_count()];
+        let mut queue = vec![from];
+        seen[from.number()] = true;
+        while let Some(at) = queue.pop() {
+            for link in self.scene.onward(at) {
+                if !link.drains() || link.strength < Strength::Metered {
+                    continue;
+                }
+                if self.balance.value(link.to) == Value::Fed {
+                    if !std::mem::replace(&mut seen[link.to.number()], true) {
+                        queue.push(link.to);
+                    }
+                } else if self.scene.wider(&sound.scene, link.way)
+                    || sound.balance.value(link.to) == Value::Fed
+                {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Whether all oil to a cavity passes another.
+    pub fn hangs_on(&self, cavity: Cavity, on: Cavity) -> bool {
+        reach::Dominators::of_pressure(&self.scene).dominates(on, cavity)
     }
 
     /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
@@ -192,17 +295,17 @@ impl<'s> Picture<'s> {
             for link in self.scene.onward(at) {
                 let onward = link.drains() && Push::from(link.strength) >= least;
                 let held = self.scene.holds(link.to);
-                if onward && !held && link.to != cavity && came[link.to.at()].is_none() {
+                if onward && !held && link.to != cavity && came[link.to.number()].is_none() {
                     let net = self.scene.net();
                     let part = net.part(self.scene.way(link.way)).clone();
-                    came[link.to.at()] = Some((at, part));
+                    came[link.to.number()] = Some((at, part));
                     queue.push_back(link.to);
                 }
             }
         }
         let mut parts = Vec::new();
         let mut at = SUMP_CAVITY;
-        while let Some((back, part)) = &came[at.at()] {
+        while let Some((back, part)) = &came[at.number()] {
             parts.push(part.clone());
             at = *back;
             if at == cavity {
@@ -215,7 +318,7 @@ impl<'s> Picture<'s> {
 
     fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
         let net = self.scene.net();
-        let path = reach::shortest(self.scene, cavity);
+        let path = reach::shortest(&self.scene, cavity);
         let steps = path.into_iter().flat_map(|p| p.steps);
         steps
             .map(|(way, _)| net.part(self.scene.way(way)).clone())
@@ -225,29 +328,40 @@ impl<'s> Picture<'s> {
 
 /// Compares an outlet in the sound circuit and with the faults.
 pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) -> OutletVerdict {
-    let (before, after) = (sound.view(outlet.user), now.view(outlet.user));
+    let (before, after) = (sound.view(outlet), now.view(outlet));
     let cavity = outlet.user.feed();
     let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
     // A new loss narrower than what the sound circuit loses anyway is not felt.
     let robbed = after.new_loss > Push::None && after.new_loss >= before.loss;
-    let weaker = after.supply < before.supply || robbed;
+    let weaker = after.supply < before.supply || after.span.lowest < before.span.lowest || robbed;
+    // Oil that used to run off when it was let go now has no way out.
+    let shut_in = outlet.by_pressure
+        && before.drain > Push::None
+        && after.drain == Push::None
+        && after.supply == Push::None;
     let verdict = match (before.status, after.status) {
         (Status::On, Status::Off) => Verdict::Starved,
         (Status::On, Status::On) if weaker => Verdict::Weakened,
         (Status::On, Status::On) => Verdict::Kept,
         (Status::On, Status::Unsure) if contested => Verdict::Weakened,
+        (Status::Off, Status::Off) if shut_in => Verdict::Late,
         (Status::Off, Status::Off) => Verdict::Off,
         (Status::Off, Status::On) => Verdict::OnWhenOff,
         _ => Verdict::Undecided,
+    };
+    let reason = match verdict {
+        Verdict::Late => Some(Reason::ShutIn {
+            cavity: now.scene.net().name(cavity).to_owned(),
+        }),
+        verdict if verdict.is_bad() => Some(reason(now, outlet.user, cavity, before, after)),
+        _ => None,
     };
     OutletVerdict {
         outlet: outlet.name.clone(),
         sound: before.status,
         now: after.status,
         verdict,
-        reason: verdict
-            .is_bad()
-            .then(|| reason(now, outlet.user, cavity, before, after)),
+        reason,
     }
 }
 
@@ -255,16 +369,16 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
     let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
     let cavity = name(at);
     if let User::TwoSided { release, .. } = user
-        && now.balance.status_at(at) == Status::On
+        && now.balance.value(at) == Value::Fed
     {
         let cavity = name(release);
-        match now.balance.status_at(release) {
-            Status::On => return Reason::Released { cavity },
-            Status::Off if after.status == Status::On && before.status == Status::Off => {
+        match now.balance.value(release) {
+            Value::Fed => return Reason::Released { cavity },
+            Value::Drained if after.status == Status::On && before.status == Status::Off => {
                 return Reason::ReleaseLost { cavity };
             }
-            Status::Unsure => return Reason::Unknown { cavity },
-            Status::Off => {}
+            Value::Undecided => return Reason::Unknown { cavity },
+            Value::Drained => {}
         }
     }
     if let User::Through { way, .. } = user
@@ -290,6 +404,10 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
         (Status::On, _) if after.supply < before.supply => Reason::Narrower {
             cavity,
             supply: after.supply,
+        },
+        (Status::On, _) if after.span.lowest < before.span.lowest => Reason::Lower {
+            cavity,
+            level: after.span.lowest,
         },
         (Status::On, _) => Reason::Loses {
             through: now.way_out(at, after.new_loss.min(Push::Open)),

@@ -18,6 +18,7 @@ mod refer;
 mod rule;
 mod rule_cover;
 mod rules;
+mod shown;
 mod state;
 mod valve;
 mod way;
@@ -30,12 +31,15 @@ pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source
 pub use fault::{Fault, FaultError};
 pub use find::FindError;
 pub(crate) use find::{article, join_and, join_or, nearest};
+#[cfg(feature = "report")]
+pub(crate) use name::{ID_PATTERN, RESERVED};
 pub use name::{Kind, PartName, Place, Step, is_id};
 pub use outlet::{Access, Needs, Outlet, OutletKind, Seat, Switch, Tap, Through};
 pub use plate::{Plate, PlateKind};
 pub use problem::{Problem, Trouble};
 pub use refer::Reference;
 pub use rule::{Rule, RuleError, Truth};
+pub(crate) use shown::shown;
 pub use state::{Input, Level, State};
 pub use valve::{Join, Position, Valve};
 pub use way::{Ball, BallKind, Clearance, Orifice, Port, Seal, SealKind, SealSeat};

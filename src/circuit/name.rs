@@ -96,6 +96,7 @@ words! { Kind:
 
 /// A part's kind and id: unique in its circuit. Shown as `kind.id`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct PartName {
     /// What it is.
     pub kind: Kind,
@@ -169,6 +170,13 @@ impl Place {
     }
 }
 
+/// Words of the rule language, which are no ids.
+pub(crate) const RESERVED: [&str; 3] = ["and", "or", "not"];
+
+/// [`is_id`] as a regular expression, but for the reserved words.
+#[cfg(feature = "report")]
+pub(crate) const ID_PATTERN: &str = r"[\p{Alphabetic}\p{N}][\p{Alphabetic}\p{N}_-]*";
+
 /// Whether a text may serve as an id: letters, digits, `-` and `_`, starting with a letter or
 /// digit, and not a word of the rule language.
 ///
@@ -185,7 +193,7 @@ pub fn is_id(text: &str) -> bool {
         && text
             .chars()
             .all(|c| c.is_alphanumeric() || c == '-' || c == '_')
-        && !matches!(text, "and" | "or" | "not")
+        && !RESERVED.contains(&text)
 }
 
 #[cfg(test)]

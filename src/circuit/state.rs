@@ -32,7 +32,7 @@ pub struct State {
 }
 
 /// How hard a half-driven solenoid works, or how high a pressure stands.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Level {
     /// None.
     Off,

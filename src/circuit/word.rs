@@ -44,6 +44,17 @@ macro_rules! words {
             }
         }
 
+        #[cfg(feature = "cli")]
+        impl schemars::JsonSchema for $name {
+            fn schema_name() -> std::borrow::Cow<'static, str> {
+                stringify!($name).into()
+            }
+
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                schemars::json_schema!({ "type": "string", "enum": [$($word),*] })
+            }
+        }
+
         impl std::str::FromStr for $name {
             type Err = ();
 

@@ -4,8 +4,10 @@ use std::path::PathBuf;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 
 use crate::circuit::Kind;
+use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
@@ -21,11 +23,13 @@ use crate::units::UnitSystem;
     version,
     after_help = "Examples:
   oilpath check circuits/tractor-powershift.toml
-  oilpath starve circuits/tractor-powershift.toml hop-cover:loose"
+  oilpath starve circuits/tractor-powershift.toml hop-cover:loose
+
+For editors and shells: `oilpath schema`, `oilpath completions`, `oilpath man`."
 )]
 pub(super) struct Cli {
     #[command(subcommand)]
-    pub question: Question,
+    pub command: Command,
     #[command(flatten)]
     pub shown: Shown,
 }
@@ -68,15 +72,40 @@ pub(super) enum Format {
     Json,
 }
 
-/// The questions.
+/// What can be asked for.
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    #[command(flatten)]
+    Question(Question),
+    #[command(flatten)]
+    Itself(Itself),
+}
+
+/// Questions about a circuit.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
     /// Read a circuit file and list what looks like a slip in it
-    #[command(after_help = "Example:
+    #[command(after_help = "Examples:
   oilpath check circuits/tractor-powershift.toml
+  oilpath check --explain unknown-id
+  oilpath check --explain
 
 Exit status: 0 nothing found; 1 warnings; 2 the file cannot be used.")]
-    Check(File),
+    Check {
+        /// The circuit file; - reads standard input
+        #[arg(required_unless_present = "explain")]
+        file: Option<PathBuf>,
+        /// Say what the code of an error or warning means, with examples; none or `list` lists
+        /// all codes
+        #[arg(
+            long,
+            value_name = "CODE",
+            num_args = 0..=1,
+            default_missing_value = EVERY_CODE,
+            conflicts_with = "file"
+        )]
+        explain: Option<String>,
+    },
     /// List the parts, or what can go wrong with each
     #[command(after_help = "Examples:
   oilpath parts circuits/tractor-powershift.toml --kind outlet
@@ -140,6 +169,55 @@ Exit status: 1 if anything suffers.")]
     #[command(after_help = "Example:
   oilpath beyond circuits/tractor-powershift.toml hop-cover --state neutral")]
     Beyond(Side),
+}
+
+/// What stands for all codes.
+pub(super) const EVERY_CODE: &str = "list";
+
+/// What editors and shells ask of the program itself.
+#[derive(Debug, Subcommand)]
+pub(super) enum Itself {
+    /// Print the JSON Schema of the circuit file, or of an answer in JSON
+    #[command(
+        hide = true,
+        after_help = "Examples:
+  oilpath schema
+  oilpath schema starve
+
+An editor with the schema of the circuit file completes keys and marks what cannot be read.
+An answer says its kind first: {\"answer\": \"starve\", ...}; before and beyond are `around`."
+    )]
+    Schema {
+        /// The kind of answer; none for the circuit file
+        #[arg(value_parser = PossibleValuesParser::new(SCHEMAS.iter().map(|s| s.answer)))]
+        answer: Option<String>,
+    },
+    /// Print what a shell needs to complete commands
+    #[command(
+        hide = true,
+        after_help = "Example:
+  oilpath completions bash
+
+Bash reads it from ~/.local/share/bash-completion/completions/oilpath, fish from
+~/.config/fish/completions/oilpath.fish, zsh from a file _oilpath in a folder of its $fpath."
+    )]
+    Completions {
+        /// The shell
+        shell: Shell,
+    },
+    /// Print the page of the manual about the program or one command
+    #[command(
+        hide = true,
+        after_help = "Examples:
+  oilpath man
+  oilpath man starve
+
+`oilpath man starve | man -l -` shows it."
+    )]
+    Man {
+        /// The command; none for the program
+        command: Option<String>,
+    },
 }
 
 #[derive(Debug, Args)]

@@ -59,8 +59,9 @@ impl Question {
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         match self {
-            Question::Check(file)
-            | Question::Parts { file, .. }
+            // Where no file is named codes are explained, and none is read.
+            Question::Check { file, .. } => file.as_deref().unwrap_or(Path::new("-")),
+            Question::Parts { file, .. }
             | Question::Trace { file, .. }
             | Question::Starve { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
@@ -86,7 +87,7 @@ pub(super) fn ask(
         look,
     };
     match question {
-        Question::Check(_) => {
+        Question::Check { .. } => {
             let warnings = report::located(sheet, &lint::lint(&net));
             let answer = report::Check::new(sheet, &warnings);
             let drawn = shown.format == Format::Text;

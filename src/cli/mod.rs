@@ -5,6 +5,7 @@
 mod args;
 mod ask;
 mod failure;
+mod itself;
 mod output;
 
 use std::ffi::OsString;
@@ -13,7 +14,7 @@ use std::io::{Read, Write};
 use clap::{ColorChoice, Parser};
 
 use crate::report::Look;
-use args::Cli;
+use args::{Cli, Command, Question};
 use failure::Failure;
 
 /// The streams of a process, and how text looks on each unless the arguments say otherwise.
@@ -89,11 +90,22 @@ fn answer(
     out: &mut dyn Write,
     look: Look,
 ) -> Result<bool, Failure> {
-    let sheet = ask::read(cli.question.file(), input)?;
-    let reply = ask::ask(&cli.question, &sheet, &cli.shown, look)?;
+    let mut sources = Vec::new();
+    let reply = match &cli.command {
+        Command::Itself(asked) => itself::tell(asked)?,
+        Command::Question(Question::Check {
+            explain: Some(code),
+            ..
+        }) => itself::explain(code, &cli.shown, look)?,
+        Command::Question(question) => {
+            let sheet = ask::read(question.file(), input)?;
+            sources = sheet.sources().to_vec();
+            ask::ask(question, &sheet, &cli.shown, look)?
+        }
+    };
     match &cli.shown.output {
         Some(path) => {
-            let mut read = sheet.sources().iter();
+            let mut read = sources.iter();
             if read.any(|source| output::same(path, source.name.as_ref())) {
                 let what = format!("`{}` is the circuit file itself", path.display());
                 return Err(Failure::one(what, "give another path"));

@@ -3,6 +3,9 @@
 /// What looks like a slip.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Doubt {
+    /// A circuit of nothing.
+    #[error("there is not one part in this file")]
+    NoParts,
     /// No source reaches a cavity in any state.
     #[error("nothing feeds `{0}`")]
     UnfedCavity(String),
@@ -71,10 +74,26 @@ pub enum Doubt {
 }
 
 impl Doubt {
+    /// Every word [`Doubt::code`] can give.
+    pub const CODES: [&'static str; 11] = [
+        "no-parts",
+        "unfed-cavity",
+        "unfed-outlet",
+        "dead-end",
+        "idle-plate",
+        "same-sides",
+        "unreferred",
+        "unused-position",
+        "undecided-valve",
+        "not-applied",
+        "applied-unasked",
+    ];
+
     /// A stable word for it.
     #[must_use]
     pub fn code(&self) -> &'static str {
         match self {
+            Doubt::NoParts => "no-parts",
             Doubt::UnfedCavity(_) => "unfed-cavity",
             Doubt::UnfedOutlet { .. } => "unfed-outlet",
             Doubt::DeadEnd(_) => "dead-end",
@@ -92,6 +111,7 @@ impl Doubt {
     #[must_use]
     pub fn remedy(&self) -> &'static str {
         match self {
+            Doubt::NoParts => "check that it is the right file, or start with its castings",
             Doubt::UnfedCavity(_) => "add the way its oil comes by, or take the cavity out",
             Doubt::UnfedOutlet { .. } => {
                 "follow its oil back with `oilpath trace`; a way or a valve's `joins` may be missing"

@@ -4,19 +4,19 @@ use std::collections::{HashMap, HashSet};
 
 use super::{Doubt, Warning};
 use crate::circuit::{BallKind, Kind, Part, PartName, Place, SUMP, SolenoidKind};
-use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene};
+use crate::net::{Cavity, Net, SUMP_CAVITY, Stage};
 use crate::reach;
 
 pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     let circuit = net.circuit();
     let mentions = mentions(net);
     // With no valve's position known every way counts as open.
-    let all_open = Held {
-        valves: vec![None; circuit.valves.len()],
-        solenoids: vec![crate::circuit::Truth::Unknown; circuit.solenoids.len()],
-    };
-    let fed = reach::supplied(&Scene::new(net, &all_open, &[]));
+    let fed = reach::supplied(&Stage::new(net, &Default::default(), &[]).all_open());
     let mut found = Vec::new();
+    if circuit.parts().next().is_none() {
+        let (at, what) = (Place::default(), Doubt::NoParts);
+        found.push(Warning { at, what });
+    }
     for (name, part) in circuit.parts() {
         let at = || Place::of(name.clone());
         let mut say = |at: Place, what: Doubt| found.push(Warning { at, what });

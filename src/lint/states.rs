@@ -4,8 +4,8 @@ use std::collections::HashSet;
 
 use super::{Doubt, Warning};
 use crate::circuit::{Kind, PartName, Place};
-use crate::net::{Net, Scene, User};
-use crate::settle::{Status, balance, hold};
+use crate::net::{Net, Stage, User};
+use crate::settle::{Status, settle};
 
 pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     let circuit = net.circuit();
@@ -16,13 +16,17 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     let states = circuit.states.iter().map(|(id, s)| (Some(id), s));
     let default = circuit.states.is_empty().then_some((None, &nameless));
     for (id, state) in states.chain(default) {
-        let held = hold(net, state);
-        let oil = balance(&Scene::new(net, &held, &[]), None);
-        for (valve, position) in circuit.valves.keys().zip(&held.valves) {
-            match (position, id) {
-                (Some(position), _) => {
-                    used.insert((valve, *position as usize));
-                }
+        let settled = settle(&Stage::new(net, state, &[]));
+        let oil = &settled.ends[0].pressures;
+        for (i, valve) in circuit.valves.keys().enumerate() {
+            let positions = settled.positions(i);
+            used.extend(positions.iter().flatten().map(|p| (valve, *p as usize)));
+            let only = match positions[..] {
+                [position] => position,
+                _ => None,
+            };
+            match (only, id) {
+                (Some(_), _) => {}
                 (None, Some(id)) => {
                     let at = Place::of(PartName::new(Kind::State, id));
                     let (valve, state) = (valve.clone(), id.clone());
@@ -35,7 +39,7 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
             }
         }
         for outlet in net.outlets() {
-            let on = oil.status(outlet.user) == Status::On;
+            let on = oil.status(outlet.user, outlet.by_pressure) == Status::On;
             if on {
                 fed.insert(&outlet.name);
             }

@@ -5,11 +5,12 @@ use std::collections::HashMap;
 use fixedbitset::FixedBitSet;
 
 use super::arcs::{Arc, Arcs};
+use super::movers::Movers;
 use super::{
     Cavity, Gate, Net, NetOutlet, NetSource, Passes, SUMP_CAVITY, Strength, User, Way, WayId,
 };
 use crate::circuit::{
-    BallKind, Circuit, Kind, Part, PartName, Problem, SUMP, Seat, SolenoidKind, Work,
+    BallKind, Circuit, Kind, Level, Part, PartName, Problem, SUMP, Seat, SolenoidKind, Work,
 };
 
 /// A circuit that breaks its own rules has no graph.
@@ -45,6 +46,10 @@ impl<'c> Net<'c> {
             lying: HashMap::new(),
             onward: Arcs::default(),
             inward: Arcs::default(),
+            one_way: Vec::new(),
+            highest: super::movers::highest(circuit),
+            movers: Movers::default(),
+            levels: vec![Level::Low],
             orders: Default::default(),
             sources: Vec::new(),
             outlets: Vec::new(),
@@ -55,6 +60,8 @@ impl<'c> Net<'c> {
             net.add(name, part);
         }
         net.link();
+        net.movers = Movers::of(&net);
+        net.levels = net.distinct_levels();
         net.suction = net.suction_side();
         Ok(net)
     }
@@ -90,20 +97,29 @@ impl<'c> Net<'c> {
             }),
             Part::Ball(p) => match &p.kind {
                 BallKind::OneWay { from, to, lifts_at } => {
-                    let passes = match lifts_at {
-                        Some(_) => Passes::Excess,
-                        None => Passes::Forward,
+                    let ends = [self.at(from), self.at(to)];
+                    let (passes, gate) = match lifts_at {
+                        None => (Passes::Forward, Gate::Always),
+                        // To the sump it is what a cavity empties past.
+                        Some(at) if ends[1] == SUMP_CAVITY => {
+                            let leaves = self.left_behind(*at);
+                            (Passes::Forward, Gate::Above { leaves })
+                        }
+                        Some(_) => (Passes::Excess, Gate::Always),
                     };
                     ways.push(Way {
                         passes,
+                        gate,
                         bore: p.bore,
-                        ..open([self.at(from), self.at(to)])
+                        ..open(ends)
                     });
                 }
                 BallKind::Shuttle { inlets, outlet } => {
-                    for inlet in inlets {
+                    let shuttle = self.shuttle_number(&name.id);
+                    for (side, inlet) in (0..).zip(inlets) {
                         ways.push(Way {
                             passes: Passes::Forward,
+                            gate: Gate::Shuttle { shuttle, side },
                             bore: p.bore,
                             ..open([self.at(inlet), self.at(outlet)])
                         });
@@ -120,7 +136,11 @@ impl<'c> Net<'c> {
                     }
                 }
                 Work::Reduces(from) => {
-                    ways.push(open([self.at(from), self.at(&p.holds)]));
+                    let most = self.working_level(p.at);
+                    ways.push(Way {
+                        gate: Gate::UpTo { most },
+                        ..open([self.at(from), self.at(&p.holds)])
+                    });
                 }
             },
             Part::Valve(p) => {
@@ -147,9 +167,12 @@ impl<'c> Net<'c> {
                 }
             }
             Part::Solenoid(p) => {
+                let open_when_on = !p.normally_open;
                 let gate = Gate::Solenoid {
                     solenoid: self.number(Kind::Solenoid, &name.id),
-                    open_when_on: !p.normally_open,
+                    open_when_on,
+                    // A bleed that current opens lowers what it is on.
+                    raises: open_when_on != matches!(p.kind, SolenoidKind::Bleed { .. }),
                 };
                 let ends = match &p.kind {
                     SolenoidKind::Bleed { on } => Some([self.at(on), SUMP_CAVITY]),
@@ -195,6 +218,7 @@ impl<'c> Net<'c> {
                     name: name.clone(),
                     feeds: self.at(&p.feeds),
                     draws,
+                    level: self.working_level(p.pressure),
                 });
             }
             // A relief is shut unless something is wrong; the rest are no ways.
@@ -216,6 +240,40 @@ impl<'c> Net<'c> {
         self.owns.push(start..self.ways.len() as u32);
         self.numbers.insert(name.clone(), self.parts.len() as u32);
         self.parts.push(name);
+    }
+
+    fn shuttle_number(&self, id: &str) -> u32 {
+        let shuttles = self.circuit.balls.iter();
+        let mut shuttles = shuttles.filter(|(_, b)| matches!(b.kind, BallKind::Shuttle { .. }));
+        shuttles
+            .position(|(ball, _)| ball == id)
+            .unwrap_or_default() as u32
+    }
+
+    /// Levels that some part or state of the circuit can tell apart.
+    fn distinct_levels(&self) -> Vec<Level> {
+        let gates = self.ways.iter().filter_map(|way| match way.gate {
+            Gate::Above { leaves } => Some(leaves),
+            Gate::UpTo { most } => Some(most),
+            _ => None,
+        });
+        let regulators = self.movers.regulators.iter().map(|r| r.level);
+        let reliefs = self.movers.reliefs.iter().map(|r| r.level);
+        let sources = self.sources.iter().map(|s| s.level);
+        let states = self.circuit.states.values();
+        let driven = states.clone().flat_map(|s| s.levels.values().copied());
+        let boosted = states.filter(|s| !s.boosts.is_empty()).map(|_| Level::Low);
+        let all = gates.chain(regulators).chain(reliefs).chain(sources);
+        let all: Vec<Level> = all.chain(driven).chain(boosted).collect();
+        let mut levels = vec![Level::Low];
+        if all.contains(&Level::Fill) {
+            levels.insert(0, Level::Fill);
+        }
+        // A half-driven solenoid that lowers pressure leaves the rest: fill leaves low.
+        if all.iter().any(|l| matches!(l, Level::Low | Level::Fill)) {
+            levels.push(Level::Full);
+        }
+        levels
     }
 
     /// Notes on which plates a part lies.
@@ -258,6 +316,9 @@ impl<'c> Net<'c> {
             let way = &self.ways[arc.way().at()];
             (arc.to, Arc::new(from, arc.way(), way.passes))
         });
+        let one_way = self.ways.iter().enumerate();
+        let one_way = one_way.filter(|(_, way)| way.passes != Passes::Both);
+        self.one_way = one_way.map(|(i, _)| i as u32).collect();
         self.onward = Arcs::new(self.names.len(), ways);
         self.inward = Arcs::new(self.names.len(), back);
     }

@@ -6,7 +6,9 @@
 
 mod arcs;
 mod build;
-mod faults;
+mod held;
+mod movers;
+mod overlay;
 mod pack;
 mod scene;
 mod setting;
@@ -19,16 +21,20 @@ use std::sync::OnceLock;
 
 use fixedbitset::FixedBitSet;
 
-use crate::circuit::{Circuit, Kind, PartName, SUMP};
+use crate::circuit::{Circuit, Kind, Level, PartName, SUMP};
 use crate::units::Length;
 
 pub use build::NetError;
+pub use held::{Drive, Drives, Held};
+pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
+pub use overlay::Spring;
 pub use pack::{LANES, Lanes, Pack, Tide};
-pub use scene::{Held, Link, Scene};
+pub use scene::{Link, Scene, Stage};
 pub use setting::Setting;
 pub use sweep::Sweep;
 
 use arcs::Arcs;
+use movers::Movers;
 
 /// A cavity of a [`Net`]; number 0 is the sump.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -61,6 +67,7 @@ impl WayId {
 
 /// How much a way lets through, by its kind alone.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Strength {
     /// A running clearance, a worn seat, a porous wall.
@@ -91,8 +98,19 @@ pub(crate) enum Gate {
     Always,
     /// A valve, when it stands in one position.
     Valve { valve: u32, position: u32 },
-    /// A solenoid, when its current is on (or off, for one that is normally open).
-    Solenoid { solenoid: u32, open_when_on: bool },
+    /// A solenoid, when its current is on (or off, for one that is normally open). Whether its
+    /// current raises pressure matters where it is half driven.
+    Solenoid {
+        solenoid: u32,
+        open_when_on: bool,
+        raises: bool,
+    },
+    /// A shuttle ball, when it has left that inlet.
+    Shuttle { shuttle: u32, side: u8 },
+    /// A sprung ball to the sump, when asked for pressures above what it leaves behind.
+    Above { leaves: Level },
+    /// A reducing regulator, when asked for pressures up to its own.
+    UpTo { most: Level },
 }
 
 /// One way oil can go between two cavities.
@@ -175,6 +193,8 @@ pub struct NetSource {
     pub feeds: Cavity,
     /// Cavity it draws from.
     pub draws: Cavity,
+    /// How high a pressure it makes by itself.
+    pub level: Level,
 }
 
 /// The compact graph of one circuit.
@@ -193,6 +213,13 @@ pub struct Net<'c> {
     /// Where oil can go on to from each cavity, and where it can come from.
     onward: Arcs,
     inward: Arcs,
+    /// Ways that pass one way only, by number.
+    one_way: Vec<u32>,
+    movers: Movers,
+    /// The highest pressure anything is held or made at, Pa.
+    highest: Option<f64>,
+    /// Levels of pressure that can be told apart in this circuit, lowest first; low is always one.
+    levels: Vec<Level>,
     /// For draining and for supply: the cavities in a good order to sweep them, and the place of
     /// each in it. Made when first asked for.
     orders: [OnceLock<(Vec<Cavity>, Vec<u32>)>; 2],
@@ -293,6 +320,37 @@ impl<'c> Net<'c> {
     #[must_use]
     pub fn part(&self, way: &Way) -> &PartName {
         &self.parts[way.part as usize]
+    }
+
+    /// Valves with their rules, in the order of the circuit's table.
+    #[must_use]
+    pub fn valves(&self) -> &[NetValve] {
+        &self.movers.valves
+    }
+
+    /// Shuttle balls.
+    #[must_use]
+    pub fn shuttles(&self) -> &[NetShuttle] {
+        &self.movers.shuttles
+    }
+
+    /// Regulators, in the order of the circuit's table.
+    #[must_use]
+    pub fn regulators(&self) -> &[NetRegulator] {
+        &self.movers.regulators
+    }
+
+    /// Relief valves, in the order of the circuit's table.
+    #[must_use]
+    pub fn reliefs(&self) -> &[NetRelief] {
+        &self.movers.reliefs
+    }
+
+    /// Levels of pressure that can be told apart in this circuit, lowest first; low is always
+    /// among them.
+    #[must_use]
+    pub fn levels(&self) -> &[Level] {
+        &self.levels
     }
 
     /// What makes pressure.

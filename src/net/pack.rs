@@ -3,10 +3,9 @@
 use std::collections::HashMap;
 use std::ops::{BitAnd, BitOr, BitOrAssign, Not};
 
-use super::faults::Changes;
 use super::setting::Setting;
-use super::{Cavity, Held, Net, Passes, SUMP_CAVITY, Scene, Strength};
-use crate::circuit::{Condition, Fault};
+use super::{Cavity, Held, Net, Passes, SUMP_CAVITY, Stage, Strength};
+use crate::circuit::{Fault, Kind, Level, PartName};
 
 /// How many scenes go side by side.
 pub const LANES: usize = 512;
@@ -30,6 +29,11 @@ impl Lanes {
     /// Adds one scene.
     pub fn insert(&mut self, lane: usize) {
         self.0[lane / 64] |= 1 << (lane % 64);
+    }
+
+    fn put(&mut self, lane: usize, has: bool) {
+        self.0[lane / 64] &= !(1 << (lane % 64));
+        self.0[lane / 64] |= u64::from(has) << (lane % 64);
     }
 
     /// Whether it has that scene.
@@ -116,10 +120,14 @@ pub struct Pack<'n> {
     settings: Vec<Setting>,
     /// Ways that stand otherwise in some scene; their settings are marked.
     changed: HashMap<usize, Passing>,
+    /// One-way ways that are wide open in some scenes; empty once their links are added.
+    bared: HashMap<usize, Lanes>,
     /// Added links by which supply goes on, and by which draining does, sorted by where from.
     added: [Vec<AddedLink>; 2],
     /// Cavities that working sources feed, and in which scenes.
     rails: Vec<(Cavity, Lanes)>,
+    /// The sump and cavities that something keeps down, and in which scenes.
+    vents: Vec<(Cavity, Lanes)>,
     /// Scenes in which some way may be open or shut.
     unsure: Lanes,
 }
@@ -134,84 +142,116 @@ pub enum Tide {
 }
 
 impl<'n> Pack<'n> {
-    /// Lays sets of faults over a net, one scene each; those beyond [`LANES`] are left out.
+    /// Lays sets of faults over a stage that has none, one scene each, everything that moves
+    /// standing as in `held`, asked about pressures of at least `level`. Sets beyond [`LANES`] are
+    /// left out.
     #[must_use]
-    pub fn new(net: &'n Net<'n>, held: &Held, faults: &[Vec<Fault>]) -> Self {
+    pub fn new(stage: &Stage<'n>, held: &Held, level: Level, faults: &[Vec<Fault>]) -> Self {
+        let net = stage.net();
         let faults = &faults[..faults.len().min(LANES)];
-        let sound = Scene::new(net, held, &[]);
+        let held = stage.fix(held.clone());
+        let sound = stage.scene(&held, level);
         let all = Lanes::first(faults.len());
         let mut pack = Pack {
             net,
             all,
             settings: sound.settings().to_vec(),
             changed: HashMap::new(),
+            bared: HashMap::new(),
             added: Default::default(),
             rails: Vec::new(),
+            vents: Vec::new(),
             unsure: Lanes::NONE,
         };
-        let doubtful = pack.settings.iter().filter(|s| !s.sure()).count();
-        let mut rails: HashMap<Cavity, Lanes> = HashMap::new();
-        for (lane, faults) in faults.iter().enumerate() {
-            let draws_differently = pack.lay(lane, held, faults, doubtful);
-            let own = draws_differently.then(|| {
-                let held = held.clone().with_stuck(net, faults);
-                Scene::new(net, &held, faults)
-            });
-            for rail in own.as_ref().unwrap_or(&sound).rails() {
-                rails.entry(*rail).or_default().insert(lane);
+        for way in &net.one_way {
+            if pack.settings[*way as usize].bared() {
+                pack.bared.insert(*way as usize, all);
             }
         }
-        pack.rails = rails.into_iter().collect();
-        pack.rails.sort_unstable_by_key(|(cavity, _)| *cavity);
+        let doubtful = pack.settings.iter().filter(|s| !s.sure()).count();
+        let mut rails: HashMap<Cavity, Lanes> = HashMap::new();
+        let mut vents: HashMap<Cavity, Lanes> = HashMap::new();
+        for (lane, faults) in faults.iter().enumerate() {
+            let own = stage.with(faults);
+            let own_held = own.fix(held.clone());
+            let own_scene = pack
+                .lay(lane, stage, &own, [&held, &own_held], level, doubtful)
+                .then(|| own.scene(&own_held, level));
+            let scene = own_scene.as_ref().unwrap_or(&sound);
+            for rail in scene.rails() {
+                rails.entry(*rail).or_default().insert(lane);
+            }
+            for vent in scene.vents() {
+                vents.entry(*vent).or_default().insert(lane);
+            }
+        }
+        for (to, from) in [(&mut pack.rails, rails), (&mut pack.vents, vents)] {
+            to.extend(from);
+            to.sort_unstable_by_key(|(cavity, _)| *cavity);
+        }
+        pack.link_bared();
         for added in &mut pack.added {
             added.sort_by_key(|link| link.from);
         }
         pack
     }
 
-    /// Lays one set of faults; true if it can change which sources work.
-    fn lay(&mut self, lane: usize, held: &Held, faults: &[Fault], mut doubtful: usize) -> bool {
+    /// Lays one set of faults; true if it can change which cavities are fed or kept down.
+    fn lay(
+        &mut self,
+        lane: usize,
+        stage: &Stage<'n>,
+        own: &Stage<'n>,
+        [held, own_held]: [&Held; 2],
+        level: Level,
+        mut doubtful: usize,
+    ) -> bool {
         let net = self.net;
-        let changes = Changes::of(net, faults);
-        let stuck = held.clone().with_stuck(net, faults);
-        let moved = faults
+        let overlay = own.overlay();
+        let valves = net
+            .valves()
             .iter()
-            .filter(|f| {
-                f.condition.sticks()
-                    || matches!(f.condition, Condition::StuckOn | Condition::StuckOff)
-            })
-            .flat_map(|f| net.ways_of(&f.part));
-        let mut own: HashMap<usize, Setting> = moved
-            .map(|way| (way.at(), Setting::gated(&net.ways[way.at()], &stuck)))
-            .collect();
-        own.extend(changes.bared.iter().map(|way| (*way, Setting::BARE)));
-        own.extend(changes.shut.iter().map(|way| (*way, Setting::SHUT)));
+            .zip(held.valves.iter().zip(&own_held.valves));
+        let valves = valves
+            .filter(|(_, (a, b))| a != b)
+            .map(|(v, _)| v.name.clone());
+        let drives = stage.drives().solenoids.iter().zip(&own.drives().solenoids);
+        let solenoids = net.circuit().solenoids.keys().zip(drives);
+        let solenoids = solenoids.filter(|(_, (a, b))| a != b);
+        let solenoids = solenoids.map(|(id, _)| PartName::new(Kind::Solenoid, id));
+        let mut ways: HashMap<usize, Setting> = HashMap::new();
+        for part in valves.chain(solenoids) {
+            for way in net.ways_of(&part) {
+                let setting = Setting::gated(&net.ways[way.at()], own_held, own.drives(), level);
+                ways.insert(way.at(), setting);
+            }
+        }
+        ways.extend(overlay.bared.iter().map(|way| (*way, Setting::BARE)));
+        for way in &overlay.doubtful {
+            let setting = ways.entry(*way).or_insert(self.unmarked(*way));
+            *setting = setting.doubted();
+        }
+        ways.extend(overlay.shut.iter().map(|way| (*way, Setting::SHUT)));
         let draws = net.sources.iter().any(|s| s.draws != SUMP_CAVITY);
         let on_suction =
             |cavity: Cavity| draws && cavity != SUMP_CAVITY && net.draws_through(cavity);
-        let mut draws_differently = changes
-            .plugged
-            .iter()
-            .any(|cavity| on_suction(*cavity) || net.sources.iter().any(|s| s.feeds == *cavity));
-        for (way, setting) in own {
+        let fed = |cavity: &Cavity| net.sources.iter().any(|s| s.feeds == *cavity);
+        let mut differs = !overlay.failed.is_empty()
+            || !overlay.weak.is_empty()
+            || overlay.plugged.iter().any(|c| on_suction(*c) || fed(c));
+        for (way, setting) in ways {
             let body = &net.ways[way];
-            draws_differently |= body.ends.into_iter().any(on_suction);
-            doubtful -= usize::from(!self.settings[way].sure());
+            differs |= body.ends.into_iter().any(on_suction);
+            doubtful -= usize::from(!self.unmarked(way).sure());
             doubtful += usize::from(!setting.sure());
             self.change(way).set(lane, setting.strength());
-            if setting.bared() && body.passes != Passes::Both {
-                let mut passing = Passing::default();
-                passing.insert(lane, setting.strength());
-                let [a, b] = body.ends;
-                self.add(Tide::Supply, b, a, passing);
-                self.add(Tide::Drain, a, b, passing);
-                if body.passes == Passes::Excess {
-                    self.add(Tide::Drain, b, a, passing);
-                }
+            if body.passes != Passes::Both {
+                let lanes = self.bared.entry(way).or_default();
+                lanes.put(lane, setting.bared());
             }
         }
-        for way in &changes.added {
-            draws_differently |= way.ends.into_iter().any(on_suction);
+        for way in &overlay.added {
+            differs |= way.ends.into_iter().any(on_suction);
             let mut passing = Passing::default();
             passing.insert(lane, Some(way.strength));
             let [a, b] = way.ends;
@@ -223,11 +263,29 @@ impl<'n> Pack<'n> {
         if doubtful > 0 {
             self.unsure.insert(lane);
         }
-        draws_differently
+        differs
+    }
+
+    /// One-way ways wide open gain their other direction.
+    fn link_bared(&mut self) {
+        for (way, lanes) in std::mem::take(&mut self.bared) {
+            let body = &self.net.ways[way];
+            let passing = Passing([lanes; 3]);
+            let [a, b] = body.ends;
+            self.add(Tide::Supply, b, a, passing);
+            self.add(Tide::Drain, a, b, passing);
+            if body.passes == Passes::Excess {
+                self.add(Tide::Drain, b, a, passing);
+            }
+        }
     }
 
     fn add(&mut self, tide: Tide, from: Cavity, to: Cavity, passing: Passing) {
         self.added[tide as usize].push(AddedLink { from, to, passing });
+    }
+
+    fn unmarked(&self, way: usize) -> Setting {
+        self.settings[way].unmarked()
     }
 
     /// The own entry of a way that stands otherwise in some scene.
@@ -267,6 +325,13 @@ impl<'n> Pack<'n> {
         &self.rails
     }
 
+    /// The sump and cavities that something keeps below the level asked about, and in which
+    /// scenes.
+    #[must_use]
+    pub fn vents(&self) -> &[(Cavity, Lanes)] {
+        &self.vents
+    }
+
     /// Calls `visit` for each cavity that supply or draining goes on to from one, with the scenes
     /// in which it gets through something of at least that strength.
     pub fn go_on(
@@ -304,7 +369,7 @@ impl<'n> Pack<'n> {
 impl Passing {
     fn set(&mut self, lane: usize, strength: Option<Strength>) {
         for level in &mut self.0 {
-            level.0[lane / 64] &= !(1 << (lane % 64));
+            level.put(lane, false);
         }
         self.insert(lane, strength);
     }

@@ -1,67 +1,182 @@
-//! One state with some faults, laid over a net.
+//! One state with some faults, and everything that moves standing somewhere.
 
 use fixedbitset::FixedBitSet;
 
 use super::arcs::Arcs;
-use super::faults::Changes;
-use super::{Cavity, Net, Passes, SUMP_CAVITY, Setting, Strength, Way, WayId};
-use crate::circuit::{Condition, Fault, Kind, PartName, State, Truth};
+use super::overlay::{Overlay, Spring};
+use super::{Cavity, Drives, Held, Net, Passes, SUMP_CAVITY, Setting, Strength, Way, WayId};
+use crate::circuit::{Fault, Level, State};
 
-/// Where every valve stands and which solenoids have current, as far as is known.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Held {
-    /// Position of each valve, in the order of the circuit's table.
-    pub valves: Vec<Option<u32>>,
-    /// Current of each solenoid, in the order of the circuit's table.
-    pub solenoids: Vec<Truth>,
+/// One state with some faults laid over a net, before anything has moved.
+#[derive(Clone, Debug)]
+pub struct Stage<'n> {
+    net: &'n Net<'n>,
+    overlay: Overlay<'n>,
+    drives: Drives,
+    /// Valves that stand where a fault or the state holds them, by number.
+    fixed: Vec<Option<u32>>,
 }
 
-impl Held {
-    /// Solenoids as the state drives them, and no valve's position known.
-    ///
-    /// A solenoid driven in between is neither on nor off.
+impl<'n> Stage<'n> {
+    /// Lays a state and faults over a net. The order of the faults does not matter.
     #[must_use]
-    pub fn driven(net: &Net<'_>, state: &State) -> Self {
-        let circuit = net.circuit();
-        let on = |id: &String| {
-            let names = |text: &str| {
-                circuit
-                    .find(text, &[Kind::Solenoid, Kind::Input])
-                    .is_ok_and(|n| n.kind == Kind::Solenoid && n.id == *id)
-            };
-            if state.levels.keys().any(|l| names(l)) {
-                Truth::Unknown
-            } else {
-                state.on.iter().any(|o| names(o)).into()
-            }
-        };
-        Held {
-            valves: vec![None; circuit.valves.len()],
-            solenoids: circuit.solenoids.keys().map(on).collect(),
+    pub fn new(net: &'n Net<'n>, state: &State, faults: &[Fault]) -> Self {
+        let drives = Drives::of(net, state);
+        Stage {
+            net,
+            overlay: Overlay::of(net, &[]),
+            fixed: drives.by_hand.clone(),
+            drives,
         }
+        .with(faults)
     }
 
-    /// The same, with what stuck valves and solenoids impose.
+    /// The same state with other faults.
     #[must_use]
-    pub fn with_stuck(mut self, net: &Net<'_>, faults: &[Fault]) -> Self {
-        let circuit = net.circuit();
-        for fault in faults {
-            match &fault.condition {
-                Condition::StuckIn(position) => {
-                    if let Some((valve, _, part)) = circuit.valves.get_full(&fault.part.id) {
-                        let position = part.positions.get_index_of(position);
-                        self.valves[valve] = position.map(|p| p as u32);
-                    }
-                }
-                Condition::StuckOn | Condition::StuckOff if fault.part.kind == Kind::Solenoid => {
-                    if let Some(solenoid) = circuit.solenoids.get_index_of(&fault.part.id) {
-                        self.solenoids[solenoid] = (fault.condition == Condition::StuckOn).into();
-                    }
-                }
-                _ => {}
+    pub fn with(&self, faults: &[Fault]) -> Self {
+        let mut stage = Stage {
+            net: self.net,
+            overlay: Overlay::of(self.net, faults),
+            fixed: self.drives.by_hand.clone(),
+            drives: self.drives.clone(),
+        };
+        for [a, b] in &stage.overlay.swapped {
+            stage.drives.solenoids.swap(*a, *b);
+        }
+        for (solenoid, drive) in &stage.overlay.drives {
+            stage.drives.solenoids[*solenoid] = *drive;
+        }
+        for (valve, position) in &stage.overlay.stuck {
+            stage.fixed[*valve] = Some(*position);
+        }
+        stage
+    }
+
+    /// The net it lies on.
+    #[must_use]
+    pub fn net(&self) -> &'n Net<'n> {
+        self.net
+    }
+
+    /// What the state and the faults set from outside.
+    #[must_use]
+    pub fn drives(&self) -> &Drives {
+        &self.drives
+    }
+
+    /// Where a valve is held by the state or by a fault, whatever its rule says.
+    #[must_use]
+    pub fn fixed(&self, valve: usize) -> Option<u32> {
+        self.fixed[valve]
+    }
+
+    /// What is wrong with a valve's spring, if anything.
+    #[must_use]
+    pub fn spring(&self, valve: usize) -> Option<Spring> {
+        let mut springs = self.overlay.springs.iter();
+        springs.find(|(v, _)| *v == valve).map(|(_, s)| *s)
+    }
+
+    /// The same with valves and shuttles standing as they do in `held`, those that are fixed
+    /// excepted.
+    #[must_use]
+    pub fn fix(&self, mut held: Held) -> Held {
+        for (stands, fixed) in held.valves.iter_mut().zip(&self.fixed) {
+            *stands = fixed.or(*stands);
+        }
+        held
+    }
+
+    pub(super) fn overlay(&self) -> &Overlay<'n> {
+        &self.overlay
+    }
+
+    /// The scene with everything that moves standing as in `held`, as it looks when asked which
+    /// cavities have at least pressure `level`.
+    #[must_use]
+    pub fn scene(&self, held: &Held, level: Level) -> Scene<'n> {
+        let net = self.net;
+        let overlay = &self.overlay;
+        let mut scene = Scene {
+            net,
+            settings: Vec::with_capacity(net.ways.len()),
+            added_onward: Vec::new(),
+            added_inward: Vec::new(),
+            rails: Vec::new(),
+            vents: vec![SUMP_CAVITY],
+            held: FixedBitSet::with_capacity(net.cavity_count()),
+            added: overlay.added.clone(),
+        };
+        let settings = net.ways.iter();
+        scene
+            .settings
+            .extend(settings.map(|way| Setting::gated(way, held, &self.drives, level)));
+        for way in &overlay.bared {
+            scene.settings[*way] = Setting::BARE;
+        }
+        for way in &overlay.doubtful {
+            scene.settings[*way] = scene.settings[*way].doubted();
+        }
+        // Shut wins: a plugged hole stays plugged whatever else happens to it.
+        for way in &overlay.shut {
+            scene.settings[*way] = Setting::SHUT;
+        }
+        scene.link_added();
+        self.hold_pressures(&mut scene, held, level);
+        scene
+    }
+
+    /// The scene with every way that any position, current or level can open.
+    #[must_use]
+    pub fn all_open(&self) -> Scene<'n> {
+        let mut scene = self.scene(&Held::unknown(self.net), Level::Low);
+        let ways = self.net.ways.iter().map(|way| Setting::open(way.strength));
+        scene.settings = ways.collect();
+        scene
+    }
+
+    /// Finds which cavities sources feed at this level and which regulators and reliefs keep
+    /// below it.
+    fn hold_pressures(&self, scene: &mut Scene<'n>, held: &Held, level: Level) {
+        let net = self.net;
+        let overlay = &self.overlay;
+        let working = scene.working_sources(&overlay.plugged);
+        // Without a source there is nothing to regulate.
+        let any = !working.is_empty();
+        let mut capped: Vec<(Cavity, Level)> = Vec::new();
+        for (i, regulator) in net.regulators().iter().enumerate() {
+            if any && !overlay.failed.contains(&i) {
+                let unboosted = self.drives.boosts[i] && !held.boosted[i];
+                let level = match unboosted {
+                    true => regulator.level.min(Level::Low),
+                    false => regulator.level,
+                };
+                scene.held.insert(regulator.holds.at());
+                capped.push((regulator.holds, level));
             }
         }
-        self
+        capped.extend(net.reliefs().iter().map(|r| (r.on, r.level)));
+        for (i, feeds) in working {
+            let source = &net.sources()[i];
+            let weak = overlay.weak.contains(&i);
+            let own = if weak { Level::Low } else { source.level };
+            let caps = capped.iter().filter(|(at, _)| *at == feeds);
+            let reaches = caps.map(|(_, cap)| *cap).fold(own, Level::min);
+            if reaches >= level {
+                scene.rails.push(feeds);
+            } else {
+                scene.vents.push(feeds);
+            }
+            scene.held.insert(feeds.at());
+        }
+        let below = capped.into_iter().filter(|(_, cap)| *cap < level);
+        scene.vents.extend(below.map(|(at, _)| at));
+        for cavities in [&mut scene.rails, &mut scene.vents] {
+            cavities.sort_unstable();
+            cavities.dedup();
+        }
+        let vents = &scene.vents;
+        scene.rails.retain(|rail| !vents.contains(rail));
     }
 }
 
@@ -89,7 +204,8 @@ impl Link {
     }
 }
 
-/// One state with some faults: which ways are open and what is fed by a source.
+/// One state with some faults and everything that moves standing somewhere: which ways are open,
+/// what is fed and what is kept down.
 #[derive(Clone, Debug)]
 pub struct Scene<'n> {
     net: &'n Net<'n>,
@@ -100,78 +216,38 @@ pub struct Scene<'n> {
     added_inward: Vec<(Cavity, Link)>,
     /// Cavities that a working source feeds.
     rails: Vec<Cavity>,
+    /// The sump, and cavities that something keeps below the level asked about.
+    vents: Vec<Cavity>,
     /// Cavities that a working source or regulator holds at pressure.
     held: FixedBitSet,
 }
 
 impl<'n> Scene<'n> {
-    /// Lays valve positions, solenoids and faults over a net. The order of the faults does
-    /// not matter.
-    #[must_use]
-    pub fn new(net: &'n Net<'n>, held: &Held, faults: &[Fault]) -> Self {
-        let changes = Changes::of(net, faults);
-        let mut scene = Scene {
-            net,
-            settings: net
-                .ways
-                .iter()
-                .map(|way| Setting::gated(way, held))
-                .collect(),
-            added_onward: Vec::new(),
-            added_inward: Vec::new(),
-            rails: Vec::new(),
-            held: FixedBitSet::with_capacity(net.cavity_count()),
-            added: changes.added,
-        };
-        for way in &changes.bared {
-            scene.settings[*way] = Setting::BARE;
-        }
-        // Shut wins: a plugged hole stays plugged whatever else happens to it.
-        for way in &changes.shut {
-            scene.settings[*way] = Setting::SHUT;
-        }
-        scene.link_added(&changes.bared);
-        scene.rails = scene.working_sources(&changes.plugged);
-        for rail in &scene.rails {
-            scene.held.insert(rail.at());
-        }
-        for (id, regulator) in &net.circuit.regulators {
-            let name = PartName::new(Kind::Regulator, id);
-            // Without a source there is nothing to regulate.
-            if let Some(cavity) = net.cavity(&regulator.holds)
-                && !scene.rails.is_empty()
-                && !changes.failed.contains(&name)
-            {
-                scene.held.insert(cavity.at());
-            }
-        }
-        scene
-    }
-
-    fn link_added(&mut self, bared: &[usize]) {
+    fn link_added(&mut self) {
         let base = self.settings.len();
-        let mut link = |way: usize, from: Cavity, to: Cavity, strength| {
+        let mut link = |way: usize, from: Cavity, to: Cavity, strength, sure| {
             let link = |to| Link {
                 to,
                 way: WayId(way as u32),
                 strength,
-                sure: true,
+                sure,
                 passes: Passes::Both,
             };
             self.added_onward.push((from, link(to)));
             self.added_inward.push((to, link(from)));
         };
         for (i, way) in self.added.iter().enumerate() {
-            link(base + i, way.ends[0], way.ends[1], way.strength);
-            link(base + i, way.ends[1], way.ends[0], way.strength);
+            link(base + i, way.ends[0], way.ends[1], way.strength, true);
+            link(base + i, way.ends[1], way.ends[0], way.strength, true);
         }
         // A one-way way wide open gains its other direction.
-        for i in bared {
-            let way = &self.net.ways[*i];
-            if way.passes != Passes::Both
-                && let Some(strength) = self.settings[*i].strength()
+        for i in &self.net.one_way {
+            let (way, setting) = (&self.net.ways[*i as usize], self.settings[*i as usize]);
+            if setting.bared()
+                && let Some(strength) = setting.strength()
             {
-                link(*i, way.ends[1], way.ends[0], strength);
+                let sure = setting.sure();
+                link(*i as usize, way.ends[1], way.ends[0], strength, sure);
             }
         }
         self.added_onward.sort_by_key(|(at, link)| (*at, link.way));
@@ -227,7 +303,7 @@ impl<'n> Scene<'n> {
             return true;
         }
         let (now, then) = (self.setting(way), sound.setting(way));
-        let gains_direction = now.bared() && self.way(way).passes != Passes::Both;
+        let gains_direction = now.bared() && !then.bared() && self.way(way).passes != Passes::Both;
         now.strength() > then.strength() || gains_direction
     }
 
@@ -239,6 +315,12 @@ impl<'n> Scene<'n> {
             *setting = Setting::SHUT;
         }
         scene
+    }
+
+    /// The sump, and cavities that a regulator or relief keeps below the level asked about.
+    #[must_use]
+    pub fn vents(&self) -> &[Cavity] {
+        &self.vents
     }
 
     /// Cavities that a working source feeds.
@@ -294,22 +376,21 @@ impl<'n> Scene<'n> {
         base.chain(added.iter().map(|(_, link)| *link))
     }
 
-    /// Sources that can draw: the sump reaches their inlet through the suction side.
-    fn working_sources(&self, plugged: &[Cavity]) -> Vec<Cavity> {
+    /// Sources that can draw, with what they feed: the sump reaches their inlet through the
+    /// suction side.
+    fn working_sources(&self, plugged: &[Cavity]) -> Vec<(usize, Cavity)> {
         let mut wet: Option<FixedBitSet> = None;
-        let mut rails: Vec<Cavity> = Vec::new();
-        for source in self.net.sources() {
+        let mut working = Vec::new();
+        for (i, source) in self.net.sources().iter().enumerate() {
             let draws = source.draws == SUMP_CAVITY
                 || wet
                     .get_or_insert_with(|| self.suction_reach())
                     .contains(source.draws.at());
             if draws && !plugged.contains(&source.feeds) {
-                rails.push(source.feeds);
+                working.push((i, source.feeds));
             }
         }
-        rails.sort_unstable();
-        rails.dedup();
-        rails
+        working
     }
 
     /// Whether a pump can draw through a link: it stays on the suction side, and a mere leak is no

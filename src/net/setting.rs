@@ -1,7 +1,7 @@
 //! How a way stands in a scene.
 
-use super::{Gate, Held, Strength, Way};
-use crate::circuit::Truth;
+use super::{Drives, Gate, Held, Strength, Way};
+use crate::circuit::{Level, Truth};
 
 /// How a way stands in a scene, in one byte: searches look one up at every step.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -20,8 +20,8 @@ impl Setting {
     pub(super) const BARE: Setting = Setting(Strength::Open as u8 | BARED);
 
     /// How a way stands by its own kind, the valves and the solenoids.
-    pub(super) fn gated(way: &Way, held: &Held) -> Self {
-        let open = match way.gate {
+    pub(super) fn gated(way: &Way, held: &Held, drives: &Drives, level: Level) -> Self {
+        let open: Truth = match way.gate {
             Gate::Always => Truth::True,
             Gate::Valve { valve, position } => match held.valves[valve as usize] {
                 Some(stands) => (stands == position).into(),
@@ -30,15 +30,34 @@ impl Setting {
             Gate::Solenoid {
                 solenoid,
                 open_when_on,
-            } => match (held.solenoids[solenoid as usize], open_when_on) {
-                (on, true) => on,
-                (on, false) => !on,
+                raises,
+            } => {
+                let works = drives.solenoids[solenoid as usize].works(level, raises);
+                (works == open_when_on).into()
+            }
+            Gate::Shuttle { shuttle, side } => match held.shuttles[shuttle as usize] {
+                // Pressed off its seat the open side lets oil back out as well.
+                Some(open) if open == side => return Setting::BARE,
+                Some(_) => Truth::False,
+                None => Truth::True,
             },
+            // What a cavity empties past stays shut below what it leaves behind.
+            Gate::Above { leaves } => (level > leaves).into(),
+            // A reduced cavity gets no more than its level.
+            Gate::UpTo { most } => (level <= most).into(),
         };
         match open {
             Truth::True => Setting(way.strength as u8),
             Truth::Unknown => Setting(way.strength as u8 | UNSURE),
             Truth::False => Setting::SHUT,
+        }
+    }
+
+    /// The same, but it may as well be shut; nothing comes of a way that is shut.
+    pub(super) fn doubted(self) -> Self {
+        match self.strength() {
+            Some(_) => Setting(self.0 | UNSURE),
+            None => self,
         }
     }
 
@@ -48,6 +67,10 @@ impl Setting {
 
     pub(super) fn marked(self) -> Self {
         Setting(self.0 | MARKED)
+    }
+
+    pub(super) fn unmarked(self) -> Self {
+        Setting(self.0 & !MARKED)
     }
 
     pub(super) fn is_marked(self) -> bool {

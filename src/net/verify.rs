@@ -57,6 +57,10 @@ impl Net<'_> {
                     let valve = self.circuit.valves.get_index(valve as usize);
                     valve.is_some_and(|(_, v)| v.positions.get_index(position as usize).is_some())
                 }
+                Gate::Above { .. } | Gate::UpTo { .. } => true,
+                Gate::Shuttle { shuttle, side } => {
+                    (shuttle as usize) < self.movers.shuttles.len() && side < 2
+                }
                 Gate::Solenoid { solenoid, .. } => {
                     (solenoid as usize) < self.circuit.solenoids.len()
                 }

@@ -3,6 +3,8 @@
 //! Works on one [`Scene`]. Uncertain ways count as open. Here a removal never adds supply.
 
 mod dominator;
+mod double;
+mod hitting;
 mod needed;
 mod packed;
 mod path;
@@ -13,6 +15,8 @@ use fixedbitset::FixedBitSet;
 use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
 pub use dominator::Dominators;
+pub use double::{Spot, double_points};
+pub use hitting::hitting_sets;
 pub use needed::Needs;
 pub use packed::supplied_packed;
 pub use path::{Path, all_paths, least_restricted, shortest, suction};
@@ -21,7 +25,7 @@ pub use side::{Side, side};
 /// Cavities that some working source can feed, by number. The sump is never among them.
 ///
 /// ```
-/// use oilpath::{net::{Held, Net, Scene}, reach, sheet};
+/// use oilpath::{circuit::Level, net::{Held, Net, Stage}, reach, sheet};
 /// let circuit = sheet::read(r#"
 ///     [casting]
 ///     block = { passages = ["line", "lube", "spare"] }
@@ -31,8 +35,8 @@ pub use side::{Side, side};
 ///     hole = { between = ["line", "lube"] }
 /// "#).unwrap().circuit;
 /// let net = Net::new(&circuit).unwrap();
-/// let held = Held::driven(&net, &Default::default());
-/// let fed = reach::supplied(&Scene::new(&net, &held, &[]));
+/// let stage = Stage::new(&net, &Default::default(), &[]);
+/// let fed = reach::supplied(&stage.scene(&Held::unknown(&net), Level::Low));
 /// let names: Vec<_> = net.cavities().filter(|c| reach::has(&fed, *c)).map(|c| net.name(c)).collect();
 /// assert_eq!(names, ["line", "lube"]);
 /// ```

@@ -183,7 +183,8 @@ fn walk(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::net::{Held, Net};
+    use crate::circuit::Level;
+    use crate::net::{Held, Net, Stage};
     use crate::sheet;
 
     #[test]
@@ -202,7 +203,8 @@ mod tests {
         );
         let circuit = circuit.unwrap().circuit;
         let net = Net::new(&circuit).unwrap();
-        let scene = Scene::new(&net, &Held::driven(&net, &Default::default()), &[]);
+        let stage = Stage::new(&net, &Default::default(), &[]);
+        let scene = stage.scene(&Held::unknown(&net), Level::Low);
         let clean = net.cavity("clean").unwrap();
         let (all, _) = all_paths(&scene, clean, 5);
         assert_eq!(all.len(), 2);

@@ -8,6 +8,7 @@ use crate::net::{Cavity, Link, SUMP_CAVITY, Scene};
 
 /// Which side of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Side {
     /// Between the supply and the part.

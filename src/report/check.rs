@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::page::{Block, Line, Page};
-use super::words::{Words, plural};
+use super::words::{Words, plural, quoted};
 use crate::answer::Answer;
 use crate::circuit::Kind;
 use crate::lint::Warning;
@@ -11,6 +11,7 @@ use crate::sheet::{Diagnostic, Label, Location, Severity, Sheet};
 
 /// What was read from a circuit file, and what looks like a slip in it.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Check {
     /// The files read: the one asked for, then those it includes.
     pub files: Vec<String>,
@@ -22,6 +23,7 @@ pub struct Check {
 
 /// How many parts of a kind there are.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct KindCount {
     /// The kind.
     pub kind: Kind,
@@ -31,6 +33,7 @@ pub struct KindCount {
 
 /// One thing that looks like a slip.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct CheckWarning {
     /// A stable word for it.
     pub code: String,
@@ -140,13 +143,4 @@ pub fn check(answer: &Check, words: &Words<'_>, drawn: bool) -> Page {
         title: words.title(),
         blocks,
     }
-}
-
-/// A message, what stands in backticks as what can be typed.
-fn quoted(message: &str) -> Line {
-    let pieces = message.split('`').enumerate();
-    pieces.fold(Line::default(), |line, (i, piece)| match i % 2 {
-        0 => line + piece,
-        _ => line + Line::id(piece),
-    })
 }

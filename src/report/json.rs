@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use crate::answer::Answer;
+use crate::circuit::shown;
 
 /// An answer with its name and the version of its shape before its own fields.
 #[derive(Serialize)]
@@ -23,5 +24,20 @@ pub fn json<A: Answer>(answer: &A) -> Result<String, serde_json::Error> {
         version: A::VERSION,
         fields: answer,
     };
-    Ok(serde_json::to_string_pretty(&envelope)? + "\n")
+    Ok(escaped(&serde_json::to_string_pretty(&envelope)?) + "\n")
+}
+
+/// JSON may hold characters that a terminal obeys; they can only be in strings, where an escape
+/// says the same.
+fn escaped(json: &str) -> String {
+    let mut out = String::with_capacity(json.len());
+    for c in json.chars() {
+        if c != '\n' && shown(c) == char::REPLACEMENT_CHARACTER {
+            // None of them lies beyond the reach of one escape.
+            out += &format!("\\u{:04x}", u32::from(c));
+        } else {
+            out.push(c);
+        }
+    }
+    out
 }

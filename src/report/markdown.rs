@@ -23,9 +23,26 @@ pub fn markdown(page: &Page) -> String {
                 items.collect()
             }
             Block::Table { head, rows } => table(head, rows),
+            Block::Code(lines) => code(lines),
         };
     }
     text
+}
+
+/// A fence longer than any run of backticks in it.
+fn code(lines: &[Line]) -> String {
+    let text = |line: &Line| {
+        line.spans()
+            .iter()
+            .map(|span| span.text())
+            .collect::<String>()
+    };
+    let text: String = lines.iter().map(|line| text(line) + "\n").collect();
+    let mut fence = "```".to_owned();
+    while text.contains(&fence) {
+        fence.push('`');
+    }
+    format!("{fence}toml\n{text}{fence}\n")
 }
 
 fn table(head: &[&str], rows: &[Vec<Line>]) -> String {
@@ -55,7 +72,7 @@ fn inline(line: &Line) -> String {
 
 fn span(span: &Span) -> String {
     match span.role() {
-        Role::Id => code(span.text()),
+        Role::Id | Role::Word => code_span(span.text()),
         _ => escape(span.text()),
     }
 }
@@ -75,7 +92,7 @@ fn escape(text: &str) -> String {
 }
 
 /// A code span; an id has no backtick, but a circuit need not come from a file.
-fn code(text: &str) -> String {
+fn code_span(text: &str) -> String {
     if text.is_empty() || text.contains(['`', '|', ' ']) {
         return escape(text);
     }

@@ -31,10 +31,13 @@ mod around;
 mod check;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
+mod explain;
 mod json;
 mod markdown;
 pub mod page;
 mod parts;
+#[cfg(feature = "cli")]
+mod schema;
 mod starve;
 #[cfg(feature = "cli")]
 mod terminal;
@@ -45,10 +48,13 @@ pub use around::around;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
+pub use explain::{Explain, ExplainedCode, explain};
 pub use json::json;
 pub use markdown::markdown;
 pub use page::Page;
 pub use parts::{faults, parts};
+#[cfg(feature = "cli")]
+pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;

@@ -4,6 +4,8 @@
 
 use std::ops::Add;
 
+use crate::circuit::shown;
+
 /// A report: its title, then one block after the other.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Page {
@@ -33,11 +35,19 @@ pub enum Block {
         /// The rows.
         rows: Vec<Vec<Line>>,
     },
+    /// Lines of a circuit file as they are typed.
+    Code(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),
 }
 
 impl Block {
+    /// A piece of a circuit file.
+    #[must_use]
+    pub fn code(text: &str) -> Self {
+        Block::Code(text.lines().map(Line::from).collect())
+    }
+
     /// A table without the columns in which no row has anything.
     #[must_use]
     pub fn table(head: &[&'static str], rows: Vec<Vec<Line>>) -> Self {
@@ -62,6 +72,8 @@ pub enum Role {
     Strong,
     /// What a reader can type.
     Id,
+    /// A word of the circuit file, quoted in a sentence.
+    Word,
     /// What can be passed over.
     Faint,
     /// Has its oil.
@@ -72,6 +84,8 @@ pub enum Role {
     Contested,
     /// Has oil that it should not have.
     Stray,
+    /// Has oil that cannot get out.
+    Trapped,
     /// Cannot be said.
     Unsure,
 }
@@ -89,18 +103,9 @@ impl Span {
     /// the replacement character.
     #[must_use]
     pub fn new(role: Role, text: &str) -> Self {
-        let safe = |c: char| match c {
-            '\n' | '\r' | '\t' => ' ',
-            '\u{200B}'..='\u{200F}'
-            | '\u{2028}'..='\u{202E}'
-            | '\u{2060}'..='\u{206F}'
-            | '\u{FEFF}' => char::REPLACEMENT_CHARACTER,
-            c if c.is_control() => char::REPLACEMENT_CHARACTER,
-            c => c,
-        };
         Span {
             role,
-            text: text.chars().map(safe).collect(),
+            text: text.chars().map(shown).collect(),
         }
     }
 

@@ -2,14 +2,15 @@
 
 use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{OutletVerdict, Reason, Starve, StarveState, Verdict};
+use crate::answer::{CourseWord, MovedValve, OutletVerdict, Reason, Starve, StarveState, Verdict};
 use crate::circuit::{Kind, PartName};
 
 /// Verdicts that say something is wrong, the worst first.
-const BAD: [Verdict; 4] = [
+const BAD: [Verdict; 5] = [
     Verdict::Starved,
     Verdict::OnWhenOff,
     Verdict::Weakened,
+    Verdict::Late,
     Verdict::Undecided,
 ];
 
@@ -133,14 +134,9 @@ impl<'a> Told<'a> {
 
     /// What of all that the first sentence has not named.
     fn rest(&self, unbuilt: &[(&PartName, Vec<&str>)]) -> Line {
-        let movers = self.listed(|s| &s.would_move);
         let suffering = self.rows();
         if !unbuilt.is_empty() {
             "; where it does not build, no outlet can be counted on".into()
-        } else if !movers.is_empty() {
-            let valves = movers.iter().map(|(valve, _)| self.words.part(valve));
-            let valves = Line::list(valves, "and");
-            Line::from("; but ") + valves + " would move, which was not followed"
         } else if suffering.is_empty() {
             "; every outlet keeps its oil".into()
         } else if !self.healthy().is_empty() {
@@ -276,20 +272,63 @@ impl<'a> Told<'a> {
         }
     }
 
+    /// Valves that stand elsewhere than when sound, and where settling did not come to one end.
     fn movers(&self, blocks: &mut Vec<Block>) {
         let all = self.all();
-        let movers = self.listed(|s| &s.would_move);
-        if movers.is_empty() {
-            return;
+        let mut moved: Vec<(&MovedValve, Vec<&str>)> = Vec::new();
+        type Unsettled<'u> = (CourseWord, &'u [PartName]);
+        let mut unsettled: Vec<(Unsettled<'_>, Vec<&str>)> = Vec::new();
+        for state in &self.answer.states {
+            for valve in &state.moved {
+                match moved.iter_mut().find(|(known, _)| *known == valve) {
+                    Some((_, states)) => states.push(id(state)),
+                    None => moved.push((valve, vec![id(state)])),
+                }
+            }
+            if state.course != CourseWord::Steady {
+                let what = (state.course, &state.unsettled[..]);
+                match unsettled.iter_mut().find(|(known, _)| *known == what) {
+                    Some((_, states)) => states.push(id(state)),
+                    None => unsettled.push((what, vec![id(state)])),
+                }
+            }
         }
-        blocks.push(Block::Heading("Valves that would move".into()));
-        let items = movers.into_iter().map(|(valve, states)| {
-            self.words.part(valve).capital() + words::in_each(&states, &all) + "."
+        let place = |place: &Option<String>| match place {
+            Some(place) => Line::id(place),
+            None => "an unknown place".into(),
+        };
+        let moved = moved.into_iter().map(|(valve, states)| {
+            let now = Line::list(valve.now.iter().map(place), "or");
+            let line = self.words.part(&valve.valve).capital() + " stands in " + now;
+            line + " instead of " + place(&valve.sound) + words::in_each(&states, &all) + "."
         });
-        blocks.push(Block::List(items.collect()));
-        let held = "They were held where the sound circuit has them; what changes once they move \
-                    was not followed.";
-        blocks.push(Block::Text(held.into()));
+        let unsettled = unsettled.into_iter().map(|((course, parts), states)| {
+            let parts = match parts {
+                [] => Line::from("what moves"),
+                parts => self.words.parts(parts),
+            };
+            let line = match course {
+                CourseWord::Steady => Line::default(),
+                CourseWord::Undecided => {
+                    Line::from("Where ") + parts + " goes cannot be decided; each place was tried"
+                }
+                CourseWord::Race => {
+                    Line::from("A race: the end hangs on which moves first, ") + parts
+                }
+                CourseWord::Oscillation => {
+                    Line::from("It never comes to rest: ") + parts + " hunts"
+                }
+                CourseWord::TooMany => {
+                    Line::from("Too many places cannot be decided to try them all: ") + parts
+                }
+            };
+            line + words::in_each(&states, &all) + "."
+        });
+        let items: Vec<Line> = moved.chain(unsettled).collect();
+        if !items.is_empty() {
+            blocks.push(Block::Heading("Valves".into()));
+            blocks.push(Block::List(items));
+        }
     }
 
     /// The outlets nothing happens to, in one line.

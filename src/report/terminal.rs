@@ -5,7 +5,7 @@ use comfy_table::{ContentArrangement, Table, presets};
 use unicode_width::UnicodeWidthChar;
 
 use super::Look;
-use super::page::{Block, Line, Page, Role};
+use super::page::{Block, Line, Page, Role, Span};
 
 /// Beyond this many columns prose is hard to read, however wide the terminal.
 const WIDEST: usize = 100;
@@ -48,15 +48,27 @@ pub fn terminal(page: &Page, look: Look) -> String {
                 steps.collect()
             }
             Block::Table { head, rows } => table(head, rows, width, look),
+            // Broken lines could not be typed again.
+            Block::Code(lines) => lines.iter().map(code).collect(),
         };
     }
     text
 }
 
 fn chars(line: &Line) -> Vec<(char, Role)> {
+    let quote = |span: &Span| match span.role() {
+        Role::Word => "`",
+        _ => "",
+    };
     let spans = line.spans().iter();
     spans
-        .flat_map(|s| s.text().chars().map(|c| (c, s.role())))
+        .flat_map(|s| {
+            let text = quote(s)
+                .chars()
+                .chain(s.text().chars())
+                .chain(quote(s).chars());
+            text.map(|c| (c, s.role()))
+        })
         .collect()
 }
 
@@ -71,11 +83,27 @@ fn with_role(line: &Line, role: Role) -> Vec<(char, Role)> {
     chars
 }
 
-/// Breaks at spaces, and inside a word only where it alone is too wide.
+/// A text in lines that are no wider than this.
+pub(super) fn folded(text: &str, width: usize) -> Vec<String> {
+    let lines = fold(&chars(&Line::from(text)), width.max(1));
+    let plain = |line: Vec<(char, Role)>| line.into_iter().map(|(c, _)| c).collect();
+    lines.into_iter().map(plain).collect()
+}
+
 fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look) -> String {
+    let mut out = String::new();
+    for (i, line) in fold(text, width - first.len()).iter().enumerate() {
+        out += if i == 0 { first } else { next };
+        paint(line, look, &mut out);
+        out.push('\n');
+    }
+    out
+}
+
+/// Breaks at spaces, and inside a word only where it alone is too wide.
+fn fold(text: &[(char, Role)], room: usize) -> Vec<Vec<(char, Role)>> {
     let wide =
         |word: &[(char, Role)]| -> usize { word.iter().map(|(c, _)| c.width().unwrap_or(0)).sum() };
-    let room = width - first.len();
     let mut lines: Vec<Vec<(char, Role)>> = vec![Vec::new()];
     let mut used = 0;
     for word in text.split(|(c, _)| *c == ' ').filter(|w| !w.is_empty()) {
@@ -106,13 +134,12 @@ fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look
             used += wide(&[*c]);
         }
     }
-    let mut out = String::new();
-    for (i, line) in lines.iter().enumerate() {
-        out += if i == 0 { first } else { next };
-        paint(line, look, &mut out);
-        out.push('\n');
-    }
-    out
+    lines
+}
+
+fn code(line: &Line) -> String {
+    let text: String = line.spans().iter().map(|span| span.text()).collect();
+    format!("    {text}").trim_end().to_owned() + "\n"
 }
 
 fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {
@@ -160,13 +187,14 @@ fn paint(text: &[(char, Role)], look: Look, out: &mut String) {
 fn style(role: Role) -> Style {
     let coloured = |r, g, b| Style::new().fg_color(Some(RgbColor(r, g, b).into()));
     match role {
-        Role::Plain | Role::Id => Style::new(),
+        Role::Plain | Role::Id | Role::Word => Style::new(),
         Role::Strong => Style::new().effects(Effects::BOLD),
         Role::Faint => Style::new().effects(Effects::DIMMED),
         Role::Supplied => coloured(0, 158, 115),
         Role::Drained => coloured(213, 94, 0).bold(),
         Role::Contested => coloured(230, 159, 0),
         Role::Stray => coloured(204, 121, 167).bold(),
+        Role::Trapped => coloured(204, 121, 167),
         Role::Unsure => coloured(86, 180, 233),
     }
 }

@@ -1,6 +1,7 @@
 //! The balance of supply and drain in every cavity, valves held.
 
-use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength};
+use super::contest::refine;
+use crate::net::{Cavity, Link, Passes, Scene, Strength};
 
 /// What a cavity holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize)]
@@ -17,6 +18,7 @@ pub enum Value {
 
 /// How hard something reaches a cavity: the weakest member of its strongest route.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Push {
     /// Nothing reaches it.
@@ -66,8 +68,9 @@ pub struct Balance {
     possible: [Vec<Push>; 2],
 }
 
-const DRAIN: usize = 0;
-const SUPPLY: usize = 1;
+/// The two kinds of arrival, as places in arrays.
+pub(super) const DRAIN: usize = 0;
+pub(super) const SUPPLY: usize = 1;
 
 impl Balance {
     /// What the cavity holds.
@@ -82,6 +85,12 @@ impl Balance {
         &self.values
     }
 
+    /// The values of all cavities, by number.
+    #[must_use]
+    pub fn into_values(self) -> Vec<Value> {
+        self.values
+    }
+
     /// The strongest supply that may reach the cavity.
     #[must_use]
     pub fn supply(&self, cavity: Cavity) -> Push {
@@ -92,6 +101,25 @@ impl Balance {
     #[must_use]
     pub fn drain(&self, cavity: Cavity) -> Push {
         self.possible[DRAIN][cavity.at()]
+    }
+
+    pub(super) fn arrives(&self, kind: usize, cavity: Cavity) -> Push {
+        self.possible[kind][cavity.at()]
+    }
+
+    /// Takes a contested cavity for fed or drained.
+    pub(super) fn decide(&mut self, cavity: Cavity, fed: bool) {
+        let (value, beaten) = match fed {
+            true => (Value::Fed, DRAIN),
+            false => (Value::Drained, SUPPLY),
+        };
+        self.values[cavity.at()] = value;
+        self.possible[beaten][cavity.at()] = Push::None;
+    }
+
+    /// Takes back what was said of a cavity.
+    pub(super) fn doubt(&mut self, cavity: Cavity) {
+        self.values[cavity.at()] = Value::Undecided;
     }
 
     /// Why it holds what it holds.
@@ -121,11 +149,14 @@ impl Balance {
 /// there. Without that rule a one-way ball behind a cavity that *may* be vented would be taken
 /// for surely fed.
 ///
+/// Where supply and drain come equally hard, bores decide if both bottlenecks have them, and what
+/// only such a cavity feeds or drains past a one-way ball is undecided with it.
+///
 /// Every value found holds however the uncertain ways turn out. Cost: each way is looked at a
 /// bounded number of times.
 ///
 /// ```
-/// use oilpath::{net::{Held, Net, Scene}, settle::{Value, balance}, sheet};
+/// use oilpath::{circuit::Level, net::{Held, Net, Stage}, settle::{Value, balance}, sheet};
 /// let circuit = sheet::read(r#"
 ///     [casting]
 ///     block = { passages = ["line", "lube"] }
@@ -137,13 +168,14 @@ impl Balance {
 ///     hop-cover = { kind = "cover", roofs = ["lube"] }
 /// "#).unwrap().circuit;
 /// let net = Net::new(&circuit).unwrap();
-/// let held = Held::driven(&net, &Default::default());
+/// let sound = Stage::new(&net, &Default::default(), &[]);
+/// let held = Held::unknown(&net);
 /// let lube = net.cavity("lube").unwrap();
-/// let sound = balance(&Scene::new(&net, &held, &[]), None);
-/// assert_eq!(sound.value(lube), Value::Fed);
+/// let oil = balance(&sound.scene(&held, Level::Low), None);
+/// assert_eq!(oil.value(lube), Value::Fed);
 /// let loose = [circuit.fault("hop-cover:loose").unwrap()];
-/// let faulty = balance(&Scene::new(&net, &held, &loose), None);
-/// assert_eq!(faulty.value(lube), Value::Drained); // an open roof beats a metered hole
+/// let oil = balance(&sound.with(&loose).scene(&held, Level::Low), None);
+/// assert_eq!(oil.value(lube), Value::Drained); // an open roof beats a metered hole
 /// ```
 #[must_use]
 pub fn balance(scene: &Scene<'_>, before: Option<&[Value]>) -> Balance {
@@ -151,7 +183,9 @@ pub fn balance(scene: &Scene<'_>, before: Option<&[Value]>) -> Balance {
     for push in [Push::Open, Push::Metered, Push::Leak] {
         flood.settle(push);
     }
-    flood.finish(before)
+    let mut balance = flood.finish(before);
+    refine(scene, &mut balance);
+    balance
 }
 
 /// What has reached one cavity so far.
@@ -196,8 +230,9 @@ impl<'s> Flood<'s> {
             possible: Default::default(),
             definite: Default::default(),
         };
-        let roots = scene.rails().iter().map(|rail| (SUPPLY, *rail));
-        let roots: Vec<_> = std::iter::once((DRAIN, SUMP_CAVITY)).chain(roots).collect();
+        let rails = scene.rails().iter().map(|rail| (SUPPLY, *rail));
+        let vents = scene.vents().iter().map(|vent| (DRAIN, *vent));
+        let roots: Vec<_> = vents.chain(rails).collect();
         for (kind, root) in &roots {
             let mark = &mut flood.marks[root.at()];
             mark.possible[*kind] = Push::Rail;

@@ -96,7 +96,7 @@ impl Flood<'_> {
             let scene = self.scene;
             for link in scene.inward(cavity) {
                 let back = link.drains() && link.strength >= strength && link.to != SUMP_CAVITY;
-                if back && !scene.holds(link.to) {
+                if back && !self.is_held(link.to) {
                     self.reach(route, link.to, push);
                     let new = self.sound.is_some_and(|(sound, balance)| {
                         scene.wider(sound, link.way) && balance.value(link.to) != Value::Drained
@@ -107,6 +107,11 @@ impl Flood<'_> {
                 }
             }
         }
+    }
+
+    /// A regulator makes up for losses only while it still holds its cavity.
+    fn is_held(&self, cavity: Cavity) -> bool {
+        self.scene.holds(cavity) && self.balance.value(cavity) == Value::Fed
     }
 
     /// Fed through open ways alone: it makes up for a loss narrower than that.

@@ -3,20 +3,24 @@
 //! [`balance`] decides every cavity of a [`Scene`](crate::net::Scene) with all valves held:
 //! *fed* where the strongest route from a supply beats the strongest route to the sump, *drained*
 //! where it is the other way round, *undecided* where they are equal or something is unknown.
-//! [`hold`] finds where the valves of a sound circuit stand in a state.
+//! [`settle`] then lets pressures move valves and shuttle balls until nothing changes.
 //!
 //! The model orders strengths rail > open > metered > leak > trapped, after the idea of
 //! switch-level simulation (R. E. Bryant, IEEE Transactions on Computers C-33(2), 1984; the
 //! equations are restated here and changed for one-way ways).
 
 mod balance;
-mod hold;
+mod contest;
+mod course;
 mod loss;
 mod packed;
+mod pressures;
 mod status;
+mod wants;
 
 pub use balance::{Balance, Cause, Push, Value, balance};
-pub use hold::{hold, moved};
+pub use course::{Course, Move, Point, Settled, settle, settle_from, settle_given, surely};
 pub use loss::{Losses, losses};
 pub use packed::{PackedBalance, balance_packed};
+pub use pressures::{Pressures, Span};
 pub use status::Status;

@@ -1,7 +1,7 @@
 //! Balance in many scenes at once.
 
 use super::Value;
-use crate::net::{Cavity, Lanes, Net, Pack, SUMP_CAVITY, Strength, Sweep, Tide};
+use crate::net::{Cavity, Lanes, Net, Pack, Strength, Sweep, Tide};
 
 /// The values of every cavity in every scene of a pack.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -13,7 +13,7 @@ pub struct PackedBalance {
 
 impl PackedBalance {
     /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
-    /// some way in it may be open or shut.
+    /// some way in it may be open or shut or some cavity is contested.
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
         if self.unsure.contains(lane) {
@@ -46,9 +46,10 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     let mut reached = [none.clone(), none.clone()];
     let mut settled = none.clone();
     let mut fed = none.clone();
+    // Bores may decide a contested cavity: those scenes are balanced alone.
+    let mut contested = Lanes::NONE;
     let mut drained = none;
-    let drain = [(SUMP_CAVITY, pack.all())];
-    for (tide, roots) in [(Tide::Drain, &drain[..]), (Tide::Supply, pack.rails())] {
+    for (tide, roots) in [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())] {
         for (root, lanes) in roots {
             reached[tide as usize][root.at()] |= *lanes;
             settled[root.at()] |= *lanes;
@@ -57,7 +58,9 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     for (rail, lanes) in pack.rails() {
         fed[rail.at()] = *lanes;
     }
-    drained[SUMP_CAVITY.at()] = pack.all();
+    for (vent, lanes) in pack.vents() {
+        drained[vent.at()] = *lanes;
+    }
     for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
         for tide in [Tide::Drain, Tide::Supply] {
             let reached = &mut reached[tide as usize];
@@ -80,6 +83,7 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
         for i in 0..settled.len() {
             let (drain, supply) = (reached[0][i], reached[1][i]);
             let new = (drain | supply) & !settled[i];
+            contested |= new & drain & supply;
             fed[i] |= new & supply & !drain;
             drained[i] |= new & drain & !supply;
             settled[i] |= new;
@@ -88,6 +92,6 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     PackedBalance {
         fed,
         drained,
-        unsure: pack.unsure(),
+        unsure: pack.unsure() | contested,
     }
 }

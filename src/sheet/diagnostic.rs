@@ -5,10 +5,11 @@ use std::fmt;
 use serde::Serialize;
 
 use super::{Location, Source};
-use crate::circuit::Trouble;
+use crate::circuit::{Trouble, shown};
 
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// The sheet cannot be used.
@@ -179,7 +180,7 @@ impl fmt::Display for Refusal {
             if let Some((at, source)) = place.and_then(|at| Some((at, self.sources.get(at.file)?)))
             {
                 let (line, column) = source.line_column(at.start);
-                write!(f, "{}:{line}:{column}: ", source.name)?;
+                write!(f, "{}:{line}:{column}: ", visible(&source.name))?;
             }
             let Diagnostic {
                 code,
@@ -188,10 +189,16 @@ impl fmt::Display for Refusal {
                 remedy,
                 ..
             } = diagnostic;
+            let (message, remedy) = (visible(message), visible(remedy));
             write!(f, "{severity}[{code}]: {message}; {remedy}")?;
         }
         Ok(())
     }
+}
+
+/// A text without what could forge or command a terminal.
+fn visible(text: &str) -> String {
+    text.chars().map(shown).collect()
 }
 
 impl std::error::Error for Refusal {}

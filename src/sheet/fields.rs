@@ -4,15 +4,16 @@ use std::ops::Range;
 
 use super::Code;
 use super::document::{Item, Table};
-use super::shape::{Log, Shape, Text, Wanted};
+use super::keys::{Asked, Choice, Keys, Need};
+use super::shape::{Log, Shape, Text};
 use crate::circuit::{self, join_and, join_or, nearest};
 
-/// A key that a table may have.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Asked {
-    pub key: &'static str,
-    pub wanted: Wanted,
-    pub required: bool,
+/// A kind of the part that some keys go with: "a one-way ball".
+#[derive(Clone, Copy)]
+pub(super) struct Owner {
+    pub what: &'static str,
+    /// Whether this is one; none where its kind could not be read.
+    pub is: Option<bool>,
 }
 
 /// Reads a table key by key. What is wrong with a value is said when it is asked for; what is
@@ -24,9 +25,10 @@ pub(super) struct Fields<'f, 'l> {
     /// Where to say what is missing.
     at: &'f Range<usize>,
     log: &'f mut Log<'l>,
+    about: &'static str,
     asked: Vec<Asked>,
-    /// Sets of keys of which exactly one must be there.
-    choices: Vec<Vec<&'static [&'static str]>>,
+    choices: Vec<Choice>,
+    others: Option<fn() -> Keys>,
     /// Keys that were looked at but belong to nothing the reader knows, such as positions.
     taken: Vec<&'f str>,
     /// What else to say of a key never asked for.
@@ -48,52 +50,76 @@ impl<'f, 'l> Fields<'f, 'l> {
             table,
             at,
             log,
+            about: "",
             asked: Vec::new(),
             choices: Vec::new(),
+            others: None,
             taken: Vec::new(),
             hint: None,
             strays: Vec::new(),
         }
     }
 
+    /// Says what the table is about.
+    pub fn about(&mut self, about: &'static str) {
+        self.about = about;
+    }
+
     /// The value of a key that need not be there.
-    pub fn may<S: Shape>(&mut self, key: &'static str, shape: S) -> Option<S::Value> {
-        self.ask(key, shape, false)
+    pub fn may<S: Shape>(
+        &mut self,
+        key: &'static str,
+        about: &'static str,
+        shape: S,
+    ) -> Option<S::Value> {
+        self.ask(key, about, shape, Need::May)
     }
 
     /// The value of a key that must be there.
-    pub fn need<S: Shape>(&mut self, key: &'static str, shape: S) -> Option<S::Value> {
-        self.ask(key, shape, true)
+    pub fn need<S: Shape>(
+        &mut self,
+        key: &'static str,
+        about: &'static str,
+        shape: S,
+    ) -> Option<S::Value> {
+        self.ask(key, about, shape, Need::Must)
     }
 
     /// The value of a key that goes with one `owner` only: it must be there if this is one, and
     /// must not be there if not.
     pub fn only<S: Shape>(
         &mut self,
-        is_owner: Option<bool>,
-        owner: &'static str,
+        owner: Owner,
         key: &'static str,
+        about: &'static str,
         shape: S,
     ) -> Option<S::Value> {
-        self.stray(is_owner, owner, key);
-        self.ask(key, shape, is_owner == Some(true))
+        let need = self.owned(owner, key, Need::Must);
+        self.ask(key, about, shape, need)
     }
 
     /// The value of a key that goes with one `owner` only, and need not be there.
     pub fn maybe<S: Shape>(
         &mut self,
-        is_owner: Option<bool>,
-        owner: &'static str,
+        owner: Owner,
         key: &'static str,
+        about: &'static str,
         shape: S,
     ) -> Option<S::Value> {
-        self.stray(is_owner, owner, key);
-        self.ask(key, shape, false)
+        let need = self.owned(owner, key, Need::May);
+        self.ask(key, about, shape, need)
     }
 
-    fn stray(&mut self, is_owner: Option<bool>, owner: &'static str, key: &'static str) {
-        if is_owner == Some(false) && self.table.contains_key(key) {
-            self.strays.push((key, owner));
+    fn owned(&mut self, owner: Owner, key: &'static str, if_owner: Need) -> Need {
+        match owner.is {
+            Some(true) => if_owner,
+            Some(false) => {
+                if self.table.contains_key(key) {
+                    self.strays.push((key, owner.what));
+                }
+                Need::MustNot
+            }
+            None => Need::May,
         }
     }
 
@@ -101,10 +127,11 @@ impl<'f, 'l> Fields<'f, 'l> {
     pub fn unless_bad<S: Shape>(
         &mut self,
         key: &'static str,
+        about: &'static str,
         shape: S,
         usual: S::Value,
     ) -> Option<S::Value> {
-        let value = self.may(key, shape);
+        let value = self.may(key, about, shape);
         if self.table.contains_key(key) || self.log.may_say(key) {
             value
         } else {
@@ -120,13 +147,14 @@ impl<'f, 'l> Fields<'f, 'l> {
     /// Label and note.
     pub fn text(&mut self) -> circuit::Text {
         circuit::Text {
-            label: self.may("label", Text),
-            note: self.may("note", Text),
+            label: self.may("label", "What people call it", Text),
+            note: self.may("note", "Anything worth knowing about it", Text),
         }
     }
 
-    /// The keys not asked for so far whose values are tables.
-    pub fn tables(&mut self) -> Vec<(&'f str, &'f Item)> {
+    /// The keys not asked for so far whose values are tables, and what each of those may be.
+    pub fn tables(&mut self, of: fn() -> Keys) -> Vec<(&'f str, &'f Item)> {
+        self.others = Some(of);
         let table = self.table;
         let free = table.iter().filter(|(key, item)| {
             item.node.table().is_some() && !self.asked.iter().any(|a| a.key == *key)
@@ -151,24 +179,43 @@ impl<'f, 'l> Fields<'f, 'l> {
         self.log
     }
 
-    fn ask<S: Shape>(&mut self, key: &'static str, shape: S, required: bool) -> Option<S::Value> {
+    fn ask<S: Shape>(
+        &mut self,
+        key: &'static str,
+        about: &'static str,
+        shape: S,
+        need: Need,
+    ) -> Option<S::Value> {
         self.asked.push(Asked {
             key,
+            about,
             wanted: shape.wanted(),
-            required,
+            need,
         });
         let item = self.table.get(key)?;
         shape.read(key, &item.node, self.log)
     }
 
-    /// Says what means nothing here and what is missing. Gives back the keys that mean
-    /// something.
-    pub fn finish(mut self) -> Vec<Asked> {
+    /// The keys asked for.
+    pub fn keys(self) -> Keys {
+        Keys {
+            about: self.about,
+            asked: self.asked,
+            choices: self.choices,
+            others: self.others,
+        }
+    }
+
+    /// Says what means nothing here and what is missing.
+    pub fn finish(mut self) {
         let meant = self.strangers();
         self.misplaced();
         let there = |key: &str| self.table.contains_key(key) || meant.iter().any(|m| m == key);
         let absent = |key: &str| !there(key) && !self.log.may_say(key);
-        let missing = self.asked.iter().filter(|a| a.required && absent(a.key));
+        let missing = self
+            .asked
+            .iter()
+            .filter(|a| a.need == Need::Must && absent(a.key));
         let missing: Vec<Asked> = missing.cloned().collect();
         // Where keys of another kind stand, the kind is in doubt, and so is what is missing.
         if self.strays.is_empty() {
@@ -177,7 +224,6 @@ impl<'f, 'l> Fields<'f, 'l> {
         for sets in std::mem::take(&mut self.choices) {
             self.choice(&sets, &meant);
         }
-        self.asked
     }
 
     /// Says which keys nobody asked for. Gives back those that were probably meant.

@@ -5,7 +5,8 @@ use std::path::{Component, Path, PathBuf};
 
 use super::document::{Document, Value};
 use super::files::Files;
-use super::shape::{List, Log, Shape, Text};
+use super::shape::{Log, Shape};
+use super::walk::INCLUDE;
 use super::{Code, Diagnostic, Location, Source};
 
 /// No file may be larger, in bytes: a circuit of a thousand parts takes about 100 KiB.
@@ -139,7 +140,7 @@ impl<'l> Load<'l> {
                 document: &document,
                 found: &mut self.found,
             };
-            let names = List(Text).read("include", &item.node, &mut log);
+            let names = INCLUDE.read("include", &item.node, &mut log);
             if let (Some(names), Value::List(nodes)) = (names, &item.node.value) {
                 let places = nodes.iter().map(|n| Location::new(file, n.at.clone()));
                 includes.extend(names.into_iter().zip(places));
@@ -160,7 +161,7 @@ impl<'l> Load<'l> {
     fn source(&mut self, path: PathBuf, text: String) -> Location {
         let name = path.display().to_string();
         self.paths.push(path);
-        self.files.sources.push(Source { name, text });
+        self.files.sources.push(Source::new(name, text));
         self.files.documents.push(Document::default());
         Location::new(self.files.sources.len() - 1, 0..0)
     }

@@ -21,8 +21,11 @@ mod diagnostic;
 mod document;
 mod fields;
 mod files;
+mod keys;
 mod kinds;
 mod load;
+#[cfg(feature = "report")]
+mod schema;
 mod shape;
 mod source;
 mod syntax;
@@ -35,6 +38,8 @@ use std::path::Path;
 
 pub use diagnostic::{Code, Diagnostic, Label, Refusal, Severity, codes};
 pub use load::{DEEPEST_INCLUDE, LARGEST_FILE};
+#[cfg(feature = "report")]
+pub use schema::schema;
 pub use source::{Location, Source};
 pub use write::write;
 

@@ -258,6 +258,7 @@ fn resume(text: &str, begin: usize) -> usize {
 fn reword(text: &str, error: &Error) -> Fault {
     let at = error.span().unwrap_or(0..0);
     let given = text.get(at.clone()).unwrap_or("");
+    let control = text.get(at.start..).and_then(|rest| rest.chars().next());
     let (message, remedy) = match error.message().split(',').next().unwrap_or("") {
         "string values must be quoted" if given.contains(['“', '”', '„', '‘', '’']) => (
             format!("{given} has curly quotes"),
@@ -305,6 +306,10 @@ fn reword(text: &str, error: &Error) -> Fault {
         "carriage return must be followed by newline" => (
             "there is a stray carriage return here".into(),
             "remove it, or save the file with ordinary line ends".into(),
+        ),
+        _ if control.is_some_and(|c| c.is_control() && !c.is_whitespace()) => (
+            "there is a control character here, which no text needs".into(),
+            "remove it".into(),
         ),
         "unexpected leading zero" => (
             "a number cannot start with 0".into(),

@@ -3,7 +3,7 @@
 use super::document::{Document, Item, Table, Value};
 use super::fields::Fields;
 use super::files::{Files, cavity_id};
-use super::shape::{List, Log, Name, Shape, Text};
+use super::shape::{List, Log, Name, Shape, Text, Wanted};
 use super::{Code, Diagnostic, Location, kinds};
 use crate::circuit::{Circuit, Kind, PartName, Place, join_or, nearest};
 
@@ -29,8 +29,41 @@ pub(super) fn walk(files: &Files, found: Vec<Diagnostic>) -> (Circuit, Vec<Diagn
     (walk.circuit, walk.found)
 }
 
-/// The top-level keys that are no kind of part.
-const TOP: [&str; 4] = ["title", "note", "include", "lever"];
+/// The files a file includes.
+pub(super) const INCLUDE: List<Text> = List(Text);
+const LEVER: List<Name> = List(Name("detent"));
+
+/// A top-level key that is no kind of part: what it says, and how.
+pub(super) struct Top {
+    pub key: &'static str,
+    #[cfg_attr(not(feature = "report"), allow(dead_code))] // only the schema looks
+    pub about: &'static str,
+    #[cfg_attr(not(feature = "report"), allow(dead_code))] // only the schema looks
+    pub wanted: fn() -> Wanted,
+}
+
+pub(super) const TOP: [Top; 4] = [
+    Top {
+        key: "title",
+        about: "What the circuit is, in a line",
+        wanted: || Text.wanted(),
+    },
+    Top {
+        key: "note",
+        about: "Anything worth knowing about the whole: its source, its doubts",
+        wanted: || Text.wanted(),
+    },
+    Top {
+        key: "include",
+        about: "Other files to read with this one, from the folder this one is in",
+        wanted: || INCLUDE.wanted(),
+    },
+    Top {
+        key: "lever",
+        about: "Detents of the selector lever, in the order it passes them",
+        wanted: || LEVER.wanted(),
+    },
+];
 
 struct Walk<'w> {
     files: &'w Files,
@@ -61,8 +94,7 @@ impl Walk<'_> {
                     }
                 }
                 "lever" => {
-                    let detents = List(Name("detent"));
-                    let detents = detents.read(key, &item.node, &mut self.log(file));
+                    let detents = LEVER.read(key, &item.node, &mut self.log(file));
                     let place = Place::default().then("lever");
                     let first = self.files.locate(&place);
                     match first.filter(|first| first.file != file) {
@@ -85,14 +117,15 @@ impl Walk<'_> {
     /// A top-level key that means nothing.
     fn stranger(&mut self, file: usize, key: &str, item: &Item) {
         let kinds = || Kind::ALL.iter().map(|kind| kind.word());
+        let top = || TOP.iter().map(|top| top.key);
         let (code, message, all): (_, _, Vec<&str>) = if item.node.table().is_some() {
             let message = format!("`{key}` is no kind of part");
             (Code::UnknownKind, message, kinds().collect())
         } else {
             let message = format!("a circuit has no key `{key}`");
-            (Code::UnknownKey, message, TOP.to_vec())
+            (Code::UnknownKey, message, top().collect())
         };
-        let remedy = match nearest(key, TOP.into_iter().chain(kinds())).first() {
+        let remedy = match nearest(key, top().chain(kinds())).first() {
             Some(best) => format!("did you mean `{best}`?"),
             None => {
                 let all: Vec<String> = all.iter().map(|w| format!("`{w}`")).collect();

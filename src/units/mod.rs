@@ -41,6 +41,7 @@ use std::str::FromStr;
 use serde::Serialize;
 
 pub use error::{Problem, UnitError};
+pub(crate) use table::Spec;
 pub use table::{
     Area, Density, Displacement, Flow, KinematicViscosity, Length, Pressure, Speed, Temperature,
     Torque, Volume,
@@ -77,6 +78,13 @@ pub trait Quantity: FromStr<Err = UnitError> + Display + Copy {
     /// The units it may be written in, the metric one that is printed first.
     fn accepts() -> &'static [&'static str] {
         Self::SPEC.accepts
+    }
+
+    /// A regular expression (ECMA-262, Unicode) for what is read, for editors; it lets some sizes
+    /// through that are too large or too low.
+    #[cfg(feature = "report")]
+    fn pattern() -> String {
+        Self::SPEC.pattern()
     }
 
     /// For the eye: four significant digits, in the shop's unit.

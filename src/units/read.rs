@@ -55,6 +55,20 @@ impl Spec {
         Ok(si)
     }
 
+    /// What [`Spec::read`] takes, as a regular expression of ECMA-262 with Unicode, for editors.
+    /// It lets some sizes through that are too large or too low.
+    #[cfg(feature = "report")]
+    pub fn pattern(&self) -> String {
+        let mut units: Vec<String> = Vec::new();
+        for unit in self.units.iter().flat_map(Unit::spellings).map(unfold) {
+            if !units.contains(&unit) {
+                units.push(unit);
+            }
+        }
+        let number = r"[+\-−]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+\-−]?[0-9]+)?";
+        format!(r"^\s*{number}\s*{PRODUCT}*({}){PRODUCT}*$", units.join("|"))
+    }
+
     fn unit(&self, text: &str) -> Option<&'static Unit> {
         let wanted = fold(text);
         let is_wanted = |unit: &&Unit| unit.spellings().any(|name| fold(name) == wanted);
@@ -132,6 +146,25 @@ pub(super) fn fold(unit: &str) -> String {
         c => Some(c),
     };
     joined.chars().filter_map(plain).collect()
+}
+
+/// What stands between the factors of a unit, as a regular expression.
+#[cfg(feature = "report")]
+const PRODUCT: &str = r"[\s·⋅•.*\-]";
+
+/// All that [`fold`] takes for a unit, as a regular expression.
+#[cfg(feature = "report")]
+fn unfold(unit: &str) -> String {
+    let any = |c| match c {
+        '·' => format!("{PRODUCT}+"),
+        '/' => format!("{PRODUCT}*/{PRODUCT}*"),
+        '2' => r"\^*[2²]".to_owned(),
+        '3' => r"\^*[3³]".to_owned(),
+        'u' => "[uµμ]".to_owned(),
+        '°' => "[°º˚]".to_owned(),
+        c => c.to_string(),
+    };
+    fold(unit).chars().map(any).collect()
 }
 
 #[cfg(test)]

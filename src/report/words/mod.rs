@@ -145,6 +145,7 @@ pub(super) fn verdict(verdict: Verdict) -> Line {
         Verdict::Starved => (Role::Drained, "S starved"),
         Verdict::OnWhenOff => (Role::Stray, "O on when off"),
         Verdict::Weakened => (Role::Contested, "W weakened"),
+        Verdict::Late => (Role::Trapped, "L late"),
         Verdict::Undecided => (Role::Unsure, "? undecided"),
         Verdict::Kept => (Role::Supplied, "+ kept"),
         Verdict::Off => (Role::Faint, "- off"),
@@ -164,6 +165,7 @@ pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'st
         Verdict::Starved => (format!("starve{s} "), ""),
         Verdict::OnWhenOff => (format!("let{s} oil to "), ", where none should be,"),
         Verdict::Weakened => (format!("weaken{s} "), ""),
+        Verdict::Late => (format!("make{s} "), " let go late"),
         Verdict::Undecided => (format!("leave{s} open whether "), has),
         Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
     }
@@ -176,9 +178,9 @@ pub(super) fn depth(depth: Depth) -> Line {
             "How this was found: by connection alone, valves where the sound circuit has them. \
              It says where oil can go, not how much of it does."
         }
-        Depth::Balance => {
+        Depth::Settle => {
             "How this was found: open ways, metering holes and leaks weighed against each other, \
-             valves held where the sound circuit has them. No pressures, flows or times were \
+             and valves moved as the oil says, from rest. No pressures, flows or times were \
              computed, so kept does not mean enough."
         }
     }
@@ -193,4 +195,13 @@ pub(super) fn plural(count: usize, noun: &str) -> String {
         (count, noun) if noun.ends_with("ch") => format!("{count} {noun}es"),
         (count, noun) => format!("{count} {noun}s"),
     }
+}
+
+/// A message, what stands in backticks as a word of the circuit file.
+pub(super) fn quoted(message: &str) -> Line {
+    let pieces = message.split('`').enumerate();
+    pieces.fold(Line::default(), |line, (i, piece)| match i % 2 {
+        0 => line + piece,
+        _ => line + Line::role(Role::Word, piece),
+    })
 }

@@ -2,7 +2,7 @@
 
 use super::Words;
 use crate::answer::Reason;
-use crate::circuit::PartName;
+use crate::circuit::{Level, PartName};
 use crate::report::page::Line;
 use crate::settle::Push;
 
@@ -60,6 +60,21 @@ impl Words<'_> {
             Reason::Released { cavity } => {
                 Line::from("oil in ") + self.cavity(cavity) + " holds it off"
             }
+            Reason::Lower { cavity, level } => {
+                self.cavity(cavity) + " now has " + words_of_level(*level)
+            }
+            Reason::Robbed { regulator } => {
+                Line::from("what now runs off elsewhere is taken from what ")
+                    + self.part(regulator)
+                    + " has left over for it"
+            }
+            Reason::ShutIn { cavity } => {
+                Line::from("the oil in ") + self.cavity(cavity) + " has no way out when it lets go"
+            }
+            Reason::Depends { on } if on.is_empty() => "it can end in several ways".into(),
+            Reason::Depends { on } => {
+                Line::from("it hangs on where ") + self.parts(on) + " ends up"
+            }
             Reason::Blocked => "nothing passes through it".into(),
             Reason::Unknown { cavity } => {
                 Line::from("whether ") + self.cavity(cavity) + " has pressure cannot be said"
@@ -106,6 +121,15 @@ impl Words<'_> {
             .last()
             .map(|last| Line::from(" at ") + self.part(last));
         last.unwrap_or_default()
+    }
+}
+
+fn words_of_level(level: Level) -> &'static str {
+    match level {
+        Level::Off => "none to be sure of",
+        Level::Fill => "only enough to fill",
+        Level::Low => "low pressure instead of full",
+        Level::Full => "full pressure",
     }
 }
 

@@ -8,6 +8,7 @@ use crate::circuit::Join;
 use crate::sheet::Code;
 use crate::sheet::document::{Node, Value};
 use crate::sheet::fields::Fields;
+use crate::sheet::keys::Keys;
 use crate::units::Pressure;
 
 /// Any number of something. An item that cannot be read keeps its place, empty.
@@ -176,7 +177,8 @@ impl Shape for Joined {
 
     fn wanted(&self) -> Wanted {
         let run = List(CAVITY).wanted();
-        Wanted::Or(run.into(), Wanted::Table("metered join").into())
+        let keyed = Wanted::Table("metered join", || Keys::of(|f| drop(metered(f))));
+        Wanted::Or(run.into(), keyed.into())
     }
 
     fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Join> {
@@ -190,14 +192,21 @@ impl Shape for Joined {
             }
             Value::Table(table) => {
                 let mut fields = Fields::new("this join", table, &node.at, log);
-                let join = Join {
-                    cavities: fields.need("between", List(CAVITY)).unwrap_or_default(),
-                    bore: fields.may("bore", size()),
-                };
+                let join = metered(&mut fields);
                 fields.finish();
                 Some(join)
             }
             _ => self.refuse(key, node, log),
         }
+    }
+}
+
+fn metered(f: &mut Fields<'_, '_>) -> Join {
+    f.about("Cavities that run together through a metered opening");
+    Join {
+        cavities: f
+            .need("between", "The cavities", List(CAVITY))
+            .unwrap_or_default(),
+        bore: f.may("bore", "Diameter of the opening", size()),
     }
 }

@@ -9,8 +9,10 @@ pub(super) use many::{Boost, Each, Joined, List, OneOrMore, Pair};
 pub(super) use plain::{CAVITY, Count, Flag, Name, Needs, Text, When, size, word};
 
 use super::document::{Document, Node, Value};
+use super::keys::Keys;
 use super::{Code, Diagnostic, Location};
 use crate::circuit::{article, join_or};
+use crate::units::Spec;
 
 /// Where the reader stands and what it has to complain about.
 pub(in crate::sheet) struct Log<'l> {
@@ -61,7 +63,7 @@ impl Log<'_> {
 }
 
 /// What is wanted behind a key: enough to say it in words, and to describe the format.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone)]
 pub(in crate::sheet) enum Wanted {
     /// Free text.
     Text,
@@ -69,8 +71,8 @@ pub(in crate::sheet) enum Wanted {
     Rule,
     /// The id of such a part.
     Name(&'static str),
-    /// A size: the quantity and its units.
-    Size(&'static str, &'static [&'static str]),
+    /// A size.
+    Size(&'static Spec),
     /// One of some words.
     Word(Vec<&'static str>),
     /// True or false.
@@ -86,7 +88,11 @@ pub(in crate::sheet) enum Wanted {
     /// Either of two.
     Or(Box<Wanted>, Box<Wanted>),
     /// Keys of its own.
-    Table(&'static str),
+    Table(
+        &'static str,
+        #[cfg_attr(not(feature = "report"), allow(dead_code))] // only the schema looks
+        fn() -> Keys,
+    ),
 }
 
 impl Wanted {
@@ -96,7 +102,7 @@ impl Wanted {
             Wanted::Text => "a text".into(),
             Wanted::Rule => "a rule".into(),
             Wanted::Name(noun) => article(noun),
-            Wanted::Size(quantity, _) => format!("{} with its unit", article(quantity)),
+            Wanted::Size(spec) => format!("{} with its unit", article(spec.name)),
             Wanted::Word(_) => "a word".into(),
             Wanted::Flag => "true or false".into(),
             Wanted::Count => "a whole number".into(),
@@ -104,7 +110,7 @@ impl Wanted {
             Wanted::List(of) => format!("a list of {}", of.plural()),
             Wanted::Each(noun, of) => format!("{} for each {noun}", of.says()),
             Wanted::Or(a, b) => format!("{} or {}", a.says(), b.says()),
-            Wanted::Table(noun) => article(noun),
+            Wanted::Table(noun, _) => article(noun),
         }
     }
 
@@ -131,13 +137,13 @@ impl Wanted {
                 _ => "\"its-id\"",
             }
             .into(),
-            Wanted::Size(quantity, units) => {
-                let number = match *quantity {
+            Wanted::Size(spec) => {
+                let number = match spec.name {
                     "pressure" => 4.0,
                     "length" => 1.2,
                     _ => 9.0,
                 };
-                format!("\"{number} {}\"", units.first().unwrap_or(&""))
+                format!("\"{number} {}\"", spec.metric.name)
             }
             Wanted::Word(words) => format!("\"{}\"", words.first().unwrap_or(&"")),
             Wanted::Flag => "true".into(),
@@ -149,7 +155,7 @@ impl Wanted {
             Wanted::List(of) => format!("[{}]", of.example()),
             Wanted::Each(_, of) => format!("{{ its-id = {} }}", of.example()),
             Wanted::Or(a, _) => a.example(),
-            Wanted::Table(_) => "{ ... }".into(),
+            Wanted::Table(..) => "{ ... }".into(),
         }
     }
 }
@@ -180,8 +186,9 @@ fn refuse(wanted: &Wanted, key: &str, node: &Node, log: &mut Log<'_>) {
             .find(|w| matches!(w, Wanted::Size(..))),
         _ => None,
     };
-    if let (Value::Number, Some(Wanted::Size(quantity, units))) = (&node.value, size) {
-        let units: Vec<String> = units.iter().map(|u| (*u).to_owned()).collect();
+    if let (Value::Number, Some(Wanted::Size(spec))) = (&node.value, size) {
+        let quantity = spec.name;
+        let units: Vec<String> = spec.accepts.iter().map(|u| (*u).to_owned()).collect();
         let message = format!("`{key}` has no unit");
         let remedy = format!(
             "write it with its unit, such as \"{given} {}\"; a {quantity} is in {}",

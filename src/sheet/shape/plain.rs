@@ -112,7 +112,7 @@ impl<Q: Quantity> Shape for Size<Q> {
     type Value = Q;
 
     fn wanted(&self) -> Wanted {
-        Wanted::Size(Q::NAME, Q::accepts())
+        Wanted::Size(Q::SPEC)
     }
 
     fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Q> {

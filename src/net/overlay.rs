@@ -1,12 +1,13 @@
-//! What each fault of the catalogue does to the ways of a net.
+//! What each fault of the catalogue does to a net.
 
-use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, Strength, Way};
+use super::{Cavity, Drive, Gate, Net, Passes, SUMP_CAVITY, Strength, Way};
 use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 use crate::units::Length;
 
-/// What a set of faults changes. Every change only adds to a list, so order cannot matter; where
-/// a way is both shut and opened, shut wins: a plugged hole stays plugged.
-pub(super) struct Changes<'n> {
+/// What a set of faults changes on a net. Every change only adds to a list, so order cannot
+/// matter; where a way is both shut and opened, shut wins: a plugged hole stays plugged.
+#[derive(Clone, Debug)]
+pub(super) struct Overlay<'n> {
     net: &'n Net<'n>,
     /// Ways the faults add.
     pub added: Vec<Way>,
@@ -16,30 +17,58 @@ pub(super) struct Changes<'n> {
     pub shut: Vec<usize>,
     /// Ways wide open in both directions, whatever they were.
     pub bared: Vec<usize>,
-    /// Regulators that no longer hold.
-    pub failed: Vec<PartName>,
+    /// Ways that may be open or shut.
+    pub doubtful: Vec<usize>,
+    /// Regulators that no longer hold, by number in the circuit's table.
+    pub failed: Vec<usize>,
+    /// Sources that no longer make full pressure, by number in the circuit's table.
+    pub weak: Vec<usize>,
+    /// Valves held in a position, by number in the circuit's table.
+    pub stuck: Vec<(usize, u32)>,
+    /// Valves whose spring no longer does its work.
+    pub springs: Vec<(usize, Spring)>,
+    /// How faults drive solenoids, by number in the circuit's table.
+    pub drives: Vec<(usize, Drive)>,
+    /// Solenoids that get each other's current.
+    pub swapped: Vec<[usize; 2]>,
 }
 
-impl<'n> Changes<'n> {
-    /// What some faults change on a net.
+/// What is wrong with a valve's spring.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spring {
+    /// It no longer returns the spool: with nothing pushing, it may stand anywhere.
+    Broken,
+    /// It is another valve's: what should push the spool over may not.
+    Wrong,
+}
+
+impl<'n> Overlay<'n> {
+    /// What some faults change.
     pub fn of(net: &'n Net<'n>, faults: &[Fault]) -> Self {
-        let mut changes = Changes {
+        let mut overlay = Overlay {
             net,
             added: Vec::new(),
             plugged: Vec::new(),
             shut: Vec::new(),
             bared: Vec::new(),
+            doubtful: Vec::new(),
             failed: Vec::new(),
+            weak: Vec::new(),
+            stuck: Vec::new(),
+            springs: Vec::new(),
+            drives: Vec::new(),
+            swapped: Vec::new(),
         };
         for fault in faults {
-            changes.take(fault);
+            overlay.take(fault);
         }
-        changes.plug();
-        changes.bared.sort_unstable();
-        changes.bared.dedup();
-        changes.added.sort_by_key(|w| (w.ends, w.strength, w.part));
-        changes.added.dedup();
-        changes
+        overlay.plug();
+        overlay.bared.sort_unstable();
+        overlay.bared.dedup();
+        overlay.added.sort_by_key(|w| (w.ends, w.strength, w.part));
+        overlay.added.dedup();
+        overlay.stuck.sort_unstable();
+        overlay
     }
 
     fn take(&mut self, fault: &Fault) {
@@ -58,11 +87,11 @@ impl<'n> Changes<'n> {
             (Kind::Plate, Condition::LeftOut) => self.leave_plate_out(part),
             (Kind::Plate, Condition::Leaking([a, b])) => self.join(part, [a, b], Strength::Leak),
             (_, Condition::Plugged | Condition::StuckSeated | Condition::Blocked) => {
-                self.each_way(part, |changes, way| changes.shut.push(way));
+                self.each_way(part, |overlay, way| overlay.shut.push(way));
             }
             (Kind::Orifice, Condition::Oversize)
             | (Kind::Ball, Condition::LeftOut | Condition::StuckOff) => {
-                self.each_way(part, |changes, way| changes.bared.push(way));
+                self.each_way(part, |overlay, way| overlay.bared.push(way));
             }
             (Kind::Ball, Condition::Worn) => match &circuit.balls[id].kind {
                 BallKind::OneWay { from, to, .. } => self.join(part, [from, to], Strength::Leak),
@@ -86,7 +115,7 @@ impl<'n> Changes<'n> {
                 self.join(part, [a, b], Strength::Leak);
             }
             (Kind::Regulator, Condition::StuckOpen) => {
-                self.failed.push(part.clone());
+                self.failed.extend(circuit.regulators.get_index_of(id));
                 let regulator = &circuit.regulators[id];
                 if let Work::Spills(to) = &regulator.work {
                     for cavity in to {
@@ -95,8 +124,8 @@ impl<'n> Changes<'n> {
                 }
             }
             (Kind::Regulator, Condition::StuckShut) => {
-                self.failed.push(part.clone());
-                self.each_way(part, |changes, way| changes.shut.push(way));
+                self.failed.extend(circuit.regulators.get_index_of(id));
+                self.each_way(part, |overlay, way| overlay.shut.push(way));
             }
             (Kind::Relief, Condition::StuckOpen) => {
                 let relief = &circuit.reliefs[id];
@@ -112,7 +141,20 @@ impl<'n> Changes<'n> {
                 let back = accumulator.back.as_deref().unwrap_or(SUMP);
                 self.join(part, [&accumulator.at, back], strength);
             }
-            // Stuck valves and solenoids are in `Held`, where positions are chosen.
+            (Kind::Valve, Condition::StuckIn(position)) => {
+                if let Some((valve, _, body)) = circuit.valves.get_full(id) {
+                    let position = body.positions.get_index_of(position);
+                    self.stuck.extend(position.map(|p| (valve, p as u32)));
+                }
+            }
+            (Kind::Solenoid, Condition::StuckOn | Condition::StuckOff) => {
+                let drive = match fault.condition {
+                    Condition::StuckOn => Drive::On,
+                    _ => Drive::Off,
+                };
+                let solenoid = circuit.solenoids.get_index_of(id);
+                self.drives.extend(solenoid.map(|s| (s, drive)));
+            }
             _ => {}
         }
     }
@@ -183,7 +225,7 @@ impl<'n> Changes<'n> {
         let cover = circuit.plates[&part.id].kind.is_cover();
         for (name, hole_at) in self.net.lying_on(part) {
             if !cover {
-                self.each_way(name, |changes, way| changes.bared.push(way));
+                self.each_way(name, |overlay, way| overlay.bared.push(way));
                 continue;
             }
             for way in self.net.ways_of(name) {

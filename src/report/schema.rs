@@ -1,0 +1,54 @@
+//! The shape of each JSON answer, as a JSON Schema.
+
+use schemars::JsonSchema;
+use schemars::generate::SchemaSettings;
+use serde_json::{Value, json};
+
+use super::{Check, Explain};
+use crate::answer::{Answer, Around, Parts, Starve, Trace};
+
+/// A kind of answer and the schema of its JSON.
+#[derive(Clone, Copy, Debug)]
+pub struct AnswerSchema {
+    /// What its JSON calls itself: `{"answer": ...}`.
+    pub answer: &'static str,
+    /// Makes the schema (JSON Schema 2020-12).
+    pub schema: fn() -> Value,
+}
+
+/// Every kind of answer that [`super::json`] writes.
+///
+/// ```
+/// let starve = oilpath::report::SCHEMAS.iter().find(|s| s.answer == "starve").unwrap();
+/// assert_eq!((starve.schema)()["properties"]["answer"]["const"], "starve");
+/// ```
+pub const SCHEMAS: &[AnswerSchema] = &[
+    of::<Check>(),
+    of::<Explain>(),
+    of::<Parts>(),
+    of::<Trace>(),
+    of::<Starve>(),
+    of::<Around>(),
+];
+
+const fn of<A: Answer + JsonSchema>() -> AnswerSchema {
+    AnswerSchema {
+        answer: A::NAME,
+        schema: schema::<A>,
+    }
+}
+
+fn schema<A: Answer + JsonSchema>() -> Value {
+    let generator = SchemaSettings::draft2020_12()
+        .for_serialize()
+        .into_generator();
+    let mut schema = generator.into_root_schema_for::<A>().to_value();
+    // What the envelope puts before the answer's own fields.
+    for (key, value) in [("answer", json!(A::NAME)), ("version", json!(A::VERSION))] {
+        schema["properties"][key] = json!({ "const": value });
+        if let Some(required) = schema["required"].as_array_mut() {
+            required.push(json!(key));
+        }
+    }
+    schema
+}

@@ -1,0 +1,158 @@
+//! Cavities that supply and drain reach equally hard: decided by bores where both are known, and
+//! what hangs on those that stay undecided.
+
+use std::collections::BinaryHeap;
+
+use super::balance::{Balance, Cause, DRAIN, Push, SUPPLY, Value};
+use crate::net::{Cavity, Link, Scene, Strength};
+
+/// Shares of the pressure between which a contested cavity stays undecided.
+const UNDECIDED: std::ops::RangeInclusive<f64> = 0.2..=0.8;
+
+/// Refines a balance whose scene has contested cavities.
+///
+/// Between two metering holes pressures divide as the fourth power of the bores (flow grows with
+/// the square of the bore and the root of the drop; sharp-edged orifice law, H. E. Merritt,
+/// *Hydraulic Control Systems*, 1967). A cavity whose share of the pressure is under a fifth or
+/// over four fifths is decided by that.
+pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
+    let contested: Vec<Cavity> = scene
+        .net()
+        .cavities()
+        .filter(|c| matches!(balance.cause(*c), Cause::Contested(_)))
+        .collect();
+    if contested.is_empty() {
+        return;
+    }
+    let metered = |c: &Cavity| balance.cause(*c) == Cause::Contested(Push::Metered);
+    if scene.is_certain() && contested.iter().any(metered) {
+        let [drain, supply] = [DRAIN, SUPPLY].map(|kind| Bores::of(scene, balance, kind));
+        for cavity in contested {
+            let bores = (supply.known(cavity), drain.known(cavity));
+            if balance.cause(cavity) == Cause::Contested(Push::Metered)
+                && let (Some(supply), Some(drain)) = bores
+            {
+                let share = 1.0 / (1.0 + (drain / supply).powi(4));
+                if !UNDECIDED.contains(&share) {
+                    balance.decide(cavity, share > 0.5);
+                }
+            }
+        }
+    }
+    doubt_what_hangs_on_the_contested(scene, balance);
+}
+
+/// For each cavity the widest bottleneck, m, over all metered routes of one kind of arrival.
+struct Bores {
+    /// With holes of unknown bore taken as wide as can be.
+    most: Vec<f64>,
+    /// Without the routes that pass a hole of unknown bore.
+    least: Vec<f64>,
+}
+
+impl Bores {
+    fn of(scene: &Scene<'_>, balance: &Balance, kind: usize) -> Self {
+        Bores {
+            most: widest(scene, balance, kind, Some(f64::INFINITY)),
+            least: widest(scene, balance, kind, None),
+        }
+    }
+
+    /// The bottleneck's bore, if the unknown ones cannot matter.
+    fn known(&self, cavity: Cavity) -> Option<f64> {
+        let (most, least) = (self.most[cavity.number()], self.least[cavity.number()]);
+        (most == least && least > 0.0 && least.is_finite()).then_some(least)
+    }
+}
+
+/// The widest bottleneck to every cavity (a widest-path search, largest first).
+fn widest(scene: &Scene<'_>, balance: &Balance, kind: usize, unknown: Option<f64>) -> Vec<f64> {
+    let mut best = vec![0.0; scene.net().cavity_count()];
+    let mut heap: BinaryHeap<(Bore, Cavity)> = BinaryHeap::new();
+    for cavity in scene.net().cavities() {
+        if balance.arrives(kind, cavity) > Push::Metered {
+            best[cavity.number()] = f64::INFINITY;
+            heap.push((Bore(f64::INFINITY), cavity));
+        }
+    }
+    while let Some((Bore(bore), at)) = heap.pop() {
+        if bore < best[at.number()] {
+            continue;
+        }
+        let mut step = |link: Link| {
+            let through = match (link.strength, scene.way(link.way).bore) {
+                (Strength::Open, _) => Some(f64::INFINITY),
+                (Strength::Metered, Some(bore)) => Some(bore.m()),
+                (Strength::Metered, None) => unknown,
+                (Strength::Leak, _) => None,
+            };
+            let Some(through) = through else { return };
+            let to = link.to.number();
+            let reaches = balance.arrives(kind, link.to) == Push::Metered;
+            if reaches && (kind == SUPPLY || link.drains()) && bore.min(through) > best[to] {
+                best[to] = bore.min(through);
+                heap.push((Bore(best[to]), link.to));
+            }
+        };
+        match kind {
+            SUPPLY => scene.onward(at).for_each(&mut step),
+            _ => scene.inward(at).for_each(&mut step),
+        }
+    }
+    best
+}
+
+/// A bore in an order that a heap can use; none is ever not a number.
+#[derive(Clone, Copy, PartialEq)]
+struct Bore(f64);
+
+impl Eq for Bore {}
+
+impl PartialOrd for Bore {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Bore {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.0.total_cmp(&other.0)
+    }
+}
+
+/// A one-way ball behind a contested cavity passes on no more than that has: what only such a
+/// cavity feeds is not surely fed, and what only such a one drains not surely drained.
+fn doubt_what_hangs_on_the_contested(scene: &Scene<'_>, balance: &mut Balance) {
+    for (kind, value, roots) in [
+        (SUPPLY, Value::Fed, scene.rails()),
+        (DRAIN, Value::Drained, scene.vents()),
+    ] {
+        let mut sure = vec![false; scene.net().cavity_count()];
+        let mut queue: Vec<Cavity> = roots.to_vec();
+        for root in roots {
+            sure[root.number()] = true;
+        }
+        while let Some(at) = queue.pop() {
+            let push = balance.arrives(kind, at);
+            let mut step = |link: Link| {
+                let arrives = push.min(link.strength.into()) >= balance.arrives(kind, link.to);
+                let goes = link.sure && (kind == SUPPLY || link.drains());
+                let to = link.to;
+                if goes && arrives && balance.value(to) == value && !sure[to.number()] {
+                    sure[to.number()] = true;
+                    queue.push(to);
+                }
+            };
+            match kind {
+                SUPPLY => scene.onward(at).for_each(&mut step),
+                _ => scene.inward(at).for_each(&mut step),
+            }
+        }
+        for cavity in scene.net().cavities() {
+            let driven = balance.arrives(kind, cavity) > Push::None;
+            if driven && balance.value(cavity) == value && !sure[cavity.number()] {
+                balance.doubt(cavity);
+            }
+        }
+    }
+}

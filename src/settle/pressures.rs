@@ -1,0 +1,116 @@
+//! What every cavity holds, level by level.
+
+use super::{Value, balance};
+use crate::circuit::{Level, Truth};
+use crate::net::{Cavity, Held, Stage, User};
+use crate::settle::Status;
+
+/// What every cavity holds: for each level the circuit can tell apart, whether it has at least
+/// that.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Pressures {
+    levels: Vec<Level>,
+    values: Vec<Vec<Value>>,
+}
+
+/// The level of a cavity: at least `lowest` and at most `highest`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Span {
+    /// What it surely has.
+    pub lowest: Level,
+    /// What it may have.
+    pub highest: Level,
+}
+
+impl Pressures {
+    /// All cavities without pressure.
+    #[must_use]
+    pub fn cold(stage: &Stage<'_>) -> Self {
+        let levels = stage.net().levels().to_vec();
+        let drained = vec![Value::Drained; stage.net().cavity_count()];
+        Pressures {
+            values: vec![drained; levels.len()],
+            levels,
+        }
+    }
+
+    /// What every cavity holds as given, by number, at every level alike.
+    #[must_use]
+    pub fn given(stage: &Stage<'_>, values: &[Value]) -> Self {
+        let levels = stage.net().levels().to_vec();
+        Pressures {
+            values: vec![values.to_vec(); levels.len()],
+            levels,
+        }
+    }
+
+    /// What everything that moves standing as in `held` makes of earlier pressures: one balance
+    /// a level.
+    #[must_use]
+    pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
+        let levels = before.levels.clone();
+        let values = levels
+            .iter()
+            .zip(&before.values)
+            .map(|(level, before)| balance(&stage.scene(held, *level), Some(before)).into_values());
+        Pressures {
+            values: values.collect(),
+            levels,
+        }
+    }
+
+    /// Whether each cavity has at least a level, by number.
+    #[must_use]
+    pub fn values(&self, level: Level) -> &[Value] {
+        let known = self.levels.iter().position(|l| *l >= level);
+        // Nothing tells full from low: what has low has all there is.
+        &self.values[known.unwrap_or(self.levels.len() - 1)]
+    }
+
+    /// Whether a cavity has at least a level. Levels the circuit cannot tell apart answer alike.
+    #[must_use]
+    pub fn at_least(&self, level: Level, cavity: Cavity) -> Value {
+        self.values(level)[cavity.number()]
+    }
+
+    /// Whether a rule that reads a cavity holds: whether it has at least low.
+    #[must_use]
+    pub fn fed(&self, cavity: Cavity) -> Truth {
+        match self.at_least(Level::Low, cavity) {
+            Value::Fed => Truth::True,
+            Value::Drained => Truth::False,
+            Value::Undecided => Truth::Unknown,
+        }
+    }
+
+    /// Between which levels a cavity is.
+    #[must_use]
+    pub fn span(&self, cavity: Cavity) -> Span {
+        let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
+        let with = |wanted: fn(Value) -> bool| {
+            let mut held = levels.clone().filter(|l| wanted(self.at_least(*l, cavity)));
+            held.next_back().unwrap_or(Level::Off)
+        };
+        Span {
+            lowest: with(|v| v == Value::Fed),
+            highest: with(|v| v != Value::Drained),
+        }
+    }
+
+    /// Whether a user of oil has it: at least low for what works by pressure, at least fill for
+    /// what consumes oil. A two-sided one is applied when its apply side is up and its release
+    /// side is not.
+    #[must_use]
+    pub fn status(&self, user: User, by_pressure: bool) -> Status {
+        let least = if by_pressure { Level::Low } else { Level::Fill };
+        let at = |cavity| match self.at_least(least, cavity) {
+            Value::Fed => Status::On,
+            Value::Drained => Status::Off,
+            Value::Undecided => Status::Unsure,
+        };
+        match user {
+            User::Leaf(cavity) | User::Through { inlet: cavity, .. } => at(cavity),
+            User::TwoSided { apply, release } => Status::two_sided(at(apply), at(release)),
+        }
+    }
+}

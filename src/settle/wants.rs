@@ -1,0 +1,116 @@
+//! Where everything that moves would go, given the pressures.
+
+use super::{Pressures, Value};
+use crate::circuit::{Level, Truth};
+use crate::net::{Cavity, Held, NetShuttle, NetValve, Scene, Spring, Stage};
+
+/// Where one valve or shuttle ball would go.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) enum Want {
+    /// Nowhere else.
+    Stay,
+    /// There.
+    Go(u32),
+    /// To one of these; which cannot be said.
+    Any(Vec<u32>),
+}
+
+/// Where all of them would go: valves by number, then shuttles; and which regulators are boosted.
+pub(super) struct Wants {
+    pub movers: Vec<Want>,
+    pub boosted: Vec<bool>,
+}
+
+/// Works out where everything would go.
+pub(super) fn wants(stage: &Stage<'_>, held: &Held, pressures: &Pressures) -> Wants {
+    let net = stage.net();
+    let scene = stage.scene(held, Level::Low);
+    let valves = net.valves().iter().enumerate().map(|(i, valve)| {
+        let stands = held.valves[i];
+        match stage.fixed(i) {
+            Some(fixed) if Some(fixed) == stands => Want::Stay,
+            Some(fixed) => Want::Go(fixed),
+            None if stands.is_some() && !can_stroke(&scene, valve) => Want::Stay,
+            None => drop_if_there(goes(stage, i, valve, pressures), stands),
+        }
+    });
+    let shuttles = net.shuttles().iter().zip(&held.shuttles);
+    let shuttles = shuttles.map(|(shuttle, stands)| {
+        let want = crosses(shuttle, pressures);
+        drop_if_there(want, stands.map(u32::from))
+    });
+    let boosted = net.regulators().iter().map(|regulator| {
+        let mut boost = regulator.boost.iter();
+        boost.any(|c| pressures.at_least(Level::Low, *c) == Value::Fed)
+    });
+    Wants {
+        movers: valves.chain(shuttles).collect(),
+        boosted: boosted.collect(),
+    }
+}
+
+fn drop_if_there(want: Want, stands: Option<u32>) -> Want {
+    match want {
+        Want::Go(to) if Some(to) == stands => Want::Stay,
+        want => want,
+    }
+}
+
+/// A spool strokes only where the oil at each of its ends has a way out or in.
+fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
+    let open =
+        |end: &Cavity| scene.onward(*end).next().is_some() || scene.inward(*end).next().is_some();
+    valve.ends.iter().all(open)
+}
+
+/// Where the rules of a valve put it.
+fn goes(stage: &Stage<'_>, number: usize, valve: &NetValve, pressures: &Pressures) -> Want {
+    let fed = |cavity| pressures.fed(cavity);
+    let truths: Vec<Truth> = valve
+        .rules
+        .iter()
+        .map(|rule| match rule {
+            Some(rule) => rule.truth(stage.drives(), &fed),
+            None => Truth::False,
+        })
+        .collect();
+    let with = |truth: Truth| {
+        let places = (0..).zip(&truths).filter(move |(_, t)| **t == truth);
+        places.map(|(i, _)| i)
+    };
+    let surely: Vec<u32> = with(Truth::True).collect();
+    let maybe: Vec<u32> = with(Truth::Unknown).collect();
+    let spring = stage.spring(number);
+    match (&surely[..], spring) {
+        // What should push it over meets a spring that may be too strong.
+        ([to], Some(Spring::Wrong)) => any(valve.rest.into_iter().chain([*to])),
+        ([to], _) => Want::Go(*to),
+        ([], Some(Spring::Broken)) => any(0..truths.len() as u32),
+        ([], _) if maybe.is_empty() => valve.rest.map_or(Want::Stay, Want::Go),
+        _ => any(surely.into_iter().chain(maybe).chain(valve.rest)),
+    }
+}
+
+fn any(places: impl IntoIterator<Item = u32>) -> Want {
+    let mut places: Vec<u32> = places.into_iter().collect();
+    places.sort_unstable();
+    places.dedup();
+    match places[..] {
+        [only] => Want::Go(only),
+        _ => Want::Any(places),
+    }
+}
+
+/// The higher inlet pushes a shuttle ball onto the lower; equal ones leave it where it is.
+fn crosses(shuttle: &NetShuttle, pressures: &Pressures) -> Want {
+    let [a, b] = shuttle.inlets.map(|inlet| pressures.span(inlet));
+    if a.lowest > b.highest {
+        Want::Go(0)
+    } else if b.lowest > a.highest {
+        Want::Go(1)
+    } else if a.lowest == a.highest && b.lowest == b.highest {
+        Want::Stay
+    } else {
+        Want::Any(vec![0, 1])
+    }
+}
