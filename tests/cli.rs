@@ -117,7 +117,7 @@ fn every_mistake_is_answered_at_once_with_what_is_right() {
         .code(2)
         .stdout(is_empty())
         .stderr(
-            contains("did you mean `hop-cover:loose`? it can be `hop-cover:loose` or")
+            contains("did you mean `hop-cover:loose`? it can be `hop-cover:loose`,")
                 .and(contains("did you mean `range`?"))
                 .and(contains("no such part `zzz`"))
                 .and(contains("`hop` alone is no fault"))

@@ -1,99 +1,32 @@
-//! The fault catalogue: what can be wrong with each kind of part.
+//! One part in one bad condition, as a reader types it.
 
 use std::fmt;
+use std::mem;
 
 use serde::{Serialize, Serializer};
 
+use super::catalogue::{COVERED, ON_PLATES};
 use super::find::{join_or, nearest};
-use super::{Circuit, FindError, Kind, PartName, PlateKind, SUMP};
+use super::{Circuit, Condition, FindError, Kind, PartName, PlateKind, SUMP};
 
 /// One part in one bad condition. Shown as `kind.id:condition` or `kind.id:condition=argument`.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Fault {
-    /// The part.
+    /// The part. A swap of two parts is a fault of the one whose id sorts first.
     pub part: PartName,
     /// What is wrong with it.
     pub condition: Condition,
 }
 
-/// What can be wrong with a part.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Condition {
-    /// Plate not tight: what it roofs opens to the sump, what it separates runs together.
-    Loose,
-    /// Part not fitted.
-    LeftOut,
-    /// Gasket blown or porous between two cavities, or between one and the sump.
-    Leaking([String; 2]),
-    /// Nothing passes a way or a cavity.
-    Plugged,
-    /// Metering hole drilled or worn too large to meter.
-    Oversize,
-    /// Cavity open to the sump.
-    Cracked,
-    /// Casting leaks between this cavity and a neighbour.
-    Porous(String),
-    /// Ball held on its seat: nothing passes.
-    StuckSeated,
-    /// Ball held off its seat: oil passes both ways. Solenoid that works as if it had no current.
-    StuckOff,
-    /// Seat, seal or running fit worn: it leaks.
-    Worn,
-    /// Spool land or bore worn: these neighbouring ports leak into each other.
-    WornBetween([String; 2]),
-    /// Seal cut through.
-    Cut,
-    /// Valve held in a position.
-    StuckIn(String),
-    /// Solenoid works as if it had current.
-    StuckOn,
-    /// Regulator or relief held open.
-    StuckOpen,
-    /// Regulator or relief held shut.
-    StuckShut,
-    /// Oil cannot pass a filter, converter, cooler or solenoid screen.
-    Blocked,
-}
-
-impl Condition {
-    /// The word before any `=`.
-    #[must_use]
-    pub fn word(&self) -> &'static str {
-        match self {
-            Condition::Loose => "loose",
-            Condition::LeftOut => "left-out",
-            Condition::Leaking(_) => "leaking",
-            Condition::Plugged => "plugged",
-            Condition::Oversize => "oversize",
-            Condition::Cracked => "cracked",
-            Condition::Porous(_) => "porous",
-            Condition::StuckSeated => "stuck-seated",
-            Condition::StuckOff => "stuck-off",
-            Condition::Worn | Condition::WornBetween(_) => "worn",
-            Condition::Cut => "cut",
-            Condition::StuckIn(_) => "stuck",
-            Condition::StuckOn => "stuck-on",
-            Condition::StuckOpen => "stuck-open",
-            Condition::StuckShut => "stuck-shut",
-            Condition::Blocked => "blocked",
+impl Fault {
+    /// The same, a swap told of the part whose id sorts first.
+    fn of_first(mut self) -> Self {
+        if let Condition::Swapped(other) | Condition::SpringSwapped(other) = &mut self.condition
+            && *other < self.part.id
+        {
+            mem::swap(other, &mut self.part.id);
         }
-    }
-
-    /// Whether it keeps a valve where it is.
-    #[must_use]
-    pub fn sticks(&self) -> bool {
-        matches!(self, Condition::StuckIn(_))
-    }
-}
-
-impl fmt::Display for Condition {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(self.word())?;
-        match self {
-            Condition::Leaking([a, b]) | Condition::WornBetween([a, b]) => write!(f, "={a}+{b}"),
-            Condition::Porous(one) | Condition::StuckIn(one) => write!(f, "={one}"),
-            _ => Ok(()),
-        }
+        self
     }
 }
 
@@ -117,7 +50,10 @@ pub enum FaultError {
     NoCondition(String),
     /// The part cannot be found.
     #[error("{0}")]
-    Part(#[from] FindError),
+    Part(FindError),
+    /// What stands after the `=` cannot be found.
+    #[error("{0}")]
+    Argument(FindError),
     /// The part cannot be in that condition.
     #[error("{} `{}` {}", .part.kind, .part.id, cannot_be(.typed))]
     Condition {
@@ -127,8 +63,9 @@ pub enum FaultError {
         typed: String,
         /// The nearest faults of that part, best first.
         near: Vec<String>,
-        /// Every fault the catalogue has for that part.
-        can: Vec<String>,
+        /// What it can be: one row a word, every fault of that word; of the typed word alone if
+        /// it is one of them.
+        can: Vec<Vec<String>>,
     },
 }
 
@@ -143,17 +80,16 @@ impl FaultError {
     /// What to type instead.
     #[must_use]
     pub fn remedy(&self) -> String {
-        let quoted = |list: &[String]| list.iter().map(|f| format!("`{f}`")).collect::<Vec<_>>();
         match self {
             FaultError::NoCondition(_) => {
                 "list the parts with `oilpath parts FILE --faults`".into()
             }
-            FaultError::Part(e) => e.remedy(),
+            FaultError::Part(e) | FaultError::Argument(e) => e.remedy(),
             FaultError::Condition { can, .. } if can.is_empty() => {
                 "the catalogue has no fault for this kind of part".into()
             }
             FaultError::Condition { near, can, .. } => {
-                let can = format!("it can be {}", join_or(&quoted(can)));
+                let can = format!("it can be {}", join_or(&choices(can)));
                 match near.first() {
                     Some(best) => format!("did you mean `{best}`? {can}"),
                     None => can,
@@ -163,11 +99,25 @@ impl FaultError {
     }
 }
 
+/// Faults of one word beyond which the first stands for all, where there are other words.
+const FEW: usize = 4;
+
+fn choices(can: &[Vec<String>]) -> Vec<String> {
+    let row = |faults: &Vec<String>| match &faults[..] {
+        [first, rest @ ..] if faults.len() > FEW && can.len() > 1 => {
+            vec![format!("`{first}` (or {} more like it)", rest.len())]
+        }
+        faults => faults.iter().map(|f| format!("`{f}`")).collect(),
+    };
+    can.iter().flat_map(row).collect()
+}
+
 impl Circuit {
-    /// Reads `part:condition` or `part:condition=argument`; two arguments are joined by `+`.
+    /// Reads `part:condition` or `part:condition=argument`; several arguments are joined by `+`.
     ///
     /// # Errors
-    /// The part is unknown, or cannot be in that condition; the error lists what it can be.
+    /// The part or an argument is unknown, or the part cannot be in that condition; the error
+    /// lists what it can be.
     ///
     /// ```
     /// let circuit = oilpath::sheet::read(r#"
@@ -190,7 +140,7 @@ impl Circuit {
                 Err(_) => return Err(FaultError::NoCondition(text.to_owned())),
             },
         };
-        let part = self.find(part, Kind::ALL)?;
+        let part = self.find(part, Kind::ALL).map_err(FaultError::Part)?;
         let (word, argument) = match typed.split_once('=') {
             Some((word, argument)) => (word.trim(), Some(argument.trim())),
             None => (typed, None),
@@ -200,171 +150,124 @@ impl Circuit {
                 .conditions(&part)
                 .into_iter()
                 .find(|c| c.to_string() == word),
-            Some(argument) => self.argued(&part, word, argument),
+            Some(argument) => self
+                .argued(&part, word, argument)
+                .map_err(FaultError::Argument)?,
         };
-        condition
-            .map(|condition| Fault {
-                part: part.clone(),
-                condition,
-            })
-            .ok_or_else(|| {
-                let can: Vec<String> = self.faults_of(&part).iter().map(|f| self.say(f)).collect();
-                let full = format!("{}:{typed}", self.short(&part));
-                FaultError::Condition {
-                    near: nearest(&full, can.iter().map(String::as_str)),
-                    part,
-                    typed: typed.to_owned(),
-                    can,
-                }
-            })
+        match condition {
+            Some(condition) => Ok(Fault { part, condition }.of_first()),
+            None => Err(self.cannot(part, word, typed)),
+        }
     }
 
-    /// A condition with an argument: any that makes sense, not only those the catalogue lists.
-    fn argued(&self, part: &PartName, word: &str, argument: &str) -> Option<Condition> {
-        let cavity = |text: &str| -> Option<String> {
-            match text.trim() {
-                SUMP => Some(SUMP.to_owned()),
-                text => Some(self.find(text, &[Kind::Passage]).ok()?.id),
+    fn cannot(&self, part: PartName, word: &str, typed: &str) -> FaultError {
+        let listed = self.conditions(&part);
+        let mut rows: Vec<(&str, Vec<String>)> = Vec::new();
+        for condition in &listed {
+            let said = condition.to_string();
+            match rows.iter_mut().find(|(word, _)| *word == condition.word()) {
+                Some((_, row)) => row.push(said),
+                None => rows.push((condition.word(), vec![said])),
             }
-        };
-        let pair = || {
-            let (a, b) = argument.split_once('+')?;
-            let mut pair = [cavity(a)?, cavity(b)?];
-            pair.sort();
-            (pair[0] != pair[1]).then_some(pair)
-        };
-        match (part.kind, word) {
-            (Kind::Plate, "leaking") if self.plates[&part.id].kind == PlateKind::Gasket => {
-                Some(Condition::Leaking(pair()?))
+        }
+        // The catalogue lists arguments that are likely. Where it knows none, others still do.
+        if let Some((word, argument)) = self.takes_any(&part)
+            && !rows.iter().any(|(listed, _)| *listed == word)
+        {
+            rows.push((word, vec![format!("{word}={argument}")]));
+        }
+        let all = rows.iter().flat_map(|(_, row)| row).map(String::as_str);
+        let near = nearest(typed, all);
+        if rows.iter().any(|(listed, _)| *listed == word) {
+            rows.retain(|(listed, _)| *listed == word);
+        }
+        let name = self.short(&part);
+        let full = |said: Vec<String>| said.iter().map(|said| format!("{name}:{said}")).collect();
+        FaultError::Condition {
+            near: full(near),
+            can: rows.into_iter().map(|(_, row)| full(row)).collect(),
+            part,
+            typed: typed.to_owned(),
+        }
+    }
+
+    /// The condition of a part whose argument may be more than what the catalogue lists.
+    fn takes_any(&self, part: &PartName) -> Option<(&'static str, &'static str)> {
+        match part.kind {
+            Kind::Plate if self.plates[&part.id].kind == PlateKind::Gasket => {
+                Some(("leaking", "CAVITY+CAVITY"))
             }
-            (Kind::Passage, "porous") => {
-                let to = cavity(argument)?;
-                (to != part.id).then_some(Condition::Porous(to))
-            }
-            (Kind::Valve, "worn") => {
-                let pair = pair()?;
-                let ports = self.neighbours(&part.id);
-                ports
-                    .contains(&pair)
-                    .then_some(Condition::WornBetween(pair))
-            }
-            (Kind::Valve, "stuck") => {
-                let positions = &self.valves[&part.id].positions;
-                let known = positions.contains_key(argument);
-                known.then(|| Condition::StuckIn(argument.to_owned()))
-            }
+            Kind::Passage => Some(("porous", "CAVITY")),
+            Kind::Ball => Some(("misplaced", "ORIFICE")),
             _ => None,
         }
     }
 
-    /// Every fault the catalogue has for one part, arguments spelled out.
-    #[must_use]
-    pub fn faults_of(&self, part: &PartName) -> Vec<Fault> {
-        self.conditions(part)
-            .into_iter()
-            .map(|condition| Fault {
-                part: part.clone(),
-                condition,
-            })
-            .collect()
-    }
-
-    /// Every single fault of the circuit, part by part.
-    #[must_use]
-    pub fn faults(&self) -> Vec<Fault> {
-        self.parts()
-            .flat_map(|(name, _)| self.faults_of(&name))
-            .collect()
-    }
-
-    /// A fault as its reader would type it.
-    #[must_use]
-    pub fn say(&self, fault: &Fault) -> String {
-        format!("{}:{}", self.short(&fault.part), fault.condition)
-    }
-
-    fn conditions(&self, part: &PartName) -> Vec<Condition> {
-        use Condition as C;
-        match part.kind {
-            Kind::Passage => {
-                let mut all = vec![C::Plugged, C::Cracked];
-                all.extend(self.beside(&part.id).into_iter().map(C::Porous));
-                all
+    /// A condition with an argument: any that makes sense, not only those the catalogue lists.
+    fn argued(
+        &self,
+        part: &PartName,
+        word: &str,
+        argument: &str,
+    ) -> Result<Option<Condition>, FindError> {
+        let cavity = |text: &str| match text {
+            SUMP => Ok(SUMP.to_owned()),
+            text => Ok(self.find(text, &[Kind::Passage])?.id),
+        };
+        let arguments: Vec<&str> = argument.split('+').map(str::trim).collect();
+        let condition = match (part.kind, word, &arguments[..]) {
+            (Kind::Plate, "leaking", [a, b]) if self.plates[&part.id].kind == PlateKind::Gasket => {
+                two(cavity(a)?, cavity(b)?).map(Condition::Leaking)
             }
-            Kind::Plate => {
-                let plate = &self.plates[&part.id];
-                let mut all = vec![C::Loose, C::LeftOut];
-                if plate.kind == PlateKind::Gasket {
-                    let runs = plate.separates.iter().flat_map(|run| pairs(run));
-                    let outside = plate.roofs.iter().map(|c| sorted([c, SUMP]));
-                    let mut leaks: Vec<_> = runs.chain(outside).collect();
-                    leaks.sort();
-                    leaks.dedup();
-                    all.extend(leaks.into_iter().map(C::Leaking));
+            (Kind::Plate, "wrong", ways) => {
+                let mut shut = Vec::new();
+                for way in ways {
+                    shut.push(self.short(&self.find(way, ON_PLATES)?));
                 }
-                all
+                shut.sort();
+                shut.dedup();
+                let here = self.ways_on(&part.id, ON_PLATES);
+                let all_here = shut.iter().all(|way| here.contains(way));
+                all_here.then_some(Condition::Wrong(shut))
             }
-            Kind::Regulator => vec![C::StuckOpen, C::StuckShut],
-            Kind::Relief => vec![C::StuckOpen],
-            Kind::Port => vec![C::Plugged],
-            Kind::Orifice => vec![C::Plugged, C::Oversize],
-            Kind::Ball => vec![C::LeftOut, C::StuckSeated, C::StuckOff, C::Worn],
-            Kind::Seal => vec![C::LeftOut, C::Cut, C::Worn],
-            Kind::Valve => {
-                let positions = self.valves[&part.id].positions.keys().cloned();
-                let worn = self.neighbours(&part.id).into_iter();
-                positions
-                    .map(C::StuckIn)
-                    .chain(worn.map(C::WornBetween))
-                    .collect()
+            (Kind::Passage, "porous", [to]) => {
+                let to = cavity(to)?;
+                (to != part.id).then_some(Condition::Porous(to))
             }
-            Kind::Solenoid => vec![C::StuckOn, C::StuckOff, C::Blocked],
-            Kind::Accumulator => vec![C::Worn, C::Cut],
-            Kind::Filter | Kind::Converter | Kind::Cooler => vec![C::Blocked],
-            Kind::Casting
-            | Kind::Source
-            | Kind::Clearance
-            | Kind::Outlet
-            | Kind::Tap
-            | Kind::Switch
-            | Kind::Input
-            | Kind::State => Vec::new(),
-        }
-    }
-
-    /// Cavities that lie next to one across a plate's rib, in order.
-    fn beside(&self, cavity: &str) -> Vec<String> {
-        let runs = self.plates.values().flat_map(|p| &p.separates);
-        let mut found: Vec<String> = runs
-            .flat_map(|run| pairs(run))
-            .filter_map(|[a, b]| match cavity {
-                c if c == a => Some(b),
-                c if c == b => Some(a),
-                _ => None,
-            })
-            .collect();
-        found.sort();
-        found.dedup();
-        found
-    }
-
-    /// Neighbouring ports of a valve's bore, each pair once.
-    fn neighbours(&self, valve: &str) -> Vec<[String; 2]> {
-        let mut found: Vec<_> = pairs(&self.valves[valve].bore).collect();
-        found.sort();
-        found.dedup();
-        found
+            (Kind::Ball, "misplaced", [way]) => {
+                let way = self.find(way, COVERED)?;
+                Some(Condition::Misplaced(self.short(&way)))
+            }
+            (Kind::Valve, "worn", [a, b]) => two(cavity(a)?, cavity(b)?)
+                .filter(|pair| self.neighbours(&part.id).contains(pair))
+                .map(Condition::WornBetween),
+            (Kind::Valve, "stuck", [position]) => {
+                let known = self.valves[&part.id].positions.contains_key(*position);
+                known.then(|| Condition::StuckIn((*position).to_owned()))
+            }
+            (Kind::Valve, "stuck-between", [a, b]) => {
+                let positions = &self.valves[&part.id].positions;
+                let known = positions.contains_key(*a) && positions.contains_key(*b);
+                let between = two((*a).to_owned(), (*b).to_owned());
+                between.filter(|_| known).map(Condition::StuckBetween)
+            }
+            (Kind::Valve, "spring-swapped", [other]) => {
+                let swap = Condition::SpringSwapped(self.find(other, &[Kind::Valve])?.id);
+                self.conditions(part).contains(&swap).then_some(swap)
+            }
+            (Kind::Solenoid, "swapped", [other]) => {
+                let swap = Condition::Swapped(self.find(other, &[Kind::Solenoid])?.id);
+                self.conditions(part).contains(&swap).then_some(swap)
+            }
+            _ => None,
+        };
+        Ok(condition)
     }
 }
 
-/// Each item of a run with the next, sorted within, none with itself.
-fn pairs(run: &[String]) -> impl Iterator<Item = [String; 2]> {
-    run.windows(2)
-        .filter(|w| w[0] != w[1])
-        .map(|w| sorted([&w[0], &w[1]]))
-}
-
-fn sorted(mut pair: [&str; 2]) -> [String; 2] {
-    pair.sort_unstable();
-    pair.map(str::to_owned)
+/// Two different texts, sorted.
+fn two(a: String, b: String) -> Option<[String; 2]> {
+    let mut pair = [a, b];
+    pair.sort();
+    (pair[0] != pair[1]).then_some(pair)
 }

@@ -5,6 +5,8 @@
 //! and [`Circuit::problems`] lists every rule the data breaks. Neither files nor graph indices
 //! are known here.
 
+mod catalogue;
+mod condition;
 mod control;
 mod fault;
 mod find;
@@ -14,6 +16,7 @@ mod plate;
 mod problem;
 mod refer;
 mod rule;
+mod rule_cover;
 mod rules;
 mod shown;
 mod state;
@@ -23,8 +26,9 @@ mod word;
 
 use indexmap::IndexMap;
 
+pub use condition::Condition;
 pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source, Work};
-pub use fault::{Condition, Fault, FaultError};
+pub use fault::{Fault, FaultError};
 pub use find::FindError;
 pub(crate) use find::{article, join_and, join_or, nearest};
 #[cfg(feature = "report")]

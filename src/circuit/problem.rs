@@ -46,6 +46,26 @@ pub enum Trouble {
     /// Both a rule and a resting place.
     #[error("a position has a `when` or is the `otherwise`, not both")]
     RuleAtRest,
+    /// Two rules of a valve hold at once.
+    #[error("{example}, both `{}` and `{}` would hold", .positions[0], .positions[1])]
+    RulesOverlap {
+        /// The positions, in file order.
+        positions: [String; 2],
+        /// A combination in which both rules hold, in words.
+        example: String,
+    },
+    /// No rule of a valve holds, and it has no resting place.
+    #[error("{example}, no `when` of this valve holds and no position is the `otherwise`")]
+    NoRuleHolds {
+        /// Such a combination, in words.
+        example: String,
+    },
+    /// Rules with more combinations than can be gone through.
+    #[error("the rules of this valve read {names} names: too many combinations to check")]
+    TooManyNames {
+        /// How many different names they read.
+        names: usize,
+    },
     /// A state holds a valve where it cannot stand.
     #[error("valve `{valve}` has no position `{position}`")]
     NoSuchPosition {
@@ -98,7 +118,7 @@ pub enum Trouble {
 
 impl Trouble {
     /// Every word [`Trouble::code`] can give.
-    pub const CODES: [&'static str; 21] = [
+    pub const CODES: [&'static str; 24] = [
         "unknown-id",
         "wrong-kind",
         "shared-id",
@@ -111,6 +131,9 @@ impl Trouble {
         "short-join",
         "two-rests",
         "rule-at-rest",
+        "rules-overlap",
+        "no-rule-holds",
+        "too-many-names",
         "no-such-position",
         "no-such-detent",
         "hole-elsewhere",
@@ -138,6 +161,9 @@ impl Trouble {
             Trouble::ShortJoin => "short-join",
             Trouble::TwoRests => "two-rests",
             Trouble::RuleAtRest => "rule-at-rest",
+            Trouble::RulesOverlap { .. } => "rules-overlap",
+            Trouble::NoRuleHolds { .. } => "no-rule-holds",
+            Trouble::TooManyNames { .. } => "too-many-names",
             Trouble::NoSuchPosition { .. } => "no-such-position",
             Trouble::NoSuchDetent { .. } => "no-such-detent",
             Trouble::HoleElsewhere(_) => "hole-elsewhere",
@@ -185,6 +211,17 @@ impl Trouble {
             }
             Trouble::TwoRests => "keep one; give the other a `when`".into(),
             Trouble::RuleAtRest => "remove one of the two".into(),
+            Trouble::RulesOverlap { .. } => {
+                "a spool stands in one place: add to one rule `and not ...`, so that it gives way"
+                    .into()
+            }
+            Trouble::NoRuleHolds { .. } => {
+                "write `otherwise = true` in the position it rests in, or a rule that holds then"
+                    .into()
+            }
+            Trouble::TooManyNames { .. } => {
+                "let the rules read fewer names: an `input` can stand for several".into()
+            }
             Trouble::NoSuchPosition { known: k, .. } => known(k, "a position"),
             Trouble::NoSuchDetent { known: k, .. } => {
                 known(k, "`lever = [...]` at the top of the file")

@@ -74,7 +74,8 @@ impl Truth {
 }
 
 impl Rule {
-    /// Whether it holds, given what is known of each name (Kleene's three-valued logic).
+    /// Whether it holds, given what is known of each name (Kleene's three-valued logic). Asks for
+    /// every name as often as it stands there, in the order of [`Rule::names`].
     pub fn truth(&self, known: &mut dyn FnMut(&str) -> Truth) -> Truth {
         match self {
             Rule::Name(name) => known(name),
@@ -263,7 +264,7 @@ fn single_or(mut rules: Vec<Rule>, many: fn(Vec<Rule>) -> Rule) -> Rule {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use proptest::prelude::*;
 
@@ -286,8 +287,9 @@ mod tests {
         assert_eq!(err(&"(".repeat(500)).reason, "nested too deeply");
     }
 
-    fn rule() -> impl Strategy<Value = Rule> {
-        let leaf = "[a-d]".prop_map(Rule::Name);
+    /// Any rule over names that match a pattern.
+    pub(in crate::circuit) fn rules(names: &'static str) -> impl Strategy<Value = Rule> {
+        let leaf = names.prop_map(Rule::Name);
         leaf.prop_recursive(4, 24, 3, |inner| {
             let many = prop::collection::vec(inner.clone(), 2..4);
             prop_oneof![
@@ -300,18 +302,25 @@ mod tests {
 
     proptest! {
         #[test]
-        fn a_printed_rule_reads_back_equal(rule in rule()) {
+        fn a_printed_rule_reads_back_equal(rule in rules("[a-d]")) {
             prop_assert_eq!(rule.to_string().parse::<Rule>(), Ok(rule));
         }
 
         #[test]
-        fn an_unknown_name_never_turns_a_definite_answer_wrong(rule in rule(), bits in 0u8..16, hidden in 0u8..16) {
+        fn an_unknown_name_never_turns_a_definite_answer_wrong(rule in rules("[a-d]"), bits in 0u8..16, hidden in 0u8..16) {
             let index = |name: &str| name.as_bytes()[0] - b'a';
             let whole = rule.truth(&mut |n| (bits >> index(n) & 1 == 1).into());
             let part = rule.truth(&mut |n| {
                 if hidden >> index(n) & 1 == 1 { Truth::Unknown } else { (bits >> index(n) & 1 == 1).into() }
             });
             prop_assert!(part == Truth::Unknown || part == whole);
+        }
+
+        #[test]
+        fn names_are_asked_for_as_they_are_listed(rule in rules("[a-d]")) {
+            let mut asked = Vec::new();
+            rule.truth(&mut |name| { asked.push(name.to_owned()); Truth::False });
+            prop_assert_eq!(asked, rule.names());
         }
 
         #[test]

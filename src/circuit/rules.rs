@@ -1,5 +1,6 @@
 //! The rules every circuit must keep, whatever it came from.
 
+use super::rule_cover::{self, Flaw};
 use super::{
     BallKind, Circuit, Kind, Needs, OutletKind, Part, PartName, Place, Problem, SUMP, State,
     Trouble, Valve, is_id,
@@ -201,6 +202,31 @@ impl Judge<'_> {
                     let other = self.at.clone().then(first).then("otherwise");
                     self.clash(at.then("otherwise"), other, Trouble::TwoRests);
                 }
+            }
+        }
+        self.cover(valve);
+    }
+
+    /// Whatever holds, the rules put the spool in one place.
+    fn cover(&mut self, valve: &Valve) {
+        for flaw in rule_cover::flaws(self.circuit, valve) {
+            let at = self.at.clone();
+            let when = |position: &str| at.clone().then(position).then("when");
+            match flaw {
+                Flaw::Overlap { positions, example } => {
+                    let [first, second] = positions.map(when);
+                    let positions = positions.map(str::to_owned);
+                    self.clash(second, first, Trouble::RulesOverlap { positions, example });
+                }
+                Flaw::Gap {
+                    positions: [first, last],
+                    example,
+                } => {
+                    let other = (first != last).then(|| when(first));
+                    let (at, what) = (when(last), Trouble::NoRuleHolds { example });
+                    self.found.push(Problem { at, other, what });
+                }
+                Flaw::TooMany { names } => self.say(at, Trouble::TooManyNames { names }),
             }
         }
     }

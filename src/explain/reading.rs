@@ -66,6 +66,7 @@ block = { passages = ["line", "low", "pilot"] }
 
 [valve.range]
 bore = ["pilot", "line", "low", "sump"]
+shut = { otherwise = true }
 low = { joins = [["line", "low"]], when = "not pilot or" }
 "#,
         ("not pilot or", "not pilot"),

@@ -169,7 +169,75 @@ block = { passages = ["line", "low", "pilot"] }
 bore = ["pilot", "line", "low", "sump"]
 open = { joins = [["line", "low"]], when = "pilot", otherwise = true }
 "#,
-        (", otherwise = true", ""),
+        (r#"when = "pilot", "#, ""),
+    ),
+    error(
+        "rules-overlap",
+        "Two positions of a valve can be called for at once. A spool stands in one place: say in \
+         one of the rules that it gives way to the other.",
+        r#"[casting]
+block = { passages = ["line", "low", "high", "pilot", "boost"] }
+
+[valve.range]
+bore = ["pilot", "low", "line", "high", "boost"]
+neutral = { otherwise = true }
+low = { joins = [["line", "low"]], when = "pilot" }
+high = { joins = [["line", "high"]], when = "boost" }
+"#,
+        (r#"when = "boost""#, r#"when = "boost and not pilot""#),
+    ),
+    error(
+        "no-rule-holds",
+        "The rules of a valve leave its spool no place at times. Say where it rests with \
+         `otherwise = true`, or add a rule that holds then.",
+        r#"lever = ["R", "N", "D"]
+
+[casting]
+block = { passages = ["line", "drive"] }
+
+[valve.hand]
+bore = ["sump", "drive", "line", "sump"]
+drive = { joins = [["line", "drive"]], when = "lever.D" }
+neutral = { joins = [["drive", "sump"]], when = "lever.N" }
+"#,
+        (r#"when = "lever.N""#, "otherwise = true"),
+    ),
+    error(
+        "too-many-names",
+        "The rules of a valve read too many names to be checked. Let one position be the \
+         `otherwise`, or let one `input` stand for several names.",
+        r#"[casting]
+block = { passages = ["line", "lamp", "horn"] }
+hoses = { passages = [
+  "a1", "a2", "a3", "a4", "a5", "a6", "a7", "a8", "a9", "a10", "a11", "a12", "a13", "a14",
+  "a15", "a16", "b1", "b2", "b3", "b4", "b5", "b6", "b7", "b8", "b9", "b10", "b11", "b12",
+  "b13", "b14", "b15", "b16",
+] }
+
+[valve.alarm]
+bore = ["sump", "lamp", "line", "horn", "sump"]
+
+[valve.alarm.shine]
+joins = [["line", "lamp"]]
+when = """
+  a1 and b1 or a2 and b2 or a3 and b3 or a4 and b4 or a5 and b5 or a6 and b6 or a7 and b7 or
+  a8 and b8 or a9 and b9 or a10 and b10 or a11 and b11 or a12 and b12 or a13 and b13 or a14
+  and b14 or a15 and b15 or a16 and b16"""
+
+[valve.alarm.sound]
+joins = [["line", "horn"]]
+when = """not (
+  a1 and b1 or a2 and b2 or a3 and b3 or a4 and b4 or a5 and b5 or a6 and b6 or a7 and b7 or
+  a8 and b8 or a9 and b9 or a10 and b10 or a11 and b11 or a12 and b12 or a13 and b13 or a14
+  and b14 or a15 and b15 or a16 and b16)"""
+"#,
+        (
+            r#"when = """not (
+  a1 and b1 or a2 and b2 or a3 and b3 or a4 and b4 or a5 and b5 or a6 and b6 or a7 and b7 or
+  a8 and b8 or a9 and b9 or a10 and b10 or a11 and b11 or a12 and b12 or a13 and b13 or a14
+  and b14 or a15 and b15 or a16 and b16)""""#,
+            "otherwise = true",
+        ),
     ),
     error(
         "no-such-position",

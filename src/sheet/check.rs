@@ -27,6 +27,17 @@ pub(super) fn check(files: &Files, circuit: &Circuit, read: &[Diagnostic]) -> Ve
         if !problem.at.steps.is_empty() && inside.any(|said| said.end <= at.end) {
             continue;
         }
+        // The rule that would hold, or the place to rest, may be what could not be read.
+        if matches!(problem.what, Trouble::NoRuleHolds { .. })
+            && let Some(valve) = problem.at.part.as_ref().and_then(|part| files.part(part))
+            && let Some(body) = valve.node
+        {
+            let Range { start, end } = body.extent();
+            let [start, end] = [start, end].map(|edge| Location::new(at.file, edge..edge));
+            if firsts.range(start..end).next().is_some() {
+                continue;
+            }
+        }
         // A rule that names one thing twice is wrong once.
         if !told.insert((at.clone(), problem.what.to_string())) {
             continue;
@@ -52,16 +63,17 @@ pub(super) fn check(files: &Files, circuit: &Circuit, read: &[Diagnostic]) -> Ve
 /// Whether what is missing may stand in a part of the files that could not be read, or is
 /// missing with a key, which was said when the key was asked for.
 fn excused(files: &Files, problem: &Problem) -> bool {
-    let word = match &problem.what {
-        Trouble::Find(FindError::Unknown { id, .. }) => id,
-        Trouble::NoSuchPosition { position, .. } => position,
-        Trouble::NoSuchDetent { .. } => "lever",
-        Trouble::ShortBore | Trouble::OffBore(_) | Trouble::NotAnEnd(_) => "bore",
-        Trouble::NoPosition => "joins",
-        _ => "",
+    let words: &[&str] = match &problem.what {
+        Trouble::Find(FindError::Unknown { id, .. }) => &[id],
+        Trouble::NoSuchPosition { position, .. } => &[position],
+        Trouble::NoSuchDetent { .. } => &["lever"],
+        Trouble::ShortBore | Trouble::OffBore(_) | Trouble::NotAnEnd(_) => &["bore"],
+        Trouble::NoPosition => &["joins"],
+        Trouble::NoRuleHolds { .. } => &["when", "otherwise"],
+        _ => &[],
     };
     let mut both = files.sources.iter().zip(&files.documents);
-    let lost = !word.is_empty() && both.any(|(s, d)| d.may_say(&s.text, word));
+    let lost = both.any(|(s, d)| words.iter().any(|word| d.may_say(&s.text, word)));
     lost || files.find(&problem.at).is_some_and(|f| f.missing > 0)
 }
 

@@ -48,6 +48,17 @@ pub(super) struct Item {
 }
 
 impl Node {
+    /// The text from the first to the last thing in it: a table with a heading goes on below it.
+    pub fn extent(&self) -> Range<usize> {
+        let Value::Table(table) = &self.value else {
+            return self.at.clone();
+        };
+        table.values().fold(self.at.clone(), |all, item| {
+            let inner = item.node.extent();
+            all.start.min(item.key.start)..all.end.max(inner.end)
+        })
+    }
+
     pub fn table(&self) -> Option<&Table> {
         match &self.value {
             Value::Table(table) => Some(table),

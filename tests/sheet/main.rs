@@ -162,6 +162,29 @@ fn what_a_broken_statement_may_have_said_is_not_called_missing() {
     assert_eq!(lines(&refusal), expected);
 }
 
+/// Only what is surely there can leave a valve without a place to stand.
+#[test]
+fn a_rule_that_cannot_be_read_leaves_no_gap() {
+    const TOP: &str = "[casting]\nblock = { passages = ['line', 'low', 'a'] }\n\
+                       [valve.range]\nbore = ['a', 'line', 'low']\n";
+    let valve = |high: &str| {
+        let text = format!("{TOP}{high}\nlow = {{ joins = [['line', 'low']], when = 'a' }}\n");
+        let refusal = sheet::read(&text).unwrap_err();
+        lines(&refusal)
+    };
+    assert_eq!(valve("high = {}"), [(6, "no-rule-holds")]);
+    assert_eq!(valve("high = { when = 'not (a' }"), [(5, "bad-rule")]);
+    assert_eq!(valve("high = { otherwse = true }"), [(5, "unknown-key")]);
+    assert_eq!(valve("high = { when = not a }"), [(5, "syntax")]);
+    assert_eq!(valve("high = { when = 'not b' }"), [(5, "unknown-id")]);
+    let headed = "low = { joins = [['line', 'low']], when = 'a' }\n[valve.range.high]";
+    let text = format!("{TOP}{headed}\notherwse = true\n");
+    assert_eq!(
+        lines(&sheet::read(&text).unwrap_err()),
+        [(7, "unknown-key")]
+    );
+}
+
 #[test]
 fn a_runaway_bracket_hides_nothing_below_it() {
     let mut text = String::from("[casting]\nblock = { passages = ['line'] }\n[port]\n");

@@ -244,32 +244,49 @@ pub fn valve() -> impl Strategy<Value = Valve> {
         )
     })
     .prop_map(
-        |(bore, positions, rests, spring, sizes, [plug, clip, sleeve], text)| Valve {
-            bore,
-            positions: positions
-                .into_iter()
-                .map(|(id, (joins, when, text))| {
-                    let otherwise = rests && id == "low";
-                    let when = when.filter(|_| !otherwise);
-                    let position = Position {
-                        joins,
-                        when,
-                        otherwise,
-                        text,
-                    };
-                    (id, position)
-                })
-                .collect(),
-            spring,
-            moves_at: sizes.0,
-            diameter: sizes.1,
-            clearance: sizes.2,
-            plug,
-            clip,
-            sleeve,
-            text,
+        |(bore, positions, rests, spring, sizes, [plug, clip, sleeve], text)| {
+            // Without a place to rest, no rule may be missing.
+            let ruled = rests && positions.contains_key("low");
+            let mut before = Vec::new();
+            Valve {
+                bore,
+                positions: positions
+                    .into_iter()
+                    .map(|(id, (joins, when, text))| {
+                        let otherwise = rests && id == "low";
+                        let when = when.filter(|_| ruled && !otherwise);
+                        let when = when.map(|rule| giving_way(rule, &mut before));
+                        let position = Position {
+                            joins,
+                            when,
+                            otherwise,
+                            text,
+                        };
+                        (id, position)
+                    })
+                    .collect(),
+                spring,
+                moves_at: sizes.0,
+                diameter: sizes.1,
+                clearance: sizes.2,
+                plug,
+                clip,
+                sleeve,
+                text,
+            }
         },
     )
+}
+
+/// A rule that holds only where none of those before it does.
+fn giving_way(rule: Rule, before: &mut Vec<Rule>) -> Rule {
+    let others = before.iter().map(|b| Rule::Not(Box::new(b.clone())));
+    let mut all: Vec<Rule> = std::iter::once(rule.clone()).chain(others).collect();
+    before.push(rule);
+    match all.len() {
+        1 => all.remove(0),
+        _ => Rule::And(all),
+    }
 }
 
 pub fn solenoid() -> impl Strategy<Value = Solenoid> {

@@ -18,6 +18,7 @@ boost = ["low"]
 [valve.range]
 bore = ["pilot", "line", "low"]
 high = { joins = [["pilot", "line"], { between = ["line", "low"], bore = "1 mm" }], when = "pilot" }
+rest = { otherwise = true }
 [solenoid]
 shift = { kind = "plunger" }
 [state.s]
