@@ -82,7 +82,7 @@ fn pairs_of_faults_of_the_tractor() {
             &circuit.states["forward-high-pto"],
             Level::Full,
             &pairs
-        ) > 50_000
+        ) > 20_000
     );
 }
 

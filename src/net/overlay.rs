@@ -1,6 +1,6 @@
 //! What each fault of the catalogue does to a net.
 
-use super::{Cavity, Drive, Gate, Net, Passes, SUMP_CAVITY, Strength, Way};
+use super::{Cavity, Drive, Gate, Net, Passes, SUMP_CAVITY, Strength, Way, WayId};
 use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 use crate::units::Length;
 
@@ -19,6 +19,8 @@ pub(super) struct Overlay<'n> {
     pub bared: Vec<usize>,
     /// Ways that may be open or shut.
     pub doubtful: Vec<usize>,
+    /// Ways that are shut in the place their valve is taken to stand in, and may be open.
+    pub maybe_open: Vec<usize>,
     /// Regulators that no longer hold, by number in the circuit's table.
     pub failed: Vec<usize>,
     /// Sources that no longer make full pressure, by number in the circuit's table.
@@ -52,6 +54,7 @@ impl<'n> Overlay<'n> {
             shut: Vec::new(),
             bared: Vec::new(),
             doubtful: Vec::new(),
+            maybe_open: Vec::new(),
             failed: Vec::new(),
             weak: Vec::new(),
             stuck: Vec::new(),
@@ -63,6 +66,7 @@ impl<'n> Overlay<'n> {
             overlay.take(fault);
         }
         overlay.plug();
+        overlay.draw_air();
         overlay.bared.sort_unstable();
         overlay.bared.dedup();
         overlay.added.sort_by_key(|w| (w.ends, w.strength, w.part));
@@ -132,22 +136,41 @@ impl<'n> Overlay<'n> {
                 let to = relief.to.as_deref().unwrap_or(SUMP);
                 self.join(part, [&relief.on, to], Strength::Open);
             }
-            (Kind::Accumulator, condition) => {
-                let strength = match condition {
-                    Condition::Worn => Strength::Leak,
-                    _ => Strength::Open,
-                };
-                let accumulator = &circuit.accumulators[id];
-                let back = accumulator.back.as_deref().unwrap_or(SUMP);
-                self.join(part, [&accumulator.at, back], strength);
-            }
+            (Kind::Accumulator, Condition::Worn) => self.empty_accumulator(part, Strength::Leak),
+            (Kind::Accumulator, Condition::Cut) => self.empty_accumulator(part, Strength::Open),
             (Kind::Valve, Condition::StuckIn(position)) => {
                 if let Some((valve, _, body)) = circuit.valves.get_full(id) {
                     let position = body.positions.get_index_of(position);
                     self.stuck.extend(position.map(|p| (valve, p as u32)));
                 }
             }
-            (Kind::Solenoid, Condition::StuckOn | Condition::StuckOff) => {
+            (Kind::Valve, Condition::StuckBetween(places)) => self.stick_between(part, places),
+            // Its lands lie where nobody meant them to: any port may be open or shut.
+            (Kind::Valve, Condition::Backwards) => {
+                self.each_way(part, |overlay, way| overlay.doubtful.push(way));
+            }
+            (Kind::Valve, Condition::SpringBroken) => self.spoil_spring(id, Spring::Broken),
+            (Kind::Valve, Condition::SpringSwapped(other)) => {
+                self.spoil_spring(id, Spring::Wrong);
+                self.spoil_spring(other, Spring::Wrong);
+            }
+            // The far end of the bore gapes, and what the plug held in falls out.
+            (Kind::Valve, Condition::PlugOut | Condition::ClipOut) => {
+                let valve = &circuit.valves[id];
+                if let Some(end) = valve.bore.last() {
+                    self.vent(part, end, Strength::Open);
+                }
+                if valve.spring.is_some() && valve.spring == valve.bore.last().cloned() {
+                    self.spoil_spring(id, Spring::Broken);
+                }
+            }
+            (Kind::Valve, Condition::VentPlugged) => {
+                let spring = circuit.valves[id].spring.as_ref();
+                if let Some(pocket) = spring.and_then(|end| self.net.cavity(end)) {
+                    self.shut_in(pocket);
+                }
+            }
+            (Kind::Solenoid, Condition::StuckOn | Condition::StuckOff | Condition::NoCurrent) => {
                 let drive = match fault.condition {
                     Condition::StuckOn => Drive::On,
                     _ => Drive::Off,
@@ -155,18 +178,72 @@ impl<'n> Overlay<'n> {
                 let solenoid = circuit.solenoids.get_index_of(id);
                 self.drives.extend(solenoid.map(|s| (s, drive)));
             }
+            (Kind::Solenoid, Condition::Swapped(other)) => {
+                let both = [id, other].map(|s| circuit.solenoids.get_index_of(s));
+                if let [Some(a), Some(b)] = both {
+                    self.swapped.push([a, b]);
+                }
+            }
+            (Kind::Solenoid, Condition::SeatLeaking) => {
+                for way in self.net.ways_of(part) {
+                    let ends = self.net.ways[way.at()].ends;
+                    self.add(part, ends, Strength::Leak, None);
+                }
+            }
+            (Kind::Solenoid, Condition::SealCut) => {
+                for way in self.net.ways_of(part) {
+                    for end in self.net.ways[way.at()].ends {
+                        self.add(part, [end, SUMP_CAVITY], Strength::Open, None);
+                    }
+                }
+            }
+            (Kind::Plate, Condition::Wrong(holes)) => {
+                for hole in holes {
+                    let kinds = &[Kind::Port, Kind::Orifice, Kind::Ball];
+                    if let Ok(name) = circuit.find(hole, kinds) {
+                        self.each_way(&name, |overlay, way| overlay.shut.push(way));
+                    }
+                }
+            }
+            // Its own pocket is empty; where it lies now it may or may not stop the oil.
+            (Kind::Ball, Condition::Misplaced(other)) => {
+                self.each_way(part, |overlay, way| overlay.bared.push(way));
+                if let Ok(name) = circuit.find(other, &[Kind::Port, Kind::Orifice]) {
+                    self.each_way(&name, |overlay, way| overlay.doubtful.push(way));
+                }
+            }
+            (Kind::Clearance, Condition::Worn) => {
+                for way in self.net.ways_of(part) {
+                    let ends = self.net.ways[way.at()].ends;
+                    self.add(part, ends, Strength::Metered, None);
+                }
+            }
+            (Kind::Source, Condition::Worn | Condition::AirLeak | Condition::OilLow) => {
+                self.weak.extend(circuit.sources.get_index_of(id));
+            }
+            (Kind::Tap, Condition::LeftOut) => {
+                self.vent(part, &circuit.taps[id].at, Strength::Open);
+            }
+            // A jammed or springless accumulator cushions nothing; who is fed stays as it is.
             _ => {}
+        }
+    }
+
+    /// A pump whose inlet has a hole draws air with its oil.
+    fn draw_air(&mut self) {
+        for (i, source) in self.net.sources.iter().enumerate() {
+            let holed = |way: &Way| way.ends.contains(&source.draws);
+            if source.draws != SUMP_CAVITY && self.added.iter().any(holed) {
+                self.weak.push(i);
+            }
         }
     }
 
     /// Shuts every way at a plugged cavity, those of other faults included. Once all are in.
     fn plug(&mut self) {
-        for cavity in &self.plugged {
-            for arcs in [&self.net.onward, &self.net.inward] {
-                self.shut
-                    .extend(arcs.at(*cavity).iter().map(|arc| arc.way().at()));
-            }
-            self.added.retain(|way| !way.ends.contains(cavity));
+        for cavity in self.plugged.clone() {
+            self.shut_in(cavity);
+            self.added.retain(|way| !way.ends.contains(&cavity));
         }
     }
 
@@ -203,6 +280,60 @@ impl<'n> Overlay<'n> {
                 part: self.net.number_of(part),
                 gate: Gate::Always,
             });
+        }
+    }
+
+    fn empty_accumulator(&mut self, part: &PartName, strength: Strength) {
+        let accumulator = &self.net.circuit().accumulators[&part.id];
+        let back = accumulator.back.as_deref().unwrap_or(SUMP);
+        self.join(part, [&accumulator.at, back], strength);
+    }
+
+    /// Between two places a spool opens what both open, and may open what only one does.
+    fn stick_between(&mut self, part: &PartName, places: &[String; 2]) {
+        let circuit = self.net.circuit();
+        let Some((number, _, valve)) = circuit.valves.get_full(&part.id) else {
+            return;
+        };
+        let places = places.each_ref().map(|p| valve.positions.get_index_of(p));
+        let [Some(one), Some(other)] = places else {
+            return;
+        };
+        // It stands in one; the ways of the other come on top, and the ways of only one are in
+        // doubt.
+        self.stuck.push((number, one as u32));
+        let net = self.net;
+        let of = |place: usize| -> Vec<WayId> {
+            let ways = net.ways_of(part);
+            let stands = Some((number, place));
+            ways.filter(|way| net.ways[way.at()].position() == stands)
+                .collect()
+        };
+        let same = |a: WayId, b: WayId| {
+            let [a, b] = [a, b].map(|way| &net.ways[way.at()]);
+            let mut ends = [a.ends, b.ends];
+            ends.iter_mut().for_each(|e| e.sort_unstable());
+            ends[0] == ends[1] && a.strength == b.strength
+        };
+        let (here, there) = (of(one), of(other));
+        let doubtful = here.iter().filter(|a| !there.iter().any(|b| same(**a, *b)));
+        let doubtful: Vec<usize> = doubtful.map(|way| way.at()).collect();
+        let maybe = there.iter().filter(|a| !here.iter().any(|b| same(**a, *b)));
+        let maybe: Vec<usize> = maybe.map(|way| way.at()).collect();
+        self.doubtful.extend(doubtful);
+        self.maybe_open.extend(maybe);
+    }
+
+    fn spoil_spring(&mut self, valve: &str, spring: Spring) {
+        let valve = self.net.circuit().valves.get_index_of(valve);
+        self.springs.extend(valve.map(|v| (v, spring)));
+    }
+
+    /// Shuts every way at a cavity but leaves the cavity itself.
+    fn shut_in(&mut self, cavity: Cavity) {
+        for arcs in [&self.net.onward, &self.net.inward] {
+            let ways = arcs.at(cavity).iter().map(|arc| arc.way().at());
+            self.shut.extend(ways);
         }
     }
 

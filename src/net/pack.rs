@@ -231,6 +231,9 @@ impl<'n> Pack<'n> {
             let setting = ways.entry(*way).or_insert(self.unmarked(*way));
             *setting = setting.doubted();
         }
+        for way in &overlay.maybe_open {
+            ways.insert(*way, Setting::open(net.ways[*way].strength).doubted());
+        }
         ways.extend(overlay.shut.iter().map(|way| (*way, Setting::SHUT)));
         let draws = net.sources.iter().any(|s| s.draws != SUMP_CAVITY);
         let on_suction =

@@ -117,6 +117,9 @@ impl<'n> Stage<'n> {
         for way in &overlay.doubtful {
             scene.settings[*way] = scene.settings[*way].doubted();
         }
+        for way in &overlay.maybe_open {
+            scene.settings[*way] = Setting::open(net.ways[*way].strength).doubted();
+        }
         // Shut wins: a plugged hole stays plugged whatever else happens to it.
         for way in &overlay.shut {
             scene.settings[*way] = Setting::SHUT;
