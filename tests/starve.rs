@@ -4,7 +4,9 @@ mod support;
 
 use std::path::Path;
 
-use oilpath::answer::{Answer, CourseWord, Reason, Starve, StarveState, Verdict, starve};
+use oilpath::answer::{
+    Answer, ComplaintWord, CourseWord, Event, Reason, Starve, StarveState, Verdict, starve,
+};
 use oilpath::circuit::{Circuit, Fault};
 use oilpath::sheet;
 use support::{net, read};
@@ -344,4 +346,94 @@ fn the_lesson_of_the_check_ball() {
             .any(|s| !of(s, Verdict::Starved).is_empty())
     );
     assert!(!ask(&circuit, &["quick-off:stuck-seated"]).wrong());
+}
+
+/// With the pilot lost, high is asked for and low is what comes: the driver says it works as the
+/// lower range. The chain runs from the pilot to the valve to both clutches.
+#[test]
+fn a_lost_pilot_is_heard_as_the_wrong_range_and_traced_to_the_pilot() {
+    let circuit = tractor();
+    let answer = ask(&circuit, &["pilot-cover:loose"]);
+    let state = answer
+        .states
+        .iter()
+        .find(|s| s.state.as_deref() == Some("forward-high"))
+        .unwrap();
+    assert_eq!(state.complaints.len(), 1);
+    assert_eq!(state.complaints[0].what, ComplaintWord::WrongState);
+    assert_eq!(state.complaints[0].like.as_deref(), Some("forward-low"));
+    for id in ["high-clutch", "low-clutch"] {
+        let outlet = state.outlets.iter().find(|o| o.outlet.id == id).unwrap();
+        match &outlet.chain[..] {
+            [Event::Lost { cavity }, Event::Stands { valve, now, sound }] => {
+                assert_eq!(cavity, "range-pilot");
+                assert_eq!(
+                    (valve.id.as_str(), now.as_str(), sound.as_str()),
+                    ("range", "low", "high")
+                );
+            }
+            other => panic!("{id}: {other:?}"),
+        }
+    }
+}
+
+/// Farther back: with the pilot screen blocked, the supply behind it is what is lost first.
+#[test]
+fn the_chain_begins_where_the_oil_is_first_lost() {
+    let circuit = tractor();
+    let answer = ask(&circuit, &["pilot-screen:blocked"]);
+    let state = answer
+        .states
+        .iter()
+        .find(|s| s.state.as_deref() == Some("forward-high"))
+        .unwrap();
+    let outlet = state
+        .outlets
+        .iter()
+        .find(|o| o.outlet.id == "high-clutch")
+        .unwrap();
+    assert_eq!(
+        outlet.chain[0],
+        Event::Lost {
+            cavity: "pilot-raw".into()
+        }
+    );
+    assert!(
+        matches!(outlet.chain.last(), Some(Event::Stands { valve, .. }) if valve.id == "range")
+    );
+}
+
+/// A missing on-coming clutch is a flare; one on beside it that must not be is a bind; a bearing
+/// without oil runs dry.
+#[test]
+fn complaints_follow_from_what_is_on() {
+    let circuit = tractor();
+    let words = |faults: &[&str], state: &str| -> Vec<ComplaintWord> {
+        let answer = ask(&circuit, faults);
+        let state = answer
+            .states
+            .iter()
+            .find(|s| s.state.as_deref() == Some(state))
+            .unwrap()
+            .clone();
+        state.complaints.iter().map(|c| c.what).collect()
+    };
+    assert_eq!(
+        words(&["low-ring:cut"], "forward-low"),
+        [ComplaintWord::Flare]
+    );
+    assert_eq!(words(&["low-ring:cut"], "forward-high"), []);
+    assert_eq!(
+        words(&["hop-cover:loose"], "neutral"),
+        [ComplaintWord::RunsDry]
+    );
+    assert_eq!(
+        words(&["low-ring:worn"], "forward-low"),
+        [ComplaintWord::Slips]
+    );
+    // The brake's release hole plugged: clutch and brake fight.
+    assert_eq!(
+        words(&["brake-out:plugged"], "neutral-pto"),
+        [ComplaintWord::Bind]
+    );
 }

@@ -5,6 +5,8 @@
 //! how it will be shown.
 
 mod around;
+mod cause;
+mod complaint;
 mod parts;
 mod starve;
 mod trace;
@@ -15,6 +17,8 @@ use serde::Serialize;
 pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use around::{Around, AroundState, around};
+pub use cause::Event;
+pub use complaint::{Complaint, ComplaintWord};
 pub use parts::{PartRow, Parts, parts};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};

@@ -2,11 +2,13 @@
 
 use serde::Serialize;
 
+use super::cause::Replays;
+use super::complaint::{Complaint, complaints};
 use super::verdict::{OutletVerdict, Picture, Reason, judge};
 use super::{Answer, Depth, Status, Verdict, states};
 use crate::circuit::{Fault, PartName, State};
 use crate::net::{Net, NetSource, Stage, User};
-use crate::settle::{Course, Push, settle};
+use crate::settle::{Course, Push, Settled, settle};
 
 /// The effect of some faults, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -36,6 +38,8 @@ pub struct StarveState {
     pub course: CourseWord,
     /// Valves and shuttle balls on which the answer hangs; empty where settling was steady.
     pub unsettled: Vec<PartName>,
+    /// What the driver or the gauge would say of it, the gravest first.
+    pub complaints: Vec<Complaint>,
     /// Every outlet, the worst off first, then in file order.
     pub outlets: Vec<OutletVerdict>,
 }
@@ -126,7 +130,7 @@ impl Starve {
 pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
     let circuit = net.circuit();
     let states = states(circuit, state);
-    Starve {
+    let mut answer = Starve {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
         depth: Depth::Settle,
         states: states
@@ -136,7 +140,9 @@ pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
                 ..starve_in(net, state, faults)
             })
             .collect(),
-    }
+    };
+    complain(net, &mut answer);
+    answer
 }
 
 fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
@@ -176,6 +182,7 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
             join(verdicts.collect(), &unsettled)
         })
         .collect();
+    explain(&mut outlets, net, [&stage, &faulty], [&before, &after]);
     outlets.sort_by_key(|o| o.verdict);
     let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
         let positions = net.circuit().valves.get_index(valve);
@@ -209,7 +216,59 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
         moved: moved.collect(),
         course: course(&after.course),
         unsettled,
+        complaints: Vec::new(),
         outlets,
+    }
+}
+
+/// Adds to each bad verdict what leads to it, where valves moved and all came to rest.
+fn explain<'n>(
+    outlets: &mut [OutletVerdict],
+    net: &Net<'_>,
+    [sound_stage, stage]: [&Stage<'n>; 2],
+    [sound, now]: [&Settled; 2],
+) {
+    let moved = (0..net.valves().len()).any(|i| sound.positions(i) != now.positions(i));
+    if !moved || now.course != Course::Steady {
+        return;
+    }
+    let replays = Replays::of(sound_stage, stage, &sound.ends[0], &now.ends[0]);
+    for verdict in outlets.iter_mut().filter(|o| o.verdict.is_bad()) {
+        if let Some(outlet) = net.outlet(&verdict.outlet) {
+            verdict.chain = replays.chain(outlet, verdict.sound);
+        }
+    }
+}
+
+/// Adds to each state what its verdicts sound like, held against what the other states apply.
+fn complain(net: &Net<'_>, answer: &mut Starve) {
+    let by_pressure = |o: &OutletVerdict| net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
+    let bad = |s: &StarveState| s.outlets.iter().any(|o| o.verdict.is_bad());
+    if !answer.states.iter().any(bad) {
+        return;
+    }
+    let sound: Vec<(String, Vec<&PartName>)> = net
+        .circuit()
+        .states
+        .iter()
+        .map(|(id, state)| {
+            let settled = settle(&Stage::new(net, state, &[]));
+            let on = net.outlets().iter().filter(|o| {
+                let status = settled.ends[0].pressures.status(o.user, o.by_pressure);
+                o.by_pressure && status == Status::On
+            });
+            let mut on: Vec<&PartName> = on.map(|o| &o.name).collect();
+            on.sort();
+            (id.clone(), on)
+        })
+        .collect();
+    for state in answer.states.iter_mut().filter(|s| bad(s)) {
+        let own = state.state.clone().unwrap_or_default();
+        let others = sound.iter().filter(|(id, _)| *id != own);
+        let others: Vec<_> = others.cloned().collect();
+        let outlets: Vec<(&OutletVerdict, bool)> =
+            state.outlets.iter().map(|o| (o, by_pressure(o))).collect();
+        state.complaints = complaints(&outlets, &others);
     }
 }
 

@@ -3,6 +3,7 @@
 use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
+use super::cause::Event;
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, Link, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
@@ -139,6 +140,8 @@ pub struct OutletVerdict {
     pub verdict: Verdict,
     /// Why; none where nothing changed.
     pub reason: Option<Reason>,
+    /// What leads from the fault to it, the first cause first; empty where nothing moves between.
+    pub chain: Vec<Event>,
 }
 
 /// One end of settling with everything a verdict looks at.
@@ -362,6 +365,7 @@ pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) 
         now: after.status,
         verdict,
         reason,
+        chain: Vec::new(),
     }
 }
 

@@ -15,6 +15,8 @@ pub struct Stage<'n> {
     drives: Drives,
     /// Valves that stand where a fault or the state holds them, by number.
     fixed: Vec<Option<u32>>,
+    /// Cavities kept under pressure, or kept without.
+    pinned: Vec<(Cavity, bool)>,
 }
 
 impl<'n> Stage<'n> {
@@ -26,6 +28,7 @@ impl<'n> Stage<'n> {
             net,
             overlay: Overlay::of(net, &[]),
             fixed: drives.by_hand.clone(),
+            pinned: Vec::new(),
             drives,
         }
         .with(faults)
@@ -38,6 +41,7 @@ impl<'n> Stage<'n> {
             net: self.net,
             overlay: Overlay::of(self.net, faults),
             fixed: self.drives.by_hand.clone(),
+            pinned: self.pinned.clone(),
             drives: self.drives.clone(),
         };
         for [a, b] in &stage.overlay.swapped {
@@ -49,6 +53,22 @@ impl<'n> Stage<'n> {
         for (valve, position) in &stage.overlay.stuck {
             stage.fixed[*valve] = Some(*position);
         }
+        stage
+    }
+
+    /// The same with a valve held in a position.
+    #[must_use]
+    pub fn holding(&self, valve: usize, position: u32) -> Self {
+        let mut stage = self.clone();
+        stage.fixed[valve] = Some(position);
+        stage
+    }
+
+    /// The same with a cavity kept under pressure, or kept without.
+    #[must_use]
+    pub fn pinning(&self, cavity: Cavity, fed: bool) -> Self {
+        let mut stage = self.clone();
+        stage.pinned.push((cavity, fed));
         stage
     }
 
@@ -174,6 +194,12 @@ impl<'n> Stage<'n> {
         }
         let below = capped.into_iter().filter(|(_, cap)| *cap < level);
         scene.vents.extend(below.map(|(at, _)| at));
+        for (cavity, fed) in &self.pinned {
+            match fed {
+                true => scene.rails.push(*cavity),
+                false => scene.vents.push(*cavity),
+            }
+        }
         for cavities in [&mut scene.rails, &mut scene.vents] {
             cavities.sort_unstable();
             cavities.dedup();

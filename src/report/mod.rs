@@ -29,6 +29,7 @@
 
 mod around;
 mod check;
+mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
 mod explain;

@@ -1,8 +1,11 @@
 //! What starves, in words.
 
+use super::complaint;
 use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{CourseWord, MovedValve, OutletVerdict, Reason, Starve, StarveState, Verdict};
+use crate::answer::{
+    CourseWord, Event, MovedValve, OutletVerdict, Reason, Starve, StarveState, Verdict,
+};
 use crate::circuit::{Kind, PartName};
 
 /// Verdicts that say something is wrong, the worst first.
@@ -24,6 +27,8 @@ struct Why<'a> {
     reasons: Vec<&'a Reason>,
     outlets: Vec<&'a PartName>,
     states: Vec<&'a str>,
+    /// What leads to it, where that is the same for all.
+    chain: &'a [Event],
 }
 
 /// The states in which an outlet suffers one thing.
@@ -39,6 +44,10 @@ struct Row<'a> {
 pub fn starve(answer: &Starve, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
+    if let Some(complaints) = complaint::complaints(answer, words) {
+        blocks.push(Block::Heading("The complaint".into()));
+        blocks.push(complaints);
+    }
     let rows = told.rows();
     if !told.lead_tells(&rows) {
         blocks.push(told.table(&rows));
@@ -218,7 +227,7 @@ impl<'a> Told<'a> {
                 [reason] => self.words.reason(reason),
                 _ => self.words.reasons(why.reasons[0], why.outlets.len()),
             };
-            line + ": " + reason + "."
+            line + ": " + reason + "." + complaint::chain(why.chain, self.words)
         });
         blocks.push(Block::Heading("Why".into()));
         blocks.push(Block::List(items.collect()));
@@ -238,12 +247,16 @@ impl<'a> Told<'a> {
                     push_new(&mut why.outlets, &outlet.outlet);
                     push_new(&mut why.reasons, reason);
                     push_new(&mut why.states, state);
+                    if why.chain != outlet.chain {
+                        why.chain = &[];
+                    }
                 }
                 None => whys.push(Why {
                     verdict: outlet.verdict,
                     reasons: vec![reason],
                     outlets: vec![&outlet.outlet],
                     states: vec![state],
+                    chain: &outlet.chain,
                 }),
             }
         }
@@ -369,7 +382,7 @@ impl<'a> Told<'a> {
     }
 }
 
-fn id(state: &StarveState) -> &str {
+pub(super) fn id(state: &StarveState) -> &str {
     state.state.as_deref().unwrap_or_default()
 }
 

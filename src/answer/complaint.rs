@@ -1,0 +1,129 @@
+//! What the driver or the gauge would say of it.
+
+use serde::Serialize;
+
+use super::verdict::OutletVerdict;
+use super::{Status, Verdict};
+use crate::circuit::{Kind, PartName};
+
+/// One complaint in a state.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct Complaint {
+    /// What it is.
+    pub what: ComplaintWord,
+    /// The outlets behind it.
+    pub outlets: Vec<PartName>,
+    /// The state it behaves like instead.
+    pub like: Option<String>,
+}
+
+/// What a complaint is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum ComplaintWord {
+    /// Nothing that should be applied is.
+    None,
+    /// It drives as in another state.
+    WrongState,
+    /// Something that should be applied is not: it flares or does not take up.
+    Flare,
+    /// Something is applied beside what should be: two fight.
+    Bind,
+    /// Something is applied where nothing should be.
+    Creeps,
+    /// What is applied has less behind it: it slips or takes up late.
+    Slips,
+    /// It lets go late.
+    LetsGoLate,
+    /// It runs without its oil.
+    RunsDry,
+    /// It runs with less oil.
+    RunsShort,
+}
+
+/// The complaints that the verdicts of one state add up to, the gravest first. `others` are the
+/// other states with what each applies when sound.
+pub(super) fn complaints(
+    outlets: &[(&OutletVerdict, bool)],
+    others: &[(String, Vec<&PartName>)],
+) -> Vec<Complaint> {
+    let named = |by_pressure: bool, verdicts: &[Verdict]| -> Vec<PartName> {
+        let some = outlets
+            .iter()
+            .filter(|(o, pressure)| *pressure == by_pressure && verdicts.contains(&o.verdict));
+        some.map(|(o, _)| o.outlet.clone()).collect()
+    };
+    let applied = |status: fn(&OutletVerdict) -> Status| -> Vec<&PartName> {
+        let some = outlets
+            .iter()
+            .filter(|(o, pressure)| *pressure && status(o) == Status::On);
+        let mut some: Vec<&PartName> = some.map(|(o, _)| &o.outlet).collect();
+        some.sort();
+        some
+    };
+    let (sound, now) = (applied(|o| o.sound), applied(|o| o.now));
+    let lost = named(true, &[Verdict::Starved]);
+    let extra = named(true, &[Verdict::OnWhenOff]);
+    let mut found = Vec::new();
+    let mut say = |what, outlets: Vec<PartName>, like| {
+        if !outlets.is_empty() {
+            found.push(Complaint {
+                what,
+                outlets,
+                like,
+            });
+        }
+    };
+    let like = others.iter().find(|(_, applies)| *applies == now);
+    match like {
+        Some((state, _)) if !extra.is_empty() || (!lost.is_empty() && !now.is_empty()) => {
+            let both = lost.iter().chain(&extra).cloned().collect();
+            say(ComplaintWord::WrongState, both, Some(state.clone()));
+        }
+        _ => {
+            let none = !lost.is_empty() && now.is_empty();
+            let what = if none {
+                ComplaintWord::None
+            } else {
+                ComplaintWord::Flare
+            };
+            say(what, lost, None);
+            let neutral = sound.is_empty();
+            let what = if neutral {
+                ComplaintWord::Creeps
+            } else {
+                ComplaintWord::Bind
+            };
+            say(what, extra, None);
+        }
+    }
+    say(
+        ComplaintWord::Slips,
+        named(true, &[Verdict::Weakened]),
+        None,
+    );
+    say(
+        ComplaintWord::LetsGoLate,
+        named(true, &[Verdict::Late]),
+        None,
+    );
+    // Filters pass on what the others complain of.
+    let using = |mut parts: Vec<PartName>| {
+        parts.retain(|part| part.kind != Kind::Filter);
+        parts
+    };
+    say(
+        ComplaintWord::RunsDry,
+        using(named(false, &[Verdict::Starved])),
+        None,
+    );
+    say(
+        ComplaintWord::RunsShort,
+        using(named(false, &[Verdict::Weakened])),
+        None,
+    );
+    found.sort_by_key(|c| c.what);
+    found
+}
