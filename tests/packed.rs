@@ -57,7 +57,7 @@ fn every_single_fault_of_the_tractor_in_every_state() {
     let faults = singles(&circuit);
     assert!(faults.len() > 250, "{}", faults.len());
     for state in circuit.states.values() {
-        assert!(compare(&net, state, Level::Low, &faults) >= faults.len() * 25);
+        assert!(compare(&net, state, Level::Low, &faults) >= faults.len() * 36);
     }
 }
 
@@ -82,7 +82,7 @@ fn pairs_of_faults_of_the_tractor() {
             &circuit.states["forward-high-pto"],
             Level::Full,
             &pairs
-        ) > 20_000
+        ) > 40_000
     );
 }
 

@@ -353,6 +353,13 @@ impl<'c> Net<'c> {
         &self.levels
     }
 
+    /// Whether any metered way has a known bore.
+    #[must_use]
+    pub fn meters_by_bore(&self) -> bool {
+        let mut ways = self.ways.iter();
+        ways.any(|way| way.strength == Strength::Metered && way.bore.is_some())
+    }
+
     /// What makes pressure.
     #[must_use]
     pub fn sources(&self) -> &[NetSource] {

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::ops::{BitAnd, BitOr, BitOrAssign, Not};
 
 use super::setting::Setting;
-use super::{Cavity, Held, Net, Passes, SUMP_CAVITY, Stage, Strength};
+use super::{Cavity, Held, Net, Passes, SUMP_CAVITY, Scene, Stage, Strength};
 use crate::circuit::{Fault, Kind, Level, PartName};
 
 /// How many scenes go side by side.
@@ -171,20 +171,25 @@ impl<'n> Pack<'n> {
         let doubtful = pack.settings.iter().filter(|s| !s.sure()).count();
         let mut rails: HashMap<Cavity, Lanes> = HashMap::new();
         let mut vents: HashMap<Cavity, Lanes> = HashMap::new();
+        let mut tell = |scene: &Scene<'_>, lanes: Lanes| {
+            for (found, cavities) in [(&mut rails, scene.rails()), (&mut vents, scene.vents())] {
+                for cavity in cavities {
+                    *found.entry(*cavity).or_default() |= lanes;
+                }
+            }
+        };
+        let mut alike = all;
         for (lane, faults) in faults.iter().enumerate() {
             let own = stage.with(faults);
             let own_held = own.fix(held.clone());
-            let own_scene = pack
-                .lay(lane, stage, &own, [&held, &own_held], level, doubtful)
-                .then(|| own.scene(&own_held, level));
-            let scene = own_scene.as_ref().unwrap_or(&sound);
-            for rail in scene.rails() {
-                rails.entry(*rail).or_default().insert(lane);
-            }
-            for vent in scene.vents() {
-                vents.entry(*vent).or_default().insert(lane);
+            if pack.lay(lane, stage, &own, [&held, &own_held], level, doubtful) {
+                alike.put(lane, false);
+                let mut one = Lanes::NONE;
+                one.insert(lane);
+                tell(&own.scene(&own_held, level), one);
             }
         }
+        tell(&sound, alike);
         for (to, from) in [(&mut pack.rails, rails), (&mut pack.vents, vents)] {
             to.extend(from);
             to.sort_unstable_by_key(|(cavity, _)| *cavity);
@@ -219,22 +224,28 @@ impl<'n> Pack<'n> {
         let solenoids = net.circuit().solenoids.keys().zip(drives);
         let solenoids = solenoids.filter(|(_, (a, b))| a != b);
         let solenoids = solenoids.map(|(id, _)| PartName::new(Kind::Solenoid, id));
-        let mut ways: HashMap<usize, Setting> = HashMap::new();
+        // In the order in which a scene lays them: of several the last counts.
+        let mut ways: Vec<(usize, Setting)> = Vec::new();
         for part in valves.chain(solenoids) {
             for way in net.ways_of(&part) {
                 let setting = Setting::gated(&net.ways[way.at()], own_held, own.drives(), level);
-                ways.insert(way.at(), setting);
+                ways.push((way.at(), setting));
             }
         }
         ways.extend(overlay.bared.iter().map(|way| (*way, Setting::BARE)));
         for way in &overlay.doubtful {
-            let setting = ways.entry(*way).or_insert(self.unmarked(*way));
-            *setting = setting.doubted();
+            let laid = ways.iter().rfind(|(w, _)| w == way).map(|(_, s)| *s);
+            let setting = laid.unwrap_or(self.unmarked(*way)).doubted();
+            ways.push((*way, setting));
         }
         for way in &overlay.maybe_open {
-            ways.insert(*way, Setting::open(net.ways[*way].strength).doubted());
+            let setting = Setting::open(net.ways[*way].strength).doubted();
+            ways.push((*way, setting));
         }
         ways.extend(overlay.shut.iter().map(|way| (*way, Setting::SHUT)));
+        ways.reverse();
+        ways.sort_by_key(|(way, _)| *way);
+        ways.dedup_by_key(|(way, _)| *way);
         let draws = net.sources.iter().any(|s| s.draws != SUMP_CAVITY);
         let on_suction =
             |cavity: Cavity| draws && cavity != SUMP_CAVITY && net.draws_through(cavity);
@@ -248,7 +259,7 @@ impl<'n> Pack<'n> {
             doubtful -= usize::from(!self.unmarked(way).sure());
             doubtful += usize::from(!setting.sure());
             self.change(way).set(lane, setting.strength());
-            if body.passes != Passes::Both {
+            if body.passes != Passes::Both && (setting.bared() || self.bared.contains_key(&way)) {
                 let lanes = self.bared.entry(way).or_default();
                 lanes.put(lane, setting.bared());
             }

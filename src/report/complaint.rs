@@ -6,13 +6,13 @@ use crate::answer::{Complaint, ComplaintWord, Event, Starve};
 
 /// What the driver or the gauge would say, states that agree together.
 pub(super) fn complaints(answer: &Starve, words: &Words<'_>) -> Option<Block> {
-    let all: Vec<&str> = answer.states.iter().map(super::starve::id).collect();
+    let all: Vec<&str> = answer.states.iter().map(words::state).collect();
     let mut found: Vec<(&Complaint, Vec<&str>)> = Vec::new();
     for state in &answer.states {
         for complaint in &state.complaints {
             match found.iter_mut().find(|(known, _)| *known == complaint) {
-                Some((_, states)) => states.push(super::starve::id(state)),
-                None => found.push((complaint, vec![super::starve::id(state)])),
+                Some((_, states)) => states.push(words::state(state)),
+                None => found.push((complaint, vec![words::state(state)])),
             }
         }
     }

@@ -70,12 +70,12 @@ struct Told<'a> {
 
 impl<'a> Told<'a> {
     fn all(&self) -> Vec<&'a str> {
-        self.answer.states.iter().map(id).collect()
+        self.answer.states.iter().map(words::state).collect()
     }
 
     fn every(&self) -> impl Iterator<Item = (&'a str, &'a OutletVerdict)> {
         let states = self.answer.states.iter();
-        states.flat_map(|s| s.outlets.iter().map(move |o| (id(s), o)))
+        states.flat_map(|s| s.outlets.iter().map(move |o| (words::state(s), o)))
     }
 
     /// Parts that some states list, each with those states.
@@ -87,8 +87,8 @@ impl<'a> Told<'a> {
         for state in &self.answer.states {
             for part in of(state) {
                 match found.iter_mut().find(|(known, _)| *known == part) {
-                    Some((_, states)) => states.push(id(state)),
-                    None => found.push((part, vec![id(state)])),
+                    Some((_, states)) => states.push(words::state(state)),
+                    None => found.push((part, vec![words::state(state)])),
                 }
             }
         }
@@ -294,15 +294,15 @@ impl<'a> Told<'a> {
         for state in &self.answer.states {
             for valve in &state.moved {
                 match moved.iter_mut().find(|(known, _)| *known == valve) {
-                    Some((_, states)) => states.push(id(state)),
-                    None => moved.push((valve, vec![id(state)])),
+                    Some((_, states)) => states.push(words::state(state)),
+                    None => moved.push((valve, vec![words::state(state)])),
                 }
             }
             if state.course != CourseWord::Steady {
                 let what = (state.course, &state.unsettled[..]);
                 match unsettled.iter_mut().find(|(known, _)| *known == what) {
-                    Some((_, states)) => states.push(id(state)),
-                    None => unsettled.push((what, vec![id(state)])),
+                    Some((_, states)) => states.push(words::state(state)),
+                    None => unsettled.push((what, vec![words::state(state)])),
                 }
             }
         }
@@ -380,10 +380,6 @@ impl<'a> Told<'a> {
             _ => self.words.part(source),
         }
     }
-}
-
-pub(super) fn id(state: &StarveState) -> &str {
-    state.state.as_deref().unwrap_or_default()
 }
 
 fn push_new<T: PartialEq>(list: &mut Vec<T>, item: T) {

@@ -25,7 +25,7 @@ pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
     }
     let metered = |c: &Cavity| balance.cause(*c) == Cause::Contested(Push::Metered);
     let contested: Vec<Cavity> = scene.net().cavities().filter(metered).collect();
-    if scene.is_certain() && !contested.is_empty() {
+    if scene.is_certain() && !contested.is_empty() && scene.net().meters_by_bore() {
         let [drain, supply] = [DRAIN, SUPPLY].map(|kind| Bores::of(scene, balance, kind));
         for cavity in contested {
             let bores = (supply.known(cavity), drain.known(cavity));
@@ -128,27 +128,29 @@ fn doubt_what_hangs_on_the_contested(scene: &Scene<'_>, balance: &mut Balance) {
         (DRAIN, Value::Drained, scene.vents()),
     ] {
         let mut sure = vec![false; scene.net().cavity_count()];
-        let mut reached: Vec<Cavity> = roots.to_vec();
+        // Cavities that wait for a push to have its turn.
+        let mut waiting: [Vec<Cavity>; 4] = Default::default();
+        let go_on = |from: Cavity, push: Push, waiting: &mut [Vec<Cavity>; 4]| {
+            let step = |link: Link| {
+                if link.sure && (kind == SUPPLY || link.drains()) {
+                    waiting[push.min(link.strength.into()) as usize].push(link.to);
+                }
+            };
+            match kind {
+                SUPPLY => scene.onward(from).for_each(step),
+                _ => scene.inward(from).for_each(step),
+            }
+        };
         for root in roots {
             sure[root.number()] = true;
+            go_on(*root, Push::Rail, &mut waiting);
         }
-        for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
-            let push = Push::from(strength);
-            let mut next = 0;
-            while let Some(at) = reached.get(next).copied() {
-                next += 1;
-                let mut step = |link: Link| {
-                    let to = link.to;
-                    let goes = link.sure && link.strength >= strength;
-                    let wins = push > balance.possible(1 - kind, to) && balance.value(to) == value;
-                    if goes && wins && (kind == SUPPLY || link.drains()) && !sure[to.number()] {
-                        sure[to.number()] = true;
-                        reached.push(to);
-                    }
-                };
-                match kind {
-                    SUPPLY => scene.onward(at).for_each(&mut step),
-                    _ => scene.inward(at).for_each(&mut step),
+        for push in [Push::Open, Push::Metered, Push::Leak] {
+            while let Some(cavity) = waiting[push as usize].pop() {
+                let wins = push > balance.possible(1 - kind, cavity);
+                if wins && balance.value(cavity) == value && !sure[cavity.number()] {
+                    sure[cavity.number()] = true;
+                    go_on(cavity, push, &mut waiting);
                 }
             }
         }

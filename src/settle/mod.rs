@@ -12,15 +12,19 @@
 mod balance;
 mod contest;
 mod course;
+mod flood;
 mod loss;
 mod packed;
 mod pressures;
 mod status;
+mod walk;
 mod wants;
 
-pub use balance::{Balance, Cause, Push, Value, balance};
-pub use course::{Course, Move, Point, Settled, settle, settle_from, settle_given, surely};
+pub use balance::{Balance, Cause, Push, Value};
+pub use course::{Settled, settle, settle_from, settle_given, surely};
+pub use flood::balance;
 pub use loss::{Losses, losses};
 pub use packed::{PackedBalance, balance_packed};
 pub use pressures::{Pressures, Span};
 pub use status::Status;
+pub use walk::{Course, Move, Point};

@@ -13,7 +13,7 @@ pub struct PackedBalance {
 
 impl PackedBalance {
     /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
-    /// some way in it may be open or shut or some cavity is contested.
+    /// some way in it may be open or shut, or bores may decide between supply and drain.
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
         if self.unsure.contains(lane) {
@@ -46,8 +46,10 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
     let mut reached = [none.clone(), none.clone()];
     let mut settled = none.clone();
     let mut fed = none.clone();
-    // Bores may decide a contested cavity: those scenes are balanced alone.
-    let mut contested = Lanes::NONE;
+    // Scenes with a contested cavity, and those where bores may decide it.
+    let (mut torn, mut by_bore) = (Lanes::NONE, Lanes::NONE);
+    // What each tide has reached once each strength has had its turn.
+    let mut turns: Vec<[Vec<Lanes>; 2]> = Vec::new();
     let mut drained = none;
     for (tide, roots) in [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())] {
         for (root, lanes) in roots {
@@ -83,15 +85,69 @@ pub fn balance_packed(pack: &Pack<'_>) -> PackedBalance {
         for i in 0..settled.len() {
             let (drain, supply) = (reached[0][i], reached[1][i]);
             let new = (drain | supply) & !settled[i];
-            contested |= new & drain & supply;
+            torn |= new & drain & supply;
+            if strength == Strength::Metered {
+                by_bore |= new & drain & supply;
+            }
             fed[i] |= new & supply & !drain;
             drained[i] |= new & drain & !supply;
             settled[i] |= new;
         }
+        turns.push(reached.clone());
+    }
+    if torn.any() {
+        for (tide, values) in [(Tide::Supply, &mut fed), (Tide::Drain, &mut drained)] {
+            keep_the_sure(pack, tide, values, &turns, torn);
+        }
+    }
+    if !net.meters_by_bore() {
+        by_bore = Lanes::NONE;
     }
     PackedBalance {
         fed,
         drained,
-        unsure: pack.unsure() | contested,
+        unsure: pack.unsure() | by_bore,
+    }
+}
+
+/// In scenes with a contested cavity keeps the values that a route of cavities of the same value
+/// reaches harder than anything of the other kind can: a one-way ball behind a contested cavity
+/// passes on no more than that has.
+fn keep_the_sure(
+    pack: &Pack<'_>,
+    tide: Tide,
+    values: &mut [Lanes],
+    turns: &[[Vec<Lanes>; 2]],
+    torn: Lanes,
+) {
+    let (roots, other) = match tide {
+        Tide::Supply => (pack.rails(), Tide::Drain),
+        Tide::Drain => (pack.vents(), Tide::Supply),
+    };
+    let mut sure = vec![Lanes::NONE; values.len()];
+    for (root, lanes) in roots {
+        sure[root.at()] |= *lanes;
+    }
+    let strengths = [Strength::Open, Strength::Metered, Strength::Leak];
+    for (strength, turn) in strengths.into_iter().zip(turns) {
+        let opposed = &turn[other as usize];
+        let mut sweep = Sweep::new(pack.net(), tide);
+        for cavity in pack.net().cavities().filter(|c| sure[c.at()].any()) {
+            sweep.push(cavity);
+        }
+        while let Some(cavity) = sweep.pop() {
+            let here = sure[cavity.at()];
+            pack.go_on(tide, cavity, strength, |to, lanes| {
+                let at = to.at();
+                let new = here & lanes & values[at] & !opposed[at] & !sure[at];
+                if new.any() {
+                    sure[at] |= new;
+                    sweep.push(to);
+                }
+            });
+        }
+    }
+    for (value, sure) in values.iter_mut().zip(&sure) {
+        *value = *value & (*sure | !torn);
     }
 }

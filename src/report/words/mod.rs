@@ -205,3 +205,8 @@ pub(super) fn quoted(message: &str) -> Line {
         _ => line + Line::role(Role::Word, piece),
     })
 }
+
+/// The id of a state of an answer; empty for a circuit that declares none.
+pub(super) fn state(state: &crate::answer::StarveState) -> &str {
+    state.state.as_deref().unwrap_or_default()
+}

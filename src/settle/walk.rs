@@ -1,0 +1,337 @@
+//! One walk to where nothing moves: all movers at once, and where that is in question one by one.
+
+use std::collections::{BTreeMap, HashMap, HashSet};
+
+use super::wants::{Want, wants};
+use super::{Cause, Pressures, balance};
+use crate::circuit::{Level, PartName};
+use crate::net::{Held, Stage};
+
+/// Points that orders of movement are followed through.
+const POINTS: usize = 600;
+
+/// Where everything stands, and what every cavity holds.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Point {
+    /// Where everything that moves stands.
+    pub held: Held,
+    /// What every cavity holds.
+    pub pressures: Pressures,
+}
+
+/// One thing that moved.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Move {
+    /// In which round, from 1.
+    pub round: usize,
+    /// The valve or shuttle ball.
+    pub part: PartName,
+    /// Where it stood; none where that was not known.
+    pub from: Option<u32>,
+    /// Where it went.
+    pub to: u32,
+}
+
+/// How settling went.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Course {
+    /// To one end: everything that moves comes to rest in one place.
+    Steady,
+    /// Positions that cannot be decided were tried one by one; the ends are all of them.
+    Undecided(Vec<PartName>),
+    /// Where it ends depends on which of these moves first.
+    Race(Vec<PartName>),
+    /// It never ends: these keep moving, and after so many rounds all is as before.
+    Oscillation {
+        /// What keeps moving.
+        parts: Vec<PartName>,
+        /// Rounds until all is as before.
+        period: usize,
+    },
+    /// More undecided positions than can be tried: these are left unknown.
+    TooMany(Vec<PartName>),
+}
+
+pub(super) enum Start<'p> {
+    /// All drained, valves at rest.
+    Cold,
+    /// As another state left it.
+    From(&'p Point),
+    /// At these pressures.
+    Given(&'p Pressures),
+}
+
+/// Which place an undecided mover is taken to go to.
+pub(super) type Choices = BTreeMap<usize, u32>;
+
+/// A mover whose place has to be chosen.
+pub(super) struct Undecided {
+    pub mover: usize,
+    pub places: Vec<u32>,
+}
+
+/// One walk to its end or ends.
+pub(super) struct Run {
+    pub ends: Vec<Point>,
+    pub course: Course,
+    pub rounds: usize,
+    pub moves: Vec<Move>,
+}
+
+/// The names of movers by number: valves, then shuttle balls.
+pub(super) fn names(stage: &Stage<'_>, mut movers: Vec<usize>) -> Vec<PartName> {
+    movers.sort_unstable();
+    movers.dedup();
+    let net = stage.net();
+    let valves = net.valves().iter().map(|v| &v.name);
+    let all: Vec<&PartName> = valves
+        .chain(net.shuttles().iter().map(|s| &s.name))
+        .collect();
+    movers.into_iter().map(|m| all[m].clone()).collect()
+}
+
+/// One way of settling, with a place chosen for every undecided mover.
+pub(super) struct Walk<'w> {
+    stage: &'w Stage<'w>,
+    choices: &'w Choices,
+}
+
+impl<'w> Walk<'w> {
+    pub fn new(stage: &'w Stage<'w>, choices: &'w Choices) -> Self {
+        Walk { stage, choices }
+    }
+
+    /// Where everything stands before the first round.
+    fn start(&self, start: &Start<'_>) -> Result<Point, Undecided> {
+        let net = self.stage.net();
+        let cold = match start {
+            Start::From(from) => {
+                let held = self.stage.fix(from.held.clone());
+                let pressures = Pressures::solve(self.stage, &held, &from.pressures);
+                return Ok(Point { held, pressures });
+            }
+            Start::Cold => Pressures::cold(self.stage),
+            Start::Given(pressures) => (*pressures).clone(),
+        };
+        let mut held = Held::unknown(net);
+        held.valves = net.valves().iter().map(|v| v.rest).collect();
+        held.shuttles.fill(Some(0));
+        held.boosted.fill(false);
+        let mut held = self.stage.fix(held);
+        // Without a resting place, or at given pressures, it stands where its rule puts it.
+        let given = matches!(start, Start::Given(_));
+        let wants = self.decided(&held, &cold)?;
+        for (stands, place) in held.valves.iter_mut().zip(&wants.0) {
+            if given || stands.is_none() {
+                *stands = place.or(*stands);
+            }
+        }
+        let pressures = Pressures::solve(self.stage, &held, &cold);
+        Ok(Point { held, pressures })
+    }
+
+    /// Where each mover would go, undecided ones as chosen; none for those that stay. And which
+    /// regulators are boosted.
+    fn decided(
+        &self,
+        held: &Held,
+        pressures: &Pressures,
+    ) -> Result<(Vec<Option<u32>>, Vec<bool>), Undecided> {
+        let wants = wants(self.stage, held, pressures);
+        let places = wants.movers.into_iter().enumerate().map(|(mover, want)| {
+            let place = match want {
+                Want::Stay => None,
+                Want::Go(place) => Some(place),
+                Want::Any(places) => match self.choices.get(&mover) {
+                    Some(chosen) if places.contains(chosen) => Some(*chosen),
+                    Some(_) => Some(places[0]),
+                    None => return Err(Undecided { mover, places }),
+                },
+            };
+            Ok(place.filter(|place| Some(*place) != stands(held, mover)))
+        });
+        Ok((places.collect::<Result<_, _>>()?, wants.boosted))
+    }
+
+    /// The point after some movers have gone to their places.
+    fn after(&self, point: &Point, places: &[Option<u32>], boosted: &[bool]) -> Point {
+        let mut held = point.held.clone();
+        for (mover, place) in places.iter().enumerate() {
+            if let Some(place) = place {
+                put(&mut held, mover, *place);
+            }
+        }
+        held.boosted = boosted.to_vec();
+        let pressures = Pressures::solve(self.stage, &held, &point.pressures);
+        Point { held, pressures }
+    }
+
+    /// Walks to the end or the ends.
+    ///
+    /// # Errors
+    /// A mover whose place has to be chosen first.
+    pub fn run(&self, start: &Start<'_>) -> Result<Run, Undecided> {
+        let start = self.start(start)?;
+        let mut seen: HashMap<Point, usize> = HashMap::new();
+        let mut track = vec![start.clone()];
+        let mut moves = Vec::new();
+        let mut in_question = false;
+        loop {
+            let round = track.len();
+            let point = track[round - 1].clone();
+            seen.insert(point.clone(), round);
+            let (places, boosted) = self.decided(&point.held, &point.pressures)?;
+            let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
+            for mover in &moving {
+                moves.push(Move {
+                    round,
+                    part: names(self.stage, vec![*mover]).remove(0),
+                    from: stands(&point.held, *mover),
+                    to: places[*mover].unwrap_or_default(),
+                });
+            }
+            if moving.len() > 1 && !in_question {
+                in_question = !self.independent(&point, &places, &boosted)?;
+            }
+            let next = self.after(&point, &places, &boosted);
+            if next == point {
+                if in_question {
+                    return self.every_order(&start, round, moves, None);
+                }
+                return Ok(Run {
+                    ends: vec![next],
+                    course: Course::Steady,
+                    rounds: round,
+                    moves,
+                });
+            }
+            if let Some(first) = seen.get(&next) {
+                let lap = track[first - 1..].to_vec();
+                return self.every_order(&start, round, moves, Some(lap));
+            }
+            track.push(next);
+        }
+    }
+
+    /// Whether each of the moves would still be made after any one of the others, and all end
+    /// alike whichever is first.
+    fn independent(
+        &self,
+        point: &Point,
+        places: &[Option<u32>],
+        boosted: &[bool],
+    ) -> Result<bool, Undecided> {
+        let together = self.after(point, places, boosted);
+        // With three or more, what a sealed cavity holds may hang on the order of any of them.
+        let moving = places.iter().flatten().count();
+        if moving > 2 && self.seals(&together) {
+            return Ok(false);
+        }
+        for mover in (0..places.len()).filter(|m| places[*m].is_some()) {
+            let mut alone = vec![None; places.len()];
+            alone[mover] = places[mover];
+            let next = self.after(point, &alone, boosted);
+            let (then, _) = self.decided(&next.held, &next.pressures)?;
+            let mut others = places.to_vec();
+            others[mover] = None;
+            let persists = (0..places.len())
+                .filter(|m| others[*m].is_some())
+                .all(|m| then[m] == places[m]);
+            // What is trapped on the way may differ even where the moves do not.
+            if !persists || self.after(&next, &others, boosted) != together {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
+    /// Whether some cavity is sealed off and keeps what it held.
+    fn seals(&self, point: &Point) -> bool {
+        let oil = balance(&self.stage.scene(&point.held, Level::Low), None);
+        let mut cavities = self.stage.net().cavities();
+        cavities.any(|cavity| oil.cause(cavity) == Cause::Trapped)
+    }
+
+    /// Follows every order of single moves to all its ends. `lap` is what all moving at once goes
+    /// round in, if it does.
+    fn every_order(
+        &self,
+        start: &Point,
+        rounds: usize,
+        moves: Vec<Move>,
+        lap: Option<Vec<Point>>,
+    ) -> Result<Run, Undecided> {
+        let mut seen: HashSet<Point> = HashSet::from([start.clone()]);
+        let mut open = vec![start.clone()];
+        let mut ends: Vec<Point> = Vec::new();
+        while let Some(point) = open.pop() {
+            let (places, boosted) = self.decided(&point.held, &point.pressures)?;
+            let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
+            let mut alone: Vec<Vec<Option<u32>>> = Vec::new();
+            for mover in &moving {
+                let mut place = vec![None; places.len()];
+                place[*mover] = places[*mover];
+                alone.push(place);
+            }
+            if moving.is_empty() {
+                let next = self.after(&point, &places, &boosted);
+                if next == point {
+                    ends.push(point);
+                    continue;
+                }
+                alone.push(places);
+            }
+            for places in alone {
+                let next = self.after(&point, &places, &boosted);
+                if seen.len() < POINTS && seen.insert(next.clone()) {
+                    open.push(next);
+                }
+            }
+        }
+        let differing = |points: &[Point]| {
+            let movers = 0..start.held.valves.len() + start.held.shuttles.len();
+            let differ = movers.filter(|m| {
+                points
+                    .iter()
+                    .any(|p| stands(&p.held, *m) != stands(&points[0].held, *m))
+            });
+            names(self.stage, differ.collect())
+        };
+        ends.sort_by_cached_key(|end| (end.held.valves.clone(), end.held.shuttles.clone()));
+        let course = match (&ends[..], &lap) {
+            // Ends that differ in nothing but what is sealed in somewhere are one end.
+            ([_, ..], _) => match differing(&ends) {
+                parts if parts.is_empty() => Course::Steady,
+                parts => Course::Race(parts),
+            },
+            ([], Some(lap)) => Course::Oscillation {
+                parts: differing(lap),
+                period: lap.len(),
+            },
+            ([], None) => Course::Race(Vec::new()),
+        };
+        if ends.is_empty() {
+            ends = lap.unwrap_or_else(|| vec![start.clone()]);
+        }
+        Ok(Run {
+            ends,
+            course,
+            rounds,
+            moves,
+        })
+    }
+}
+
+fn stands(held: &Held, mover: usize) -> Option<u32> {
+    match mover.checked_sub(held.valves.len()) {
+        None => held.valves[mover],
+        Some(shuttle) => held.shuttles[shuttle].map(u32::from),
+    }
+}
+
+fn put(held: &mut Held, mover: usize, place: u32) {
+    match mover.checked_sub(held.valves.len()) {
+        None => held.valves[mover] = Some(place),
+        Some(shuttle) => held.shuttles[shuttle] = Some(place as u8),
+    }
+}
