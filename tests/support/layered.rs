@@ -107,8 +107,8 @@ pub fn with_valves(size: usize, seed: u64) -> Circuit {
             ..Passage::default()
         };
         circuit.passages.insert(out.clone(), passage);
-        let join = |between: [&str; 2]| Join {
-            cavities: between.map(str::to_owned).to_vec(),
+        let join = |cavities: [&str; 2]| Join {
+            cavities: cavities.map(str::to_owned).to_vec(),
             bore: None,
         };
         let position = |joins, when, otherwise| Position {
@@ -120,7 +120,7 @@ pub fn with_valves(size: usize, seed: u64) -> Circuit {
         let opens = vec![join(["c0", &out])];
         let rule = Some(Rule::Name(pilot.clone()));
         let positions = [
-            ("shut", position(Vec::new(), None, true)),
+            ("shut", position(vec![join([&out, "sump"])], None, true)),
             ("open", position(opens, rule, false)),
         ];
         let positions = positions.map(|(name, position)| (name.to_owned(), position));
