@@ -11,7 +11,7 @@ use crate::units::Length;
 /// A walk of oil: where it starts, then each way with the cavity it leads to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Path {
-    /// The cavity a source feeds.
+    /// The cavity it starts at: one that a source feeds, unless it is a way out.
     pub start: Cavity,
     /// Each way crossed and the cavity behind it.
     pub steps: Vec<(WayId, Cavity)>,
@@ -20,7 +20,23 @@ pub struct Path {
 /// A path with the fewest ways, or none where no source reaches.
 #[must_use]
 pub fn shortest(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
-    walk(scene, scene.rails(), to, |_| true)
+    way_in(scene, to, |_| true)
+}
+
+/// A path from a source to a cavity by links that `may` be taken, with the fewest ways, or none.
+#[must_use]
+pub fn way_in(scene: &Scene<'_>, to: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
+    let arrived = |at: Cavity| at == to && at != SUMP_CAVITY;
+    walk(scene, scene.rails(), arrived, may)
+}
+
+/// A path by which a cavity runs off to where no pressure is kept, by links that `may` be taken,
+/// with the fewest ways, or none. It starts at the cavity.
+#[must_use]
+pub fn way_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
+    let arrived = |at: Cavity| scene.vents().contains(&at);
+    let may = |link: &Link| link.drains() && may(link);
+    walk(scene, &[from], arrived, may)
 }
 
 /// A path whose narrowest place is as wide as can be: no leak if it can be avoided, no metering
@@ -41,7 +57,7 @@ pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
         bores.sort_by(f64::total_cmp);
         bores.dedup();
         let with = |bore: f64| {
-            walk(scene, scene.rails(), to, |link| {
+            way_in(scene, to, |link| {
                 link.strength >= least && !narrow(scene.way(link.way).bore, bore)
             })
         };
@@ -138,25 +154,26 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
 /// draw. Empty where it draws from the sump itself.
 #[must_use]
 pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
-    walk(scene, &[SUMP_CAVITY], draws, |link| scene.draws(link))
+    walk(scene, &[SUMP_CAVITY], |at| at == draws, |l| scene.draws(l))
 }
 
 fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {
     scene.way(way).passes == Passes::Excess && !scene.setting(way).bared()
 }
 
-/// Breadth-first walk over the ways that `may` be taken.
+/// Breadth-first walk over the ways that `may` be taken, until it has `arrived`; it goes nowhere
+/// from the sump.
 fn walk(
     scene: &Scene<'_>,
     from: &[Cavity],
-    to: Cavity,
+    arrived: impl Fn(Cavity) -> bool,
     may: impl Fn(&Link) -> bool,
 ) -> Option<Path> {
     let mut came: HashMap<Cavity, Option<(WayId, Cavity)>> =
         from.iter().map(|c| (*c, None)).collect();
     let mut queue: VecDeque<Cavity> = from.iter().copied().collect();
     while let Some(cavity) = queue.pop_front() {
-        if cavity == to {
+        if arrived(cavity) {
             let mut steps = Vec::new();
             let mut at = cavity;
             while let Some(Some((way, back))) = came.get(&at) {
@@ -170,8 +187,8 @@ fn walk(
         let (sprung, plain): (Vec<Link>, Vec<Link>) =
             (scene.onward(cavity)).partition(|link| link.passes == Passes::Excess);
         for link in plain.into_iter().chain(sprung) {
-            let new = link.to != SUMP_CAVITY && !came.contains_key(&link.to);
-            if new && may(&link) {
+            let goes_on = link.to != SUMP_CAVITY || arrived(link.to);
+            if goes_on && !came.contains_key(&link.to) && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));
                 queue.push_back(link.to);
             }
