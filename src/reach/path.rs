@@ -46,21 +46,42 @@ pub fn way_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> 
 /// A way of unknown bore counts as wide as its kind allows.
 #[must_use]
 pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
+    widest(scene, |gauge| {
+        way_in(scene, to, |link| gauge.passes(scene, link))
+    })
+}
+
+/// How wide a way must be to be taken.
+#[derive(Clone, Copy, Debug)]
+pub struct Gauge {
+    /// The narrowest kind it may be.
+    pub least: Strength,
+    /// The smallest bore a way of just that kind may have, m.
+    bore: f64,
+}
+
+impl Gauge {
+    /// Whether a link is wide enough. A way of unknown bore is, if its kind is.
+    #[must_use]
+    pub fn passes(&self, scene: &Scene<'_>, link: &Link) -> bool {
+        let narrow = |bore: Length| link.strength == self.least && bore.m() < self.bore;
+        link.strength >= self.least && !scene.way(link.way).bore.is_some_and(narrow)
+    }
+}
+
+/// Of the paths that `find` finds by links wide enough, one whose narrowest place is widest.
+#[must_use]
+pub fn widest(scene: &Scene<'_>, find: impl Fn(Gauge) -> Option<Path>) -> Option<Path> {
+    let mut bores: Vec<f64> = (0..scene.way_count() as u32)
+        .filter_map(|i| scene.way(WayId(i)).bore)
+        .map(|b| b.m())
+        .chain([0.0])
+        .collect();
+    bores.sort_by(f64::total_cmp);
+    bores.dedup();
     let strengths = [Strength::Open, Strength::Metered, Strength::Leak];
     strengths.into_iter().find_map(|least| {
-        let narrow = |bore: Option<Length>, least: f64| bore.is_some_and(|b| b.m() < least);
-        let mut bores: Vec<f64> = (0..scene.way_count() as u32)
-            .filter_map(|i| scene.way(WayId(i)).bore)
-            .map(|b| b.m())
-            .chain([0.0])
-            .collect();
-        bores.sort_by(f64::total_cmp);
-        bores.dedup();
-        let with = |bore: f64| {
-            way_in(scene, to, |link| {
-                link.strength >= least && !narrow(scene.way(link.way).bore, bore)
-            })
-        };
+        let with = |bore: f64| find(Gauge { least, bore });
         // Wider demands only ever lose paths, so the widest that still has one is found by
         // halving.
         let passable = bores.partition_point(|bore| with(*bore).is_some());
