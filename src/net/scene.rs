@@ -374,6 +374,12 @@ impl<'n> Scene<'n> {
         self.links(&self.net.inward, &self.added_inward, cavity)
     }
 
+    /// Whether no open way leads to or from a cavity.
+    #[must_use]
+    pub fn is_sealed(&self, cavity: Cavity) -> bool {
+        self.onward(cavity).next().is_none() && self.inward(cavity).next().is_none()
+    }
+
     fn links<'l>(
         &'l self,
         arcs: &'l Arcs,

@@ -21,6 +21,7 @@ mod walk;
 mod wants;
 
 pub use balance::{Balance, Cause, Push, Value};
+pub use contest::share_of_pressure;
 pub use course::{Settled, settle, settle_from, settle_given, surely};
 pub use flood::balance;
 pub use loss::{Losses, losses};

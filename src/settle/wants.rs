@@ -2,7 +2,7 @@
 
 use super::{Pressures, Value};
 use crate::circuit::{Level, Truth};
-use crate::net::{Cavity, Held, NetShuttle, NetValve, Scene, Spring, Stage};
+use crate::net::{Held, NetShuttle, NetValve, Scene, Spring, Stage};
 
 /// Where one valve or shuttle ball would go.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -58,9 +58,7 @@ fn drop_if_there(want: Want, stands: Option<u32>) -> Want {
 
 /// A spool strokes only where the oil at each of its ends has a way out or in.
 fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
-    let open =
-        |end: &Cavity| scene.onward(*end).next().is_some() || scene.inward(*end).next().is_some();
-    valve.ends.iter().all(open)
+    !valve.ends.iter().any(|end| scene.is_sealed(*end))
 }
 
 /// Where the rules of a valve put it.
