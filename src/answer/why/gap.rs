@@ -67,6 +67,7 @@ impl End<'_, '_> {
                 let ends = (from_source[cavity.number()], to_cavity[step.to.number()]);
                 if let (Some(before), Some(behind)) = ends
                     && before + 1 + behind == fewest
+                    && self.can_open(&step, before + behind)
                 {
                     found.push((behind, step));
                 }
@@ -74,6 +75,28 @@ impl End<'_, '_> {
         }
         found.sort_by_key(|(behind, _)| *behind);
         self.gaps(found.into_iter().map(|(_, step)| step))
+    }
+
+    /// Whether a valve that moves to open a step leaves no more shut before and behind it: where
+    /// it stands now it may be part of the route.
+    fn can_open(&self, step: &Step, most: u32) -> bool {
+        let Some((valve, position)) = self.scene.way(step.way).position() else {
+            return true;
+        };
+        let mut held = self.point.held.clone();
+        held.valves[valve] = Some(position as u32);
+        let stage = self.asked.stage;
+        let moved = End {
+            scene: stage.scene(&held, Level::Low),
+            balance: self.balance.clone(),
+            ..*self
+        };
+        let all = stage.all_open();
+        let forth = |c: Cavity| moved.steps(&all, c, true);
+        let back = |c: Cavity| moved.steps(&all, c, false);
+        let before = moved.fewest_shut(self.scene.rails(), forth)[step.from.number()];
+        let behind = moved.fewest_shut(&[self.asked.cavity], back)[step.to.number()];
+        matches!((before, behind), (Some(before), Some(behind)) if before + behind <= most)
     }
 
     /// What is shut all round the cavity and what shares its oil.
@@ -102,7 +125,8 @@ impl End<'_, '_> {
         round.sort_by_key(|step| !inside(step.from));
         let mut told: Vec<Step> = Vec::new();
         for step in round {
-            let same = |s: &Step| (s.way, s.against) == (step.way, step.against);
+            let shut = self.scene.setting(step.way).strength().is_none();
+            let same = |s: &Step| s.way == step.way && (shut || s.against == step.against);
             if !told.iter().any(same) {
                 told.push(step);
             }
@@ -217,7 +241,7 @@ impl End<'_, '_> {
     }
 
     fn shuts(&self, step: &Step) -> Shut {
-        if step.against && self.scene.setting(step.way).strength().is_some() {
+        if step.against {
             return Shut::Seated;
         }
         let held = &self.point.held;
@@ -247,7 +271,6 @@ impl End<'_, '_> {
             }
             Kind::Solenoid => Shut::Solenoid,
             Kind::Ball if way.shuttle().is_some() => Shut::Shuttle,
-            Kind::Ball if step.against => Shut::Seated,
             _ => Shut::Sprung,
         }
     }

@@ -83,6 +83,8 @@ pub struct WhyEnd {
     pub capped_by: Option<PartName>,
     /// What decides it.
     pub because: Because,
+    /// Sources that can draw no oil, where none feeds it.
+    pub cannot_draw: Vec<PartName>,
     /// The strongest way from a source, whether or not it gets through.
     pub way_in: Option<WhyWay>,
     /// The strongest way to the sump, whether or not it gets through.
@@ -356,6 +358,10 @@ impl<'a, 'n> End<'a, 'n> {
             value,
             span: self.point.pressures.span(self.asked.cavity),
             capped_by: self.capped_by(),
+            cannot_draw: match way_in {
+                Some(_) => Vec::new(),
+                None => self.cannot_draw(),
+            },
             because,
             way_in,
             way_out,
@@ -415,6 +421,13 @@ impl<'a, 'n> End<'a, 'n> {
                 }
             }
         }
+    }
+
+    fn cannot_draw(&self) -> Vec<PartName> {
+        let scene = &self.scene;
+        let works = |cavity| scene.rails().contains(cavity) || scene.vents().contains(cavity);
+        let sources = self.net().sources().iter().filter(|s| !works(&s.feeds));
+        sources.map(|s| s.name.clone()).collect()
     }
 
     /// What keeps a cavity that is not empty below full: a regulator, a relief, a weak source or

@@ -1,5 +1,6 @@
 //! Why a valve, a shuttle ball or a solenoid stands where it stands.
 
+use indexmap::IndexMap;
 use serde::Serialize;
 
 use super::{End, Standing};
@@ -103,6 +104,8 @@ pub struct NameRead {
     pub name: String,
     /// Whether it is fed, has current, holds or is engaged; none where that cannot be said.
     pub holds: Option<bool>,
+    /// Whether the rule hangs on it alone, the others as they are.
+    pub decides: bool,
 }
 
 impl End<'_, '_> {
@@ -119,8 +122,12 @@ impl End<'_, '_> {
             Kind::Solenoid => self.solenoid(part)?,
             _ => return None,
         };
+        // Held between two places it stands in neither.
+        let between =
+            |f: &&Fault| f.part == *part && matches!(f.condition, Condition::StuckBetween(_));
+        let between = matches!(why, Stands::Fault { .. }) && self.blamed(between).is_some();
         Some(Mover {
-            stands: self.place(part),
+            stands: self.place(part).filter(|_| !between),
             part: part.clone(),
             why,
         })
@@ -231,20 +238,26 @@ impl End<'_, '_> {
         let rules = body.positions.iter().zip(&valve.rules);
         let read = rules.filter_map(|((place, position), term)| {
             let (rule, term) = (position.when.as_ref()?, term.as_ref()?);
-            let mut names: Vec<NameRead> = Vec::new();
-            for (name, leaf) in rule.names().into_iter().zip(term.leaves()) {
-                if names.iter().all(|known| known.name != name) {
-                    names.push(NameRead {
-                        name: name.to_owned(),
-                        holds: known(leaf.truth(drives, &fed)),
-                    });
-                }
-            }
+            let leaves = term.leaves().into_iter();
+            let truths = leaves.map(|leaf| leaf.truth(drives, &fed));
+            let truths: IndexMap<&str, Truth> = rule.names().into_iter().zip(truths).collect();
+            let truth = term.truth(drives, &fed);
+            let without = |hidden: &str| {
+                rule.truth(&mut |name| match name == hidden {
+                    true => Truth::Unknown,
+                    false => truths.get(name).copied().unwrap_or(Truth::Unknown),
+                })
+            };
+            let names = truths.iter().map(|(name, holds)| NameRead {
+                name: (*name).to_owned(),
+                holds: known(*holds),
+                decides: *holds != Truth::Unknown && without(name) != truth,
+            });
             Some(RuleRead {
                 place: place.clone(),
                 rule: rule.to_string(),
-                holds: known(term.truth(drives, &fed)),
-                names,
+                holds: known(truth),
+                names: names.collect(),
             })
         });
         read.collect()

@@ -5,10 +5,14 @@ mod sentence;
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
-use crate::answer::{Because, CourseWord, Gap, Shut, Why, WhyEnd, WhySound, WhyState, WhyWay};
+use crate::answer::{Because, CourseWord, Gap, Shut, Why, WhyEnd, WhyState, WhyWay};
 use crate::circuit::{Kind, Level, PartName};
 use crate::net::Strength;
 use crate::settle::{Span, Value};
+
+const NOTE: &str = "How this was found: open ways, metering holes and leaks weighed against each \
+     other, and valves moved as the oil says, from rest. No pressures, flows or times were \
+     computed, so fed does not mean enough.";
 
 /// The report of why a cavity is as it is: the answer in one sentence, the way in and the way out,
 /// what is shut, and what moves with why it stands so. Where states differ, a sentence for each.
@@ -20,7 +24,7 @@ pub fn why(answer: &Why, words: &Words<'_>) -> Page {
         [state] => told.state(state, &mut blocks),
         states => told.states(states, &mut blocks),
     }
-    blocks.push(Block::Note(words::depth(answer.depth)));
+    blocks.push(Block::Note(NOTE.into()));
     Page {
         title: words.title(),
         blocks,
@@ -64,7 +68,7 @@ impl<'a> Told<'a> {
     /// All there is to say where all states agree.
     fn state(&self, state: &WhyState, blocks: &mut Vec<Block>) {
         let states = words::in_states(&ids(state), &self.all());
-        let subject = self.with() + self.subject() + " " + value(state.value) + states;
+        let subject = self.with() + self.subject() + " is " + value(state.value) + states;
         let lead = match &state.ends[..] {
             [end] => subject + ": " + self.because(end),
             _ => {
@@ -89,13 +93,13 @@ impl<'a> Told<'a> {
                 }
                 for end in ends {
                     blocks.push(Block::Heading(self.standing(end)));
-                    let line = Line::from("it ") + value(end.value) + ": " + self.because(end);
+                    let line = Line::from("it is ") + value(end.value) + ": " + self.because(end);
                     blocks.push(Block::Text(line.capital() + "."));
                     self.end(end, blocks);
                 }
             }
         }
-        self.sound(state.sound.as_ref(), blocks);
+        self.sound(state, blocks);
     }
 
     /// Where what the end hangs on stands, as a heading.
@@ -152,6 +156,8 @@ impl<'a> Told<'a> {
                 (Strength::Leak, _) => "a leak".to_owned(),
                 (Strength::Metered, Some(bore)) => format!("metered, {}", self.words.bore(bore)),
                 (Strength::Metered, None) => "metered".to_owned(),
+                // Drilled out or gaping, its bore is not what it was.
+                (Strength::Open, _) if hop.part.kind == Kind::Orifice => "open".to_owned(),
                 (Strength::Open, Some(bore)) => format!("open, {}", self.words.bore(bore)),
                 (Strength::Open, None) => "open".to_owned(),
             };
@@ -206,17 +212,22 @@ impl<'a> Told<'a> {
     }
 
     /// How it is in the sound circuit.
-    fn sound(&self, sound: Option<&WhySound>, blocks: &mut Vec<Block>) {
-        let Some(sound) = sound else {
+    fn sound(&self, state: &WhyState, blocks: &mut Vec<Block>) {
+        let Some(sound) = &state.sound else {
             if !self.answer.faults.is_empty() {
-                let text = "Without the fault it is the same here, and every valve stands as now.";
-                blocks.push(Block::Text(text.into()));
+                let fault = if self.answer.faults.len() == 1 {
+                    "the fault"
+                } else {
+                    "the faults"
+                };
+                let line = Line::from(format!("Without {fault} it is ")) + value(state.value);
+                blocks.push(Block::Text(line + " too, and every valve stands as now."));
             }
             return;
         };
         let level = level(sound.span).map(|l| Line::from(", ") + l);
-        let line = Line::from("In the sound circuit it ") + value(sound.value);
-        blocks.push(Block::Heading("Sound".into()));
+        let line = Line::from("There it is ") + value(sound.value);
+        blocks.push(Block::Heading("Against the sound circuit".into()));
         let mut items = vec![line + level.unwrap_or_default() + "."];
         items.extend(
             sound
@@ -237,10 +248,10 @@ impl<'a> Told<'a> {
             let line = value(wanted) + words::in_states(&with, &all);
             (!with.is_empty()).then_some(line)
         });
-        let lead = self.with() + self.subject() + " " + Line::list(counts, "and");
+        let lead = self.with() + self.subject() + " is " + Line::list(counts, "and");
         blocks.push(Block::Lead(lead.capital() + "."));
-        let items = states.iter().map(|state| {
-            let names = words::states(&ids(state), &all);
+        let mut told: Vec<(Line, Vec<&str>)> = Vec::new();
+        for state in states {
             let said = match &state.ends[..] {
                 [end] => self.because(end),
                 _ => {
@@ -249,8 +260,15 @@ impl<'a> Told<'a> {
                 }
             };
             let level = self.level(state).map(|l| Line::from(". ") + l);
-            names + ": " + value(state.value) + "; " + said + level.unwrap_or_else(|| ".".into())
-        });
+            let line = value(state.value) + "; " + said + level.unwrap_or_else(|| ".".into());
+            match told.iter_mut().find(|(known, _)| *known == line) {
+                Some((_, states)) => states.extend(ids(state)),
+                None => told.push((line, ids(state))),
+            }
+        }
+        let items = told
+            .into_iter()
+            .map(|(line, states)| words::states(&states, &all) + ": " + line);
         blocks.push(Block::List(items.collect()));
         let one = "The ways and what moves are shown for one state: add ";
         blocks.push(Block::Text(
@@ -269,9 +287,9 @@ fn ends_up(count: usize) -> &'static str {
 
 fn value(value: Value) -> Line {
     match value {
-        Value::Fed => Line::from("is ") + Line::role(Role::Supplied, "fed"),
-        Value::Drained => Line::from("is ") + Line::role(Role::Drained, "drained"),
-        Value::Undecided => Line::from("is ") + Line::role(Role::Unsure, "undecided"),
+        Value::Fed => Line::role(Role::Supplied, "fed"),
+        Value::Drained => Line::role(Role::Drained, "drained"),
+        Value::Undecided => Line::role(Role::Unsure, "undecided"),
     }
 }
 

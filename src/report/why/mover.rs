@@ -11,7 +11,7 @@ impl Words<'_> {
     pub(super) fn mover(&self, mover: &Mover) -> Line {
         let part = self.part(&mover.part).capital();
         let place = match (&mover.stands, mover.part.kind) {
-            (None, _) => part + " stands in an unknown place",
+            (None, _) => part + " stands in no place to be sure of",
             (Some(place), Kind::Valve) => part + " stands in " + Line::id(place),
             (Some(inlet), Kind::Ball) => part + " is open to " + Line::id(inlet),
             (Some(place), _) => part + " is " + &**place,
@@ -21,7 +21,7 @@ impl Words<'_> {
 
     fn stands(&self, why: &Stands) -> Line {
         match why {
-            Stands::Fault { fault } => Line::id(fault),
+            Stands::Fault { fault } => Line::from("held by ") + Line::id(fault),
             Stands::ByHand => "the state says so".into(),
             Stands::Rule { rule } => self.rule(rule),
             Stands::AtRest { rules } => self.no_rule("it rests there", rules),
@@ -75,12 +75,16 @@ impl Words<'_> {
         }
     }
 
-    /// What is known of all names of some rules.
+    /// What is known of the names on which some rules hang; of all, where none decides alone.
     fn names(&self, rules: &[RuleRead]) -> Line {
         let mut names: Vec<&NameRead> = Vec::new();
-        for name in rules.iter().flat_map(|rule| &rule.names) {
-            if !names.contains(&name) {
-                names.push(name);
+        for rule in rules {
+            let alone = rule.holds.is_some() && rule.names.iter().any(|name| name.decides);
+            for name in rule.names.iter().filter(|name| name.decides || !alone) {
+                let told = |known: &&NameRead| known.name == name.name;
+                if !names.iter().any(told) {
+                    names.push(name);
+                }
             }
         }
         Line::list(names.into_iter().map(|name| self.read(name)), "and")

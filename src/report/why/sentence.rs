@@ -1,17 +1,21 @@
 //! What decides a cavity, as one clause.
 
-use super::{Because, Line, PartName, Told, Value, WhyEnd, WhyWay};
+use super::{Because, Kind, Line, PartName, Told, Value, WhyEnd, WhyWay};
 use crate::settle::Push;
 
 impl Told<'_> {
     /// What decides it at one end.
     pub(super) fn because(&self, end: &WhyEnd) -> Line {
         let (way_in, way_out) = (end.way_in.as_ref(), end.way_out.as_ref());
+        let dry = match &end.cannot_draw[..] {
+            [] => Line::default(),
+            sources => Line::from(", for ") + self.words.parts(sources) + " can draw no oil",
+        };
         match &end.because {
             Because::Source { source } => self.words.part(source) + " feeds it directly",
             Because::Driven { .. } if end.value == Value::Drained => {
                 let feed = match way_in {
-                    None => Line::from(", and nothing feeds it"),
+                    None => Line::from(", and nothing feeds it") + dry,
                     Some(way) => self.loses(way, way_out, "feeds it", "its feed"),
                 };
                 self.runs_off(way_out) + feed
@@ -19,7 +23,7 @@ impl Told<'_> {
             Because::Driven { .. } => {
                 let drain = match way_out {
                     None => Line::from(", and nothing lets it off"),
-                    Some(way) => self.loses(way, way_in, "lets it off", "the way out"),
+                    Some(way) => self.loses(way, way_in, "lets it off", "its way out"),
                 };
                 self.comes(way_in) + drain
             }
@@ -41,7 +45,7 @@ impl Told<'_> {
                 let lost = lost.map(|at| {
                     Line::from("; the oil that is on its way is lost at ") + self.words.cavity(at)
                 });
-                Line::from(keeps) + lost.unwrap_or_default()
+                Line::from(keeps) + dry + lost.unwrap_or_default()
             }
             Because::Contested { share, .. } => {
                 let left = match share {
@@ -96,7 +100,17 @@ impl Told<'_> {
         match (narrow, last) {
             (Some(place), _) => Line::from("it runs off through ") + self.words.narrow(place),
             (None, Some(hop)) => {
-                Line::from("it is open to the sump at ") + self.words.part(&hop.part)
+                let hops = way.into_iter().flat_map(|way| &way.hops);
+                let mut moving =
+                    hops.filter(|h| matches!(h.part.kind, Kind::Valve | Kind::Solenoid));
+                let by = moving.next().filter(|moving| moving.part != hop.part);
+                let by = by.map(|by| Line::from(" by ") + self.words.part(&by.part) + ", out");
+                let bore = hop.bore_m.map(|m| format!(", {}", self.words.bore(m)));
+                Line::from("it is open to the sump")
+                    + by.unwrap_or_default()
+                    + " at "
+                    + self.words.part(&hop.part)
+                    + bore.unwrap_or_default()
             }
             (None, None) => "it runs off".into(),
         }
@@ -111,7 +125,7 @@ impl Told<'_> {
                 Line::from(format!(", and all that {does} is ")) + self.words.narrow(place)
             }
             (_, Some(at)) => {
-                Line::from(format!(", and {what} is lost at ")) + self.words.cavity(at)
+                Line::from(format!(", and {what} is outweighed at ")) + self.words.cavity(at)
             }
             (_, None) => Line::from(format!(", and {what} does not get through")),
         }
