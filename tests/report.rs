@@ -148,7 +148,7 @@ const REPORTS: &[(&str, &str)] = &[
         "why circuits/six-speed-bus.toml clutch-a suction-filter:blocked --state first",
     ),
     (
-        "why-bores",
+        "why-spill",
         "why circuits/lessons/regulator.toml converter fill:plugged --state on",
     ),
     (

@@ -6,8 +6,10 @@ mod support;
 use oilpath::answer::{self, Because, Shut, Stands, Why, WhyEnd, WhyWay, why};
 use oilpath::circuit::{Circuit, Fault, Kind, Level, PartName};
 use oilpath::net::{Net, SUMP_CAVITY, Scene, Stage};
+use oilpath::report::{self, Words};
 use oilpath::settle::{Cause, Course, Point, Push, Value, balance, settle};
 use oilpath::sheet;
+use oilpath::units::UnitSystem;
 use support::{net, read};
 
 fn demos() -> Vec<Circuit> {
@@ -235,6 +237,21 @@ fn bores_decide_by_the_fourth_power() {
             share: None
         }
     );
+}
+
+#[test]
+fn what_bores_decide_is_told_with_both_bores_and_the_share() {
+    let circuit = read(METERED);
+    let net = net(&circuit);
+    let answer = answer::why(&net, &passage("a"), &[], None).unwrap();
+    let words = Words {
+        circuit: &circuit,
+        units: UnitSystem::Metric,
+    };
+    let text = report::markdown(&report::why(&answer, &words));
+    let lead = "`a` is fed: oil comes through a 2 mm hole, orifice `in`, and it runs off through \
+                a 1 mm hole, orifice `out`: 94 % of the pressure is left.";
+    assert!(text.contains(lead), "{text}");
 }
 
 #[test]

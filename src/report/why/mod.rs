@@ -127,7 +127,7 @@ impl<'a> Told<'a> {
                 continue;
             };
             let lost = way.beaten_at.as_deref();
-            let lost = lost.map(|at| Line::from(", lost at ") + Line::id(at));
+            let lost = lost.map(|at| Line::from(", outweighed at ") + Line::id(at));
             blocks.push(Block::Heading(
                 Line::from(heading) + lost.unwrap_or_default(),
             ));
