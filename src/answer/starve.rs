@@ -177,9 +177,18 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
                     let regulator = regulator.clone();
                     verdict.reason = Some(Reason::Robbed { regulator });
                 }
+                let mut jammed = faulty.jammed_accumulators().iter();
+                let cushion = jammed.find(|(_, at)| end.hangs_on(outlet.user.feed(), *at));
+                if let (Verdict::Kept, true, Some((accumulator, _))) =
+                    (verdict.verdict, outlet.by_pressure, cushion)
+                {
+                    verdict.verdict = Verdict::Harsh;
+                    let accumulator = accumulator.clone();
+                    verdict.reason = Some(Reason::Uncushioned { accumulator });
+                }
                 verdict
             });
-            join(verdicts.collect(), &unsettled)
+            join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
         })
         .collect();
     explain(&mut outlets, net, [&stage, &faulty], [&before, &after]);
@@ -187,7 +196,12 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
     StarveState {
         state: None,
         will_not_build: named(&|s| {
-            let loaded = ends.iter().any(|end| end.load(s.feeds) >= Push::Open);
+            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+            let loaded = match after.course {
+                // What hunts lets the pressure fall again and again.
+                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
+                _ => loaded.all(|loaded| loaded),
+            };
             loaded && sound.load(s.feeds) < Push::Open
         }),
         cannot_draw: named(&|s| {
@@ -299,7 +313,7 @@ pub(super) fn course(course: &Course) -> CourseWord {
 }
 
 /// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdict {
+fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
     let mut joined = verdicts.remove(0);
     for other in verdicts {
         if other.now != joined.now {
@@ -307,8 +321,13 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdi
         }
         if other.verdict != joined.verdict {
             joined.verdict = Verdict::Undecided;
-            let on = unsettled.to_vec();
-            joined.reason = Some(Reason::Depends { on });
+            joined.reason = Some(match unsettled {
+                // Nothing stands elsewhere: the ends differ in what is sealed in.
+                [] => Reason::Unknown {
+                    cavity: cavity.to_owned(),
+                },
+                on => Reason::Depends { on: on.to_vec() },
+            });
         }
     }
     joined

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::{End, Standing};
 use crate::circuit::{Condition, Fault, Kind, Level, PartName, Truth};
 use crate::net::{Drive, NetValve, Spring};
+use crate::settle::leads_anywhere;
 
 /// A valve, shuttle ball or solenoid, where it stands and why.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -218,7 +219,10 @@ impl End<'_, '_> {
                 },
             ),
         };
-        let sealed = valve.ends.iter().find(|end| self.scene.is_sealed(**end));
+        let sealed = valve
+            .ends
+            .iter()
+            .find(|end| !leads_anywhere(&self.scene, **end));
         match (goes, sealed) {
             (Some(to), Some(end)) if goes != stands => Stands::SealedEnd {
                 end: self.net().name(*end).to_owned(),
