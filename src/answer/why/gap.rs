@@ -4,7 +4,7 @@ use std::collections::{BTreeSet, VecDeque};
 
 use serde::Serialize;
 
-use super::End;
+use super::end::End;
 use crate::circuit::{Kind, Level, PartName};
 use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Stage, Strength, WayId};
 use crate::settle::Cause;

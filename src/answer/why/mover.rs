@@ -3,7 +3,8 @@
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use super::{End, Standing};
+use super::Standing;
+use super::end::End;
 use crate::circuit::{Condition, Fault, Kind, Level, PartName, Truth};
 use crate::net::{Drive, NetValve, Spring};
 use crate::settle::leads_anywhere;

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::{End, Hop, Narrowest};
+use super::end::End;
+use super::{Hop, Narrowest};
 use crate::answer::trace::{hops, narrowest};
 use crate::net::{Cavity, Link, Scene};
 use crate::reach::{self, Gauge, Path};
