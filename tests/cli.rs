@@ -41,6 +41,9 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["parts", TRACTOR], 0);
     status(&["before", TRACTOR, "pto-bearing"], 0);
     status(&["beyond", TRACTOR, "hop"], 0);
+    status(&["why", TRACTOR, "pto-bearing"], 0);
+    status(&["why", TRACTOR, "pto-bearing", "hop-cover:loose"], 0);
+    status(&["why", TRACTOR, "separator"], 2);
     status(&["starve", "no-such-file.toml"], 2);
     status(&["starve", TRACTOR, "hop-cover:lost"], 2);
     status(&["starve", TRACTOR, "--state", "flying"], 2);
@@ -144,6 +147,26 @@ fn every_mistake_is_answered_at_once_with_what_is_right() {
         .assert()
         .code(2)
         .stderr(contains("there is no such file"));
+}
+
+#[test]
+fn why_says_what_is_wrong_with_a_question_and_what_is_right() {
+    oilpath()
+        .args(["why", TRACTOR, "pto-baring", "hop-cover:lose"])
+        .args(["--state", "low"])
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(
+            contains("did you mean `pto-bearing`")
+                .and(contains("did you mean `hop-cover:loose`?"))
+                .and(contains("he states are")),
+        );
+    oilpath()
+        .args(["why", TRACTOR, "range"])
+        .assert()
+        .code(2)
+        .stderr(contains("`oilpath before FILE range`"));
 }
 
 #[test]

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::ffi::OsString;
 
 use oilpath::answer::{self, RouteKind, Side};
-use oilpath::circuit::{Circuit, Kind};
+use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
 use oilpath::report::{self, AnswerSchema, Look, Page, SCHEMAS, Words};
@@ -102,6 +102,54 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "lesson-cover",
         "starve circuits/lessons/metered-feed.toml small-cover:loose",
+    ),
+    ("why-driven", "why T low-clutch --state forward-low"),
+    ("why-states", "why T low-clutch"),
+    ("why-everywhere", "why T pto-bearing"),
+    (
+        "why-moved",
+        "why T low-clutch pilot-cover:loose --state forward-low",
+    ),
+    (
+        "why-two-ends",
+        "why T low-clutch range:spring-broken --state forward-low",
+    ),
+    (
+        "why-between",
+        "why T low-clutch range:stuck-between=low+high --state forward-low",
+    ),
+    ("why-source", "why T line --state neutral"),
+    (
+        "why-trapped",
+        "why circuits/lessons/check-ball.toml lift-clutch quick-off:stuck-seated fill:plugged --state free",
+    ),
+    (
+        "why-contested",
+        "why circuits/lessons/separator-plate.toml high-clutch channel-plate:loose soft:oversize --state high",
+    ),
+    (
+        "why-shuttle",
+        "why circuits/lessons/shuttle.toml winch-clutch --state lever",
+    ),
+    (
+        "why-shut",
+        "why circuits/six-speed-bus.toml clutch-a --state third",
+    ),
+    (
+        "why-solenoid",
+        "why circuits/six-speed-bus.toml pilot-1 --state first",
+    ),
+    (
+        "why-level",
+        "why circuits/six-speed-bus.toml boost-pilot --state third",
+    ),
+    (
+        "why-dry",
+        "why circuits/six-speed-bus.toml clutch-a suction-filter:blocked --state first",
+    ),
+    (
+        "why-spill",
+        "why circuits/lessons/regulator.toml converter fill:plugged --state on",
     ),
     (
         "lesson-trace",
@@ -279,6 +327,29 @@ fn strip(text: &str) -> String {
 }
 
 #[test]
+fn why_can_be_told_with_every_fault_of_the_catalogue() {
+    let circuit = sheet::open(TRACTOR).unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let words = Words {
+        circuit: &circuit,
+        units: UnitSystem::Metric,
+    };
+    let states: Vec<&str> = circuit.ids(Kind::State).collect();
+    let passages: Vec<&str> = circuit.ids(Kind::Passage).collect();
+    for (i, fault) in circuit.faults().into_iter().enumerate() {
+        let part = PartName::new(Kind::Passage, passages[i % passages.len()]);
+        let state = Some(states[i % states.len()]);
+        let answer = answer::why(&net, &part, std::slice::from_ref(&fault), state).unwrap();
+        let text = report::terminal(&report::why(&answer, &words), PLAIN);
+        let said = circuit.say(&fault);
+        assert!(text.contains(&part.id), "{said}: {text}");
+        for gap in ["  .", " ,", " :", "()", ", ,", ". .", "..", ":."] {
+            assert!(!text.contains(gap), "{said}: `{gap}` in {text}");
+        }
+    }
+}
+
+#[test]
 fn every_reason_of_the_catalogue_can_be_told() {
     let circuit = sheet::open(TRACTOR).unwrap().circuit;
     let net = Net::new(&circuit).unwrap();
@@ -327,6 +398,7 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::starve(&answer::starve(&net, &[fault], None), words),
         report::trace(&traced, words),
         report::around(&answer::around(&net, &bearing, Side::Before, None), words),
+        report::why(&answer::why(&net, &bearing, &[], None).unwrap(), words),
         report::parts(&answer::parts(&net, &[]), words),
         report::faults(&answer::parts(&net, &[]), words),
     ]

@@ -11,6 +11,7 @@ mod parts;
 mod starve;
 mod trace;
 mod verdict;
+mod why;
 
 use serde::Serialize;
 
@@ -23,6 +24,10 @@ pub use parts::{PartRow, Parts, parts};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use verdict::{OutletVerdict, Reason, Verdict};
+pub use why::{
+    Because, Gap, Mover, NameRead, RuleRead, Shut, Standing, Stands, Why, WhyEnd, WhySound,
+    WhyState, WhyWay, why,
+};
 
 /// What an answer is called and which version of its shape it has: a version only adds fields.
 pub trait Answer: Serialize {

@@ -193,22 +193,6 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
         .collect();
     explain(&mut outlets, net, [&stage, &faulty], [&before, &after]);
     outlets.sort_by_key(|o| o.verdict);
-    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
-        let positions = net.circuit().valves.get_index(valve);
-        let named = |p: &u32| {
-            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
-            Some(name.clone())
-        };
-        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
-    };
-    let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
-        let (was, is) = (before.positions(i), after.positions(i));
-        (was != is).then(|| MovedValve {
-            valve: valve.name.clone(),
-            sound: places(&was, i).remove(0),
-            now: places(&is, i),
-        })
-    });
     StarveState {
         state: None,
         will_not_build: named(&|s| {
@@ -227,12 +211,33 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
             };
             works(&sound) && !ends.iter().all(works)
         }),
-        moved: moved.collect(),
+        moved: moved(net, &before, &after),
         course: course(&after.course),
         unsettled,
         complaints: Vec::new(),
         outlets,
     }
+}
+
+/// Valves that stand elsewhere than in the sound circuit.
+pub(super) fn moved(net: &Net<'_>, sound: &Settled, now: &Settled) -> Vec<MovedValve> {
+    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
+        let positions = net.circuit().valves.get_index(valve);
+        let named = |p: &u32| {
+            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
+            Some(name.clone())
+        };
+        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
+    };
+    let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
+        let (was, is) = (sound.positions(i), now.positions(i));
+        (was != is).then(|| MovedValve {
+            valve: valve.name.clone(),
+            sound: places(&was, i).remove(0),
+            now: places(&is, i),
+        })
+    });
+    moved.collect()
 }
 
 /// Adds to each bad verdict what leads to it, where valves moved and all came to rest.
@@ -287,7 +292,7 @@ fn complain(net: &Net<'_>, answer: &mut Starve) {
 }
 
 /// The valves and shuttle balls on which the end of settling hangs.
-fn unsettled(course: &Course) -> Vec<PartName> {
+pub(super) fn unsettled(course: &Course) -> Vec<PartName> {
     match course {
         Course::Steady => Vec::new(),
         Course::Undecided(parts)
@@ -297,7 +302,7 @@ fn unsettled(course: &Course) -> Vec<PartName> {
     }
 }
 
-fn course(course: &Course) -> CourseWord {
+pub(super) fn course(course: &Course) -> CourseWord {
     match course {
         Course::Steady => CourseWord::Steady,
         Course::Undecided(_) => CourseWord::Undecided,

@@ -161,6 +161,25 @@ Exit status: 1 if anything suffers.")]
         #[command(flatten)]
         state: InState,
     },
+    /// Say why a part's cavity is fed, drained or undecided
+    #[command(after_help = "Examples:
+  oilpath why circuits/tractor-powershift.toml pto-bearing
+  oilpath why circuits/tractor-powershift.toml low-clutch --state forward-high
+  oilpath why circuits/six-speed-bus.toml clutch-a pilot-cover:loose --state fourth
+
+A fault is part:condition; `oilpath parts FILE --faults` lists them all.
+Where states differ, name one to see the ways and what moves.")]
+    Why {
+        #[command(flatten)]
+        file: File,
+        /// An outlet, tap, switch, filter, converter, cooler, accumulator or passage
+        part: String,
+        /// What is wrong, such as hop-cover:loose; none asks after the sound circuit
+        #[arg(value_name = "FAULT")]
+        faults: Vec<String>,
+        #[command(flatten)]
+        state: InState,
+    },
     /// List what the oil of a part has passed
     #[command(after_help = "Example:
   oilpath before circuits/tractor-powershift.toml rear-lube --state neutral")]

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::{By, Format, InState, Question, Shown};
 use super::failure::{Failure, Mistake};
-use crate::answer::{self, Answer, RouteKind};
+use crate::answer::{self, Answer, RouteKind, TraceError};
 use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
@@ -63,7 +63,8 @@ impl Question {
             Question::Check { file, .. } => file.as_deref().unwrap_or(Path::new("-")),
             Question::Parts { file, .. }
             | Question::Trace { file, .. }
-            | Question::Starve { file, .. } => &file.file,
+            | Question::Starve { file, .. }
+            | Question::Why { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
         }
     }
@@ -132,8 +133,7 @@ pub(super) fn ask(
             let faults = asked.faults(faults);
             let part = asked.understood(part)?;
             let traced = answer::trace(&net, &part, &faults, state.as_deref(), kind);
-            let remedy = "name an outlet, a tap or a passage";
-            let answer = traced.map_err(|e| Failure::one(e.to_string(), remedy))?;
+            let answer = traced.map_err(no_cavity)?;
             show.reply(&answer, |words| report::trace(&answer, words))
         }
         Question::Starve { faults, state, .. } => {
@@ -143,6 +143,21 @@ pub(super) fn ask(
             asked.understood(Some(()))?;
             let answer = answer::starve(&net, &faults, state.as_deref());
             show.reply(&answer, |words| report::starve(&answer, words))
+        }
+        Question::Why {
+            part,
+            faults,
+            state,
+            ..
+        } => {
+            let mut asked = Asked::of(circuit);
+            let part = asked.part(part, ENDS);
+            let faults = asked.faults(faults);
+            let state = asked.state(state);
+            let part = asked.understood(part)?;
+            let told = answer::why(&net, &part, &faults, state.as_deref());
+            let answer = told.map_err(no_cavity)?;
+            show.reply(&answer, |words| report::why(&answer, words))
         }
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
@@ -269,6 +284,10 @@ impl<'c> Asked<'c> {
             _ => Err(Failure::Mistaken(self.mistakes)),
         }
     }
+}
+
+fn no_cavity(error: TraceError) -> Failure {
+    Failure::one(error.to_string(), "name an outlet, a tap or a passage")
 }
 
 fn no_part(error: FindError) -> Mistake {

@@ -43,6 +43,7 @@ mod starve;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
+mod why;
 mod words;
 
 pub use around::around;
@@ -60,4 +61,5 @@ pub use starve::starve;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;
+pub use why::why;
 pub use words::Words;

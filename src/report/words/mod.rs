@@ -5,7 +5,7 @@ mod hop;
 mod reason;
 
 use super::page::{Line, Role};
-use crate::answer::{Depth, Verdict};
+use crate::answer::{CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
@@ -86,6 +86,17 @@ impl Words<'_> {
     /// Parts in a sentence: `a, b and c`.
     pub(super) fn parts(&self, parts: &[PartName]) -> Line {
         Line::list(parts.iter().map(|p| self.part(p)), "and")
+    }
+
+    /// A valve that stands elsewhere than when sound.
+    pub(super) fn moved(&self, valve: &MovedValve) -> Line {
+        let place = |place: &Option<String>| match place {
+            Some(place) => Line::id(place),
+            None => "an unknown place".into(),
+        };
+        let now = Line::list(valve.now.iter().map(place), "or");
+        let line = self.part(&valve.valve).capital() + " stands in " + now;
+        line + " instead of " + place(&valve.sound)
     }
 
     /// A diameter.
@@ -170,6 +181,21 @@ pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'st
         Verdict::Harsh => (format!("make{s} "), " take hold hard"),
         Verdict::Undecided => (format!("leave{s} open whether "), has),
         Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
+    }
+}
+
+/// How settling went where it was not steady; `parts` are those it hangs on.
+pub(super) fn course(course: CourseWord, parts: Line) -> Line {
+    match course {
+        CourseWord::Steady => Line::default(),
+        CourseWord::Undecided => {
+            Line::from("Where ") + parts + " goes cannot be decided; each place was tried"
+        }
+        CourseWord::Race => Line::from("A race: the end hangs on which moves first, ") + parts,
+        CourseWord::Oscillation => Line::from("It never comes to rest: ") + parts + " hunts",
+        CourseWord::TooMany => {
+            Line::from("Too many places cannot be decided to try them all: ") + parts
+        }
     }
 }
 
