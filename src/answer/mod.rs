@@ -6,7 +6,10 @@
 
 mod around;
 mod cause;
+mod chart;
 mod complaint;
+mod feed;
+mod on;
 mod parts;
 mod severity;
 mod starve;
@@ -19,7 +22,9 @@ pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
+pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
+pub use feed::Use;
 pub use parts::{PartRow, Parts, parts};
 pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};

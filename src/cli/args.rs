@@ -6,6 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use super::charts::Charts;
 use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
@@ -169,6 +170,8 @@ Exit status: 1 if anything suffers.")]
     #[command(after_help = "Example:
   oilpath beyond circuits/tractor-powershift.toml hop-cover --state neutral")]
     Beyond(Side),
+    #[command(flatten)]
+    Charts(Charts),
 }
 
 /// What stands for all codes.
@@ -255,7 +258,7 @@ pub(super) enum By {
     All,
 }
 
-fn kinds() -> impl TypedValueParser<Value = Kind> {
+pub(super) fn kinds() -> impl TypedValueParser<Value = Kind> {
     let words = Kind::ALL.iter().map(|kind| kind.word());
     let unknown = |word: String| word.parse().map_err(|()| Unread);
     PossibleValuesParser::new(words).try_map(unknown)

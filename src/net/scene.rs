@@ -336,12 +336,14 @@ impl<'n> Scene<'n> {
         now.strength() > then.strength() || gains_direction
     }
 
-    /// Shuts one more way: what would be if it were not there.
+    /// Shuts more ways: what would be if they were not there. Those that faults added stay.
     #[must_use]
-    pub fn without(&self, way: WayId) -> Self {
+    pub fn without(&self, ways: impl IntoIterator<Item = WayId>) -> Self {
         let mut scene = self.clone();
-        if let Some(setting) = scene.settings.get_mut(way.at()) {
-            *setting = Setting::SHUT;
+        for way in ways {
+            if let Some(setting) = scene.settings.get_mut(way.at()) {
+                *setting = Setting::SHUT;
+            }
         }
         scene
     }

@@ -28,6 +28,7 @@
 //! ```
 
 mod around;
+mod chart;
 mod check;
 mod complaint;
 #[cfg(feature = "cli")]
@@ -46,6 +47,7 @@ mod trace;
 mod words;
 
 pub use around::around;
+pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;

@@ -1,0 +1,83 @@
+//! Questions about a whole circuit, answered as charts.
+
+use std::path::Path;
+
+use clap::Subcommand;
+
+use super::args::{File, kinds};
+use super::ask::{Asked, Reply, Show};
+use super::failure::Failure;
+use crate::answer;
+use crate::circuit::Kind;
+use crate::net::Net;
+use crate::report;
+
+/// Questions about a whole circuit, answered as charts.
+#[derive(Debug, Subcommand)]
+pub(super) enum Charts {
+    /// Chart which parts each state uses, and what bad states share that good ones do not
+    #[command(after_help = "Examples:
+  oilpath chart circuits/transfer-box.toml
+  oilpath chart circuits/tractor-powershift.toml --kind orifice --kind ball
+  oilpath chart circuits/tractor-powershift.toml --bad forward-high --bad reverse-high
+
+With --bad alone every other state counts as good, and the other way round.")]
+    Chart {
+        #[command(flatten)]
+        file: File,
+        /// A state that is bad; may be given several times
+        #[arg(long = "bad", value_name = "STATE")]
+        bad: Vec<String>,
+        /// A state that is good; may be given several times
+        #[arg(long = "good", value_name = "STATE")]
+        good: Vec<String>,
+        /// Only parts of this kind; may be given several times
+        #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
+        kinds: Vec<Kind>,
+    },
+}
+
+impl Charts {
+    /// The circuit file it is about.
+    pub fn file(&self) -> &Path {
+        match self {
+            Charts::Chart { file, .. } => &file.file,
+        }
+    }
+
+    /// Answers it.
+    pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
+        let mut asked = Asked::of(net.circuit());
+        match self {
+            Charts::Chart {
+                bad, good, kinds, ..
+            } => {
+                let bad = asked.states(bad, "--bad");
+                let good = asked.states(good, "--good");
+                asked.never_both(&bad, &good);
+                asked.understood(Some(()))?;
+                let answer = answer::chart(net, kinds, &bad, &good);
+                show.reply(&answer, |words| report::chart(&answer, words))
+            }
+        }
+    }
+}
+
+impl Asked<'_> {
+    fn states(&mut self, texts: &[String], option: &str) -> Vec<String> {
+        let found = texts
+            .iter()
+            .filter_map(|text| self.state_named(text, option));
+        found.collect()
+    }
+
+    /// A state cannot be bad and good at once.
+    fn never_both(&mut self, bad: &[String], good: &[String]) {
+        for state in bad.iter().filter(|state| good.contains(state)) {
+            self.mistake(
+                format!("`{state}` is called bad and good"),
+                "leave one of the two out",
+            );
+        }
+    }
+}
