@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::circuit::{BallKind, Kind, Level, Part, PartName, SUMP, SealSeat, SolenoidKind, Truth};
+use crate::circuit::{
+    BallKind, Kind, Level, Part, PartName, SUMP, SealSeat, SolenoidKind, Truth, Work,
+};
 use crate::net::{Cavity, Link, Net, Passes, Scene, Stage, Strength, WayId};
 use crate::reach::{self, Needs, Side};
 use crate::settle::{Balance, Point, Push, Value, balance};
@@ -16,9 +18,9 @@ use crate::settle::{Balance, Point, Push, Value, balance};
 /// leaks only where nothing wider feeds, and a sprung ball beside an unsprung way stays shut.
 /// What keeps that oil where it is counts with it, at the cavities the oil passes and at what
 /// stands openly beside them: a plate by what lies under or through it and by the cavities it
-/// roofs or keeps apart, a seal by what it keeps tight, a regulator or relief by the cavity it
-/// holds or guards, an accumulator by the cavity it fills from, a shut bleed solenoid by its
-/// pilot, a seated ball by the cavity it keeps from an empty one.
+/// roofs or keeps apart, a seal by what it keeps tight, a regulator that spills or a relief
+/// by the cavity it holds or guards, an accumulator by the cavity it fills from, a shut bleed
+/// solenoid by its pilot, a seated ball by the cavity it keeps from an empty one.
 ///
 /// A part is used *as a pilot* when it is not used directly and oil passes it that holds a used
 /// valve where it stands or raises a used regulator: without that oil the valve would stand
@@ -147,7 +149,11 @@ impl<'n> Uses<'n> {
                     }
                     SealSeat::Between([a, b]) => at(a).min(at(b)),
                 },
-                Part::Regulator(regulator) => at(&regulator.holds),
+                Part::Regulator(regulator) => match regulator.work {
+                    Work::Spills(_) => at(&regulator.holds),
+                    // Its feed passes it.
+                    Work::Reduces(_) => Use::Idle,
+                },
                 Part::Relief(relief) => at(&relief.on),
                 Part::Accumulator(accumulator) => at(&accumulator.at),
                 Part::Ball(ball) => match &ball.kind {

@@ -14,6 +14,7 @@ mod parts;
 mod severity;
 mod starve;
 mod trace;
+mod unplugged;
 mod verdict;
 
 use serde::Serialize;
@@ -29,6 +30,7 @@ pub use parts::{PartRow, Parts, parts};
 pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
+pub use unplugged::{DrivesAs, Remains, Unplugged, UnpluggedState, unplugged};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 
 /// What an answer is called and which version of its shape it has: a version only adds fields.

@@ -35,13 +35,20 @@ With --bad alone every other state counts as good, and the other way round.")]
         #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
         kinds: Vec<Kind>,
     },
+    /// Say what each state becomes when the plug is pulled and no solenoid has current
+    #[command(after_help = "Example:
+  oilpath unplugged circuits/six-speed-bus.toml")]
+    Unplugged {
+        #[command(flatten)]
+        file: File,
+    },
 }
 
 impl Charts {
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         match self {
-            Charts::Chart { file, .. } => &file.file,
+            Charts::Chart { file, .. } | Charts::Unplugged { file } => &file.file,
         }
     }
 
@@ -58,6 +65,10 @@ impl Charts {
                 asked.understood(Some(()))?;
                 let answer = answer::chart(net, kinds, &bad, &good);
                 show.reply(&answer, |words| report::chart(&answer, words))
+            }
+            Charts::Unplugged { .. } => {
+                let answer = answer::unplugged(net);
+                show.reply(&answer, |words| report::unplugged(&answer, words))
             }
         }
     }

@@ -44,6 +44,7 @@ mod starve;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
+mod unplugged;
 mod words;
 
 pub use around::around;
@@ -62,4 +63,5 @@ pub use starve::starve;
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;
+pub use unplugged::unplugged;
 pub use words::Words;

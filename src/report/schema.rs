@@ -5,7 +5,7 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Chart, Parts, Starve, Trace};
+use crate::answer::{Answer, Around, Chart, Parts, Starve, Trace, Unplugged};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -30,6 +30,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Starve>(),
     of::<Around>(),
     of::<Chart>(),
+    of::<Unplugged>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {
