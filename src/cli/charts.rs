@@ -4,7 +4,7 @@ use std::path::Path;
 
 use clap::Subcommand;
 
-use super::args::{File, kinds};
+use super::args::{File, InState, kinds};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use crate::answer;
@@ -42,13 +42,30 @@ With --bad alone every other state counts as good, and the other way round.")]
         #[command(flatten)]
         file: File,
     },
+    /// Say what empties overnight and through what, what keeps its oil, and what fills last
+    #[command(after_help = "Examples:
+  oilpath overnight circuits/transfer-box.toml --state neutral
+  oilpath overnight circuits/six-speed-bus.toml drain-back:stuck-off --state park
+
+Exit status: 1 if something runs off with the faults that should not.")]
+    Overnight {
+        #[command(flatten)]
+        file: File,
+        /// What is wrong, such as drain-back:stuck-off; none asks after the sound circuit
+        #[arg(value_name = "FAULT")]
+        faults: Vec<String>,
+        #[command(flatten)]
+        state: InState,
+    },
 }
 
 impl Charts {
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         match self {
-            Charts::Chart { file, .. } | Charts::Unplugged { file } => &file.file,
+            Charts::Chart { file, .. }
+            | Charts::Unplugged { file }
+            | Charts::Overnight { file, .. } => &file.file,
         }
     }
 
@@ -69,6 +86,13 @@ impl Charts {
             Charts::Unplugged { .. } => {
                 let answer = answer::unplugged(net);
                 show.reply(&answer, |words| report::unplugged(&answer, words))
+            }
+            Charts::Overnight { faults, state, .. } => {
+                let faults = asked.faults(faults);
+                let state = asked.state(state);
+                asked.understood(Some(()))?;
+                let answer = answer::overnight(net, &faults, state.as_deref());
+                show.reply(&answer, |words| report::overnight(&answer, words))
             }
         }
     }

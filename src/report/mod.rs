@@ -36,6 +36,7 @@ pub mod diagnostic;
 mod explain;
 mod json;
 mod markdown;
+mod overnight;
 pub mod page;
 mod parts;
 #[cfg(feature = "cli")]
@@ -55,6 +56,7 @@ pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
 pub use json::json;
 pub use markdown::markdown;
+pub use overnight::overnight;
 pub use page::Page;
 pub use parts::{faults, parts};
 #[cfg(feature = "cli")]
