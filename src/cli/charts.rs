@@ -57,6 +57,13 @@ Exit status: 1 if something runs off with the faults that should not.")]
         #[command(flatten)]
         state: InState,
     },
+    /// List every piece to put back, where it goes, and what goes wrong if it does not get there
+    #[command(after_help = "Example:
+  oilpath reassemble circuits/transfer-box.toml")]
+    Reassemble {
+        #[command(flatten)]
+        file: File,
+    },
 }
 
 impl Charts {
@@ -65,6 +72,7 @@ impl Charts {
         match self {
             Charts::Chart { file, .. }
             | Charts::Unplugged { file }
+            | Charts::Reassemble { file }
             | Charts::Overnight { file, .. } => &file.file,
         }
     }
@@ -93,6 +101,10 @@ impl Charts {
                 asked.understood(Some(()))?;
                 let answer = answer::overnight(net, &faults, state.as_deref());
                 show.reply(&answer, |words| report::overnight(&answer, words))
+            }
+            Charts::Reassemble { .. } => {
+                let answer = answer::reassemble(net);
+                show.reply(&answer, |words| report::reassemble(&answer, words))
             }
         }
     }

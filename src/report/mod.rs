@@ -39,6 +39,7 @@ mod markdown;
 mod overnight;
 pub mod page;
 mod parts;
+mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
 mod starve;
@@ -59,6 +60,7 @@ pub use markdown::markdown;
 pub use overnight::overnight;
 pub use page::Page;
 pub use parts::{faults, parts};
+pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;

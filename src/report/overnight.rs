@@ -81,12 +81,12 @@ impl<'a> Told<'a> {
         Line::list(cavities.iter().map(|c| Line::id(c)), "and")
     }
 
-    /// In which states, in front of an item; nothing where in all.
+    /// In which states, briefly; nothing where in all.
     fn states(&self, these: &[&str]) -> Line {
         let all = self.all();
         match these.len() == all.len() {
             true => Line::default(),
-            false => Line::from(" (") + words::states(these, &all) + ")",
+            false => words::in_states(these, &all),
         }
     }
 
@@ -261,11 +261,14 @@ impl<'a> Told<'a> {
         ));
         let all = self.all();
         let rows = rows.iter().map(|(outlet, fill, feed, keeps, states)| {
-            let first = match (fill, keeps) {
-                (0, _) => "nothing".into(),
-                (n, true) => format!("{n} cavities; its own is full"),
-                (1, _) => "1 cavity".into(),
-                (n, _) => format!("{n} cavities"),
+            let first = match fill {
+                0 => "nothing".to_owned(),
+                1 => "1 cavity".to_owned(),
+                n => format!("{n} cavities"),
+            };
+            let first = match *keeps && *fill > 0 {
+                true => first + "; its own is full",
+                false => first,
             };
             let feed = match feed {
                 Push::Rail | Push::Open => "open ways",
@@ -273,9 +276,10 @@ impl<'a> Told<'a> {
                 Push::Leak => "a leak",
                 Push::None => "what is shut in",
             };
-            let states = match states.len() == all.len() {
-                true => Line::default(),
-                false => words::states(states, &all),
+            let states = match states.len() {
+                n if n == all.len() => Line::default(),
+                1 | 2 => words::states(states, &all),
+                n => format!("{n} of {} states", all.len()).into(),
             };
             vec![self.words.typed(outlet), first.into(), feed.into(), states]
         });

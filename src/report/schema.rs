@@ -5,7 +5,7 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Chart, Overnight, Parts, Starve, Trace, Unplugged};
+use crate::answer::{Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Trace, Unplugged};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -32,6 +32,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Chart>(),
     of::<Unplugged>(),
     of::<Overnight>(),
+    of::<Reassemble>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {
