@@ -109,7 +109,10 @@ pub(super) fn pieces_of(part: Part<'_>) -> Vec<PieceKind> {
 /// Separator plates and gaskets fit nowhere but where they belong, and nothing is known of the
 /// threads of plugs; what else is of one size can be swapped.
 pub(super) fn can_be_swapped(kind: PieceKind) -> bool {
-    !matches!(kind, PieceKind::Separator | PieceKind::Gasket | PieceKind::TapPlug)
+    !matches!(
+        kind,
+        PieceKind::Separator | PieceKind::Gasket | PieceKind::TapPlug
+    )
 }
 
 /// What of a part has to agree for its pieces to be taken for another's.

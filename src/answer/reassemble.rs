@@ -171,17 +171,17 @@ fn slip(net: &Net<'_>, fault: &Fault) -> Slip {
     let answer = starve(net, std::slice::from_ref(fault), None);
     let worst = answer.states.iter().map(Severity::in_state).min();
     let worst = worst.unwrap_or(Severity::Nothing);
-    let is_worst = |state: &&StarveState| {
-        worst < Severity::Nothing && Severity::in_state(state) == worst
-    };
+    let is_worst =
+        |state: &&StarveState| worst < Severity::Nothing && Severity::in_state(state) == worst;
     let states = answer.states.iter().filter(is_worst);
     let mut outlets: Vec<PartName> = Vec::new();
     for state in states.clone() {
         let complaints = state.complaints.iter();
         let behind = complaints.filter(|c| Severity::from(c.what) == worst);
-        let open = state.outlets.iter().filter(|o| {
-            worst == Severity::Undecided && o.verdict == Verdict::Undecided
-        });
+        let open = state
+            .outlets
+            .iter()
+            .filter(|o| worst == Severity::Undecided && o.verdict == Verdict::Undecided);
         let open = open.map(|o| &o.outlet);
         for outlet in behind.flat_map(|c| &c.outlets).chain(open) {
             if !outlets.contains(outlet) {

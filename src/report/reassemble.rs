@@ -83,7 +83,9 @@ impl<'a> Drawn<'a> {
         let mut seen: Vec<&str> = Vec::new();
         for piece in &self.answer.pieces {
             for severity in piece.slips.chunk_by(|a, b| a.severity == b.severity) {
-                let new = severity.iter().filter(|s| !seen.contains(&s.fault.as_str()));
+                let new = severity
+                    .iter()
+                    .filter(|s| !seen.contains(&s.fault.as_str()));
                 let new: Vec<&Slip> = new.collect();
                 seen.extend(new.iter().map(|s| s.fault.as_str()));
                 let of = severity[0].severity;
@@ -165,7 +167,11 @@ impl<'a> Drawn<'a> {
                 0 => Line::default(),
                 n => format!("{n} of {all} states").into(),
             };
-            vec![Line::list(named, "or"), states, self.parts(&group[0].outlets)]
+            vec![
+                Line::list(named, "or"),
+                states,
+                self.parts(&group[0].outlets),
+            ]
         };
         groups.iter().map(row).collect()
     }
@@ -234,7 +240,11 @@ impl<'a> Drawn<'a> {
             format!("lifts at {lifts}")
         }));
         sizes.extend(piece.bolts.map(|n| words::plural(n as usize, "bolt")));
-        sizes.extend(piece.torque_n_m.map(|t| Torque::from_n_m(t).show(self.words.units)));
+        sizes.extend(
+            piece
+                .torque_n_m
+                .map(|t| Torque::from_n_m(t).show(self.words.units)),
+        );
         sizes.join(", ").into()
     }
 }

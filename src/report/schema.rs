@@ -5,7 +5,9 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Trace, Unplugged};
+use crate::answer::{
+    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Trace, Unplugged,
+};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
