@@ -47,7 +47,7 @@ pub enum ComplaintWord {
 /// other states with what each applies when sound.
 pub(super) fn complaints(
     outlets: &[(&OutletVerdict, bool)],
-    others: &[(String, Vec<PartName>)],
+    others: &[(String, Vec<&PartName>)],
 ) -> Vec<Complaint> {
     let named = |by_pressure: bool, verdicts: &[Verdict]| -> Vec<PartName> {
         let some = outlets
@@ -55,11 +55,11 @@ pub(super) fn complaints(
             .filter(|(o, pressure)| *pressure == by_pressure && verdicts.contains(&o.verdict));
         some.map(|(o, _)| o.outlet.clone()).collect()
     };
-    let applied = |status: fn(&OutletVerdict) -> Status| -> Vec<PartName> {
+    let applied = |status: fn(&OutletVerdict) -> Status| -> Vec<&PartName> {
         let some = outlets
             .iter()
             .filter(|(o, pressure)| *pressure && status(o) == Status::On);
-        let mut some: Vec<PartName> = some.map(|(o, _)| o.outlet.clone()).collect();
+        let mut some: Vec<&PartName> = some.map(|(o, _)| &o.outlet).collect();
         some.sort();
         some
     };

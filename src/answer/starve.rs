@@ -5,9 +5,9 @@ use serde::Serialize;
 use super::cause::Replays;
 use super::complaint::{Complaint, complaints};
 use super::verdict::{OutletVerdict, Picture, Reason, judge};
-use super::{Answer, Depth, Status, Verdict, on, states};
+use super::{Answer, Depth, Status, Verdict, states};
 use crate::circuit::{Fault, PartName, State};
-use crate::net::{Net, NetSource, Stage};
+use crate::net::{Net, NetSource, Stage, User};
 use crate::settle::{Course, Push, Settled, settle};
 
 /// The effect of some faults, state by state.
@@ -160,7 +160,10 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
         sources.map(|s| s.name.clone()).collect()
     };
     let unsettled = unsettled(&after.course);
-    let outlets = on::outlets(net);
+    let outlets = net.outlets().iter();
+    // What a pump draws through is no outlet.
+    let outlets = outlets
+        .filter(|o| !matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet)));
     let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
     let mut outlets: Vec<OutletVerdict> = outlets
         .map(|outlet| {
@@ -244,13 +247,19 @@ fn complain(net: &Net<'_>, answer: &mut Starve) {
     if !answer.states.iter().any(bad) {
         return;
     }
-    let sound: Vec<(String, Vec<PartName>)> = net
+    let sound: Vec<(String, Vec<&PartName>)> = net
         .circuit()
         .states
         .iter()
         .map(|(id, state)| {
             let settled = settle(&Stage::new(net, state, &[]));
-            (id.clone(), on::applied(net, &settled))
+            let on = net.outlets().iter().filter(|o| {
+                let status = settled.ends[0].pressures.status(o.user, o.by_pressure);
+                o.by_pressure && status == Status::On
+            });
+            let mut on: Vec<&PartName> = on.map(|o| &o.name).collect();
+            on.sort();
+            (id.clone(), on)
         })
         .collect();
     for state in answer.states.iter_mut().filter(|s| bad(s)) {
@@ -264,7 +273,7 @@ fn complain(net: &Net<'_>, answer: &mut Starve) {
 }
 
 /// The valves and shuttle balls on which the end of settling hangs.
-pub(super) fn unsettled(course: &Course) -> Vec<PartName> {
+fn unsettled(course: &Course) -> Vec<PartName> {
     match course {
         Course::Steady => Vec::new(),
         Course::Undecided(parts)
