@@ -216,7 +216,7 @@ impl<'n> Column<'n> {
         Column {
             state: ChartState {
                 state: id.map(str::to_owned),
-                applied: on::applied(net, &settled),
+                applied: on::applied(net, &settled).into_iter().cloned().collect(),
                 steady: settled.course == Course::Steady,
             },
             uses: Uses::of(&stage, end, &drawn),

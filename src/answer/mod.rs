@@ -16,6 +16,7 @@ mod piece;
 mod reassemble;
 mod runoff;
 mod severity;
+mod sound;
 mod starve;
 mod trace;
 mod unplugged;

@@ -16,12 +16,10 @@ pub(super) fn status(settled: &Settled, outlet: &NetOutlet) -> Status {
 }
 
 /// The outlets that work by pressure and have it: what is applied, sorted.
-pub(super) fn applied(net: &Net<'_>, settled: &Settled) -> Vec<PartName> {
+pub(super) fn applied<'n>(net: &'n Net<'_>, settled: &Settled) -> Vec<&'n PartName> {
     let outlets = net.outlets().iter().filter(|o| o.by_pressure);
-    let mut on: Vec<PartName> = outlets
-        .filter(|o| status(settled, o) == Status::On)
-        .map(|o| o.name.clone())
-        .collect();
+    let on = outlets.filter(|o| status(settled, o) == Status::On);
+    let mut on: Vec<&PartName> = on.map(|o| &o.name).collect();
     on.sort();
     on
 }

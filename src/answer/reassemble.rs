@@ -6,9 +6,12 @@ use std::collections::HashMap;
 use serde::Serialize;
 
 use super::piece::{Piece, PieceKind, can_be_swapped, pieces_of, placed, sized};
-use super::{Answer, Depth, Severity, StarveState, Verdict, starve};
+use super::sound::Sound;
+use super::starve::judged;
+use super::{Answer, Depth, Severity, Starve, StarveState, Verdict, states};
 use crate::circuit::{Condition, Fault, PartName};
 use crate::net::Net;
+use crate::settle::settle;
 
 /// Every piece of a control block on the bench, the worst to get wrong first.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -89,6 +92,7 @@ pub fn reassemble(net: &Net<'_>) -> Reassemble {
             kinds.map(move |kind| (kind, name.clone()))
         })
         .collect();
+    let sound = Sound::of(net, states(circuit, None));
     let faults = circuit.faults();
     let mut known: HashMap<&Fault, Slip> = HashMap::new();
     let mut pieces = Vec::new();
@@ -96,7 +100,7 @@ pub fn reassemble(net: &Net<'_>) -> Reassemble {
         let slips = faults.iter().filter(|fault| is_slip(*kind, name, fault));
         let mut slips: Vec<Slip> = slips
             .map(|fault| {
-                let slip = known.entry(fault).or_insert_with(|| slip(net, fault));
+                let slip = known.entry(fault).or_insert_with(|| slip(net, &sound, fault));
                 slip.clone()
             })
             .collect();
@@ -167,8 +171,16 @@ fn is_slip(kind: PieceKind, part: &PartName, fault: &Fault) -> bool {
     }
 }
 
-fn slip(net: &Net<'_>, fault: &Fault) -> Slip {
-    let answer = starve(net, std::slice::from_ref(fault), None);
+fn slip(net: &Net<'_>, sound: &Sound<'_>, fault: &Fault) -> Slip {
+    let states = sound.states.iter().map(|sound| {
+        let stage = sound.stage.with(std::slice::from_ref(fault));
+        judged(sound, &stage, &settle(&stage))
+    });
+    let answer = Starve {
+        faults: vec![net.circuit().say(fault)],
+        depth: Depth::Settle,
+        states: states.collect(),
+    };
     let worst = answer.states.iter().map(Severity::in_state).min();
     let worst = worst.unwrap_or(Severity::Nothing);
     let is_worst =
@@ -190,9 +202,9 @@ fn slip(net: &Net<'_>, fault: &Fault) -> Slip {
         }
     }
     Slip {
-        fault: net.circuit().say(fault),
         severity: Severity::of(net, &answer),
         states: states.filter_map(|s| s.state.clone()).collect(),
         outlets,
+        fault: answer.faults.concat(),
     }
 }

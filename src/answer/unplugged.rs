@@ -166,10 +166,14 @@ impl<'s> Settling<'s> {
         Settling {
             id,
             state,
-            applied: on::applied(net, &settled),
+            applied: named(on::applied(net, &settled)),
             settled,
         }
     }
+}
+
+fn named(parts: Vec<&PartName>) -> Vec<PartName> {
+    parts.into_iter().cloned().collect()
 }
 
 /// The same state with no current anywhere.
@@ -201,7 +205,7 @@ fn remains(own: &Settling<'_>, all: &[Settling<'_>], stage: &Stage<'_>, now: &Se
     };
     let unsure = on::outlets(net).filter(|o| on::status(now, o) == Status::Unsure);
     let unsure: Vec<PartName> = unsure.map(|o| o.name.clone()).collect();
-    let applied = on::applied(net, now);
+    let applied = named(on::applied(net, now));
     let drives = |part: &PartName| net.outlet(part).is_some_and(|o| o.by_pressure);
     let (lost, gained) = (with(Status::On, Status::Off), with(Status::Off, Status::On));
     let lever = |s: &&Settling<'_>| s.state.lever != own.state.lever;

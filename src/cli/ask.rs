@@ -226,22 +226,21 @@ impl<'c> Asked<'c> {
         self.mistakes.push(Mistake { what, remedy });
     }
 
-    fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
+    pub fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
         let found = self.circuit.find(text, kinds);
         found.map_err(|e| self.mistakes.push(no_part(e))).ok()
     }
 
-    /// The id of a state.
     pub fn state(&mut self, state: &InState) -> Option<String> {
-        self.state_named(state.state.as_deref()?, "--state")
+        self.state_id(state.state.as_deref()?)
     }
 
-    /// The id of a state that an option names.
-    pub fn state_named(&mut self, text: &str, option: &str) -> Option<String> {
+    /// The id of a state.
+    pub fn state_id(&mut self, text: &str) -> Option<String> {
         let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
             let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
             let remedy = match (&error, &states[..]) {
-                (_, []) => format!("this circuit declares no states: leave `{option}` out"),
+                (_, []) => "this circuit declares no states: name none".to_owned(),
                 (FindError::Unknown { near, .. }, states) if near.is_empty() => {
                     format!("the states are {}", states.join(", "))
                 }

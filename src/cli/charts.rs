@@ -84,8 +84,8 @@ impl Charts {
             Charts::Chart {
                 bad, good, kinds, ..
             } => {
-                let bad = asked.states(bad, "--bad");
-                let good = asked.states(good, "--good");
+                let bad = asked.states(bad);
+                let good = asked.states(good);
                 asked.never_both(&bad, &good);
                 asked.understood(Some(()))?;
                 let answer = answer::chart(net, kinds, &bad, &good);
@@ -111,10 +111,10 @@ impl Charts {
 }
 
 impl Asked<'_> {
-    fn states(&mut self, texts: &[String], option: &str) -> Vec<String> {
+    fn states(&mut self, texts: &[String]) -> Vec<String> {
         let found = texts
             .iter()
-            .filter_map(|text| self.state_named(text, option));
+            .filter_map(|text| self.state_id(text));
         found.collect()
     }
 
