@@ -403,7 +403,18 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 6] = ["check", "parts", "trace", "starve", "before", "beyond"];
+const QUESTIONS: [&str; 10] = [
+    "check",
+    "parts",
+    "trace",
+    "starve",
+    "before",
+    "beyond",
+    "chart",
+    "unplugged",
+    "overnight",
+    "reassemble",
+];
 
 #[test]
 fn shells_complete_every_command_and_option() {

@@ -100,7 +100,9 @@ pub fn reassemble(net: &Net<'_>) -> Reassemble {
         let slips = faults.iter().filter(|fault| is_slip(*kind, name, fault));
         let mut slips: Vec<Slip> = slips
             .map(|fault| {
-                let slip = known.entry(fault).or_insert_with(|| slip(net, &sound, fault));
+                let slip = known
+                    .entry(fault)
+                    .or_insert_with(|| slip(net, &sound, fault));
                 slip.clone()
             })
             .collect();

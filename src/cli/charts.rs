@@ -112,9 +112,7 @@ impl Charts {
 
 impl Asked<'_> {
     fn states(&mut self, texts: &[String]) -> Vec<String> {
-        let found = texts
-            .iter()
-            .filter_map(|text| self.state_id(text));
+        let found = texts.iter().filter_map(|text| self.state_id(text));
         found.collect()
     }
 

@@ -6,9 +6,6 @@ use crate::answer::{Piece, PieceKind, Reassemble, Severity, Slip};
 use crate::circuit::PartName;
 use crate::units::{Pressure, Quantity, Torque};
 
-/// Slips of one piece told in full; more of the same kind are counted.
-const TOLD: usize = 3;
-
 /// The map: how many of what, what goes wrong with which piece, and where each piece goes.
 #[must_use]
 pub fn reassemble(answer: &Reassemble, words: &Words<'_>) -> Page {
@@ -77,42 +74,42 @@ impl<'a> Drawn<'a> {
         Line::from(format!("{total} piece{s} to put back: ")) + Line::list(counts, "and") + "."
     }
 
-    /// What goes wrong, the worst first.
+    /// What goes wrong, the worst first: slips that do the same in the same states together.
     fn slips(&self, blocks: &mut Vec<Block>) {
-        let mut told: Vec<(Severity, Vec<Vec<Line>>)> = Vec::new();
         let mut seen: Vec<&str> = Vec::new();
-        for piece in &self.answer.pieces {
-            for severity in piece.slips.chunk_by(|a, b| a.severity == b.severity) {
-                let new = severity
-                    .iter()
-                    .filter(|s| !seen.contains(&s.fault.as_str()));
-                let new: Vec<&Slip> = new.collect();
-                seen.extend(new.iter().map(|s| s.fault.as_str()));
-                let of = severity[0].severity;
-                if new.is_empty() || of == Severity::Nothing {
-                    continue;
-                }
-                let rows = self.rows(&new);
-                match told.iter_mut().find(|(known, _)| *known == of) {
-                    Some((_, all)) => all.extend(rows),
-                    None => told.push((of, rows)),
-                }
+        let mut outcomes: Vec<(&Slip, Vec<&str>)> = Vec::new();
+        for slip in self.answer.pieces.iter().flat_map(|piece| &piece.slips) {
+            if slip.severity == Severity::Nothing || seen.contains(&slip.fault.as_str()) {
+                continue;
+            }
+            seen.push(&slip.fault);
+            let of = |slip: &Slip| (slip.severity, slip.states.clone(), slip.outlets.clone());
+            match outcomes.iter_mut().find(|(known, _)| of(known) == of(slip)) {
+                Some((_, faults)) => faults.push(&slip.fault),
+                None => outcomes.push((slip, vec![&slip.fault])),
             }
         }
-        told.sort_by_key(|(severity, _)| *severity);
-        for (severity, rows) in told {
-            let heading = Line::from("If so: ") + words::severity(severity);
-            blocks.push(Block::Heading(heading));
-            blocks.push(Block::table(&["if", "in", "what"], rows));
+        outcomes.sort_by_key(|(slip, _)| slip.severity);
+        for alike in outcomes.chunk_by(|a, b| a.0.severity == b.0.severity) {
+            let severity = words::severity(alike[0].0.severity);
+            blocks.push(Block::Heading(severity.capital() + ", if"));
+            let items = alike.iter().map(|(slip, faults)| {
+                let faults = Line::list(faults.iter().map(|f| Line::id(f)), "or");
+                faults + self.outcome(slip) + "."
+            });
+            blocks.push(Block::List(items.collect()));
         }
-        let harmless = self.answer.pieces.iter();
-        let harmless: Vec<&Piece> = harmless
-            .filter(|p| p.severity == Severity::Nothing && !p.slips.is_empty())
-            .collect();
+        let mut harmless: Vec<&str> = Vec::new();
+        for slip in self.answer.pieces.iter().flat_map(|piece| &piece.slips) {
+            if slip.severity == Severity::Nothing && !harmless.contains(&slip.fault.as_str()) {
+                harmless.push(&slip.fault);
+            }
+        }
         if !harmless.is_empty() {
+            let faults = harmless.iter().map(|fault| Line::id(fault));
             blocks.push(Block::Text(
-                Line::from("Wrong alone, these take oil from nothing and give it to nothing: ")
-                    + self.listed(&harmless)
+                Line::from("Alone these take oil from nothing and give it to nothing: ")
+                    + Line::list(faults, "and")
                     + ". What they do to timing (harsh, late) is not computed.",
             ));
         }
@@ -141,39 +138,25 @@ impl<'a> Drawn<'a> {
         Line::list(items, "and")
     }
 
-    /// Slips that do the same in the same states, as rows.
-    fn rows(&self, slips: &[&Slip]) -> Vec<Vec<Line>> {
-        let mut groups: Vec<Vec<&Slip>> = Vec::new();
-        for slip in slips {
-            let same = |group: &&mut Vec<&Slip>| {
-                (&group[0].states, &group[0].outlets) == (&slip.states, &slip.outlets)
-            };
-            match groups.iter_mut().find(same) {
-                Some(group) => group.push(slip),
-                None => groups.push(vec![slip]),
-            }
-        }
-        let all = self.words.circuit.states.len();
-        let row = |group: &Vec<&Slip>| {
-            let named = group.iter().take(TOLD).map(|slip| Line::id(&slip.fault));
-            let mut named: Vec<Line> = named.collect();
-            if group.len() > TOLD {
-                named.push(format!("{} more like it", group.len() - TOLD).into());
-            }
-            let states = &group[0].states;
-            let states = match states.len() {
-                n if n == all && n > 1 => "every state".into(),
-                1 => Line::id(&states[0]),
-                0 => Line::default(),
-                n => format!("{n} of {all} states").into(),
-            };
-            vec![
-                Line::list(named, "or"),
-                states,
-                self.parts(&group[0].outlets),
-            ]
+    /// Where it shows, and on what: `: pto-bearing in every state`.
+    fn outcome(&self, slip: &Slip) -> Line {
+        let all: Vec<&str> = self
+            .words
+            .circuit
+            .states
+            .keys()
+            .map(String::as_str)
+            .collect();
+        let states: Vec<&str> = slip.states.iter().map(String::as_str).collect();
+        let states = match states.is_empty() {
+            true => Line::default(),
+            false => words::in_states(&states, &all),
         };
-        groups.iter().map(row).collect()
+        match slip.outlets.is_empty() {
+            true if states.is_empty() => states,
+            true => Line::from(":") + states,
+            false => Line::from(": ") + self.parts(&slip.outlets) + states,
+        }
     }
 
     fn parts(&self, parts: &[PartName]) -> Line {

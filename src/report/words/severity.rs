@@ -9,7 +9,7 @@ pub(in crate::report) fn severity(severity: Severity) -> Line {
         Severity::WillNotBuild => (Role::Drained, "no pressure builds"),
         Severity::NoGears => (Role::Drained, "no gear at all"),
         Severity::None => (Role::Drained, "none"),
-        Severity::WrongState => (Role::Stray, "wrong gear"),
+        Severity::WrongState => (Role::Stray, "works as another state"),
         Severity::Bind => (Role::Stray, "bind"),
         Severity::Flare => (Role::Drained, "flare"),
         Severity::Creeps => (Role::Stray, "creeps or drags"),
