@@ -44,8 +44,8 @@ pub struct ChartState {
 pub struct ChartPart {
     /// The part.
     pub part: PartName,
-    /// How each state uses it, in the order of the chart's states. An outlet that has its oil is
-    /// needed.
+    /// How each state uses it, in the order of the chart's states. An outlet, converter or cooler
+    /// that has its oil is needed.
     pub uses: Vec<Use>,
     /// For a valve its position in each state, for a solenoid `on`, `off` or its level; empty for
     /// others. None where it cannot be said.
@@ -226,13 +226,16 @@ impl<'n> Column<'n> {
     }
 
     fn usage(&self, part: &PartName) -> Use {
-        if part.kind != Kind::Outlet {
-            return self.uses.get(part);
-        }
-        let outlet = self.stage.net().outlet(part);
+        let usage = self.uses.get(part);
+        // A filter is there for what lies behind it.
+        let outlet = self
+            .stage
+            .net()
+            .outlet(part)
+            .filter(|_| part.kind != Kind::Filter);
         match outlet.map(|outlet| on::status(&self.settled, outlet)) {
             Some(Status::On) => Use::Needed,
-            _ => Use::Idle,
+            _ => usage,
         }
     }
 

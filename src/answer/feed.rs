@@ -14,7 +14,8 @@ use crate::settle::{Balance, Point, Push, Value, balance};
 /// How a part is used in a state, the most needed first.
 ///
 /// A part is used *directly* when oil on its way from a source to something that has its oil
-/// passes it: on every such way it is needed, on some it is used. Only oil under pressure counts,
+/// passes it, valves and shuttle balls standing as they do: on every such way it is needed, on
+/// some it is used. Only oil under pressure counts,
 /// leaks only where nothing wider feeds, and a sprung ball beside an unsprung way stays shut.
 /// What keeps that oil where it is counts with it, at the cavities the oil passes and at what
 /// stands openly beside them: a plate by what lies under or through it and by the cavities it
