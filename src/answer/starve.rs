@@ -178,9 +178,18 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
                     let regulator = regulator.clone();
                     verdict.reason = Some(Reason::Robbed { regulator });
                 }
+                let mut jammed = faulty.jammed_accumulators().iter();
+                let cushion = jammed.find(|(_, at)| end.hangs_on(outlet.user.feed(), *at));
+                if let (Verdict::Kept, true, Some((accumulator, _))) =
+                    (verdict.verdict, outlet.by_pressure, cushion)
+                {
+                    verdict.verdict = Verdict::Harsh;
+                    let accumulator = accumulator.clone();
+                    verdict.reason = Some(Reason::Uncushioned { accumulator });
+                }
                 verdict
             });
-            join(verdicts.collect(), &unsettled)
+            join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
         })
         .collect();
     outlets.sort_by_key(|o| o.verdict);
@@ -203,7 +212,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
     StarveState {
         state: state.id.map(str::to_owned),
         will_not_build: named(&|s| {
-            let loaded = ends.iter().any(|end| end.load(s.feeds) >= Push::Open);
+            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+            let loaded = match after.course {
+                // What hunts lets the pressure fall again and again.
+                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
+                _ => loaded.all(|loaded| loaded),
+            };
             loaded && sound.load(s.feeds) < Push::Open
         }),
         cannot_draw: named(&|s| {
@@ -273,7 +287,7 @@ fn course(course: &Course) -> CourseWord {
 }
 
 /// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdict {
+fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
     let mut joined = verdicts.remove(0);
     for other in verdicts {
         if other.now != joined.now {
@@ -281,8 +295,13 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdi
         }
         if other.verdict != joined.verdict {
             joined.verdict = Verdict::Undecided;
-            let on = unsettled.to_vec();
-            joined.reason = Some(Reason::Depends { on });
+            joined.reason = Some(match unsettled {
+                // Nothing stands elsewhere: the ends differ in what is sealed in.
+                [] => Reason::Unknown {
+                    cavity: cavity.to_owned(),
+                },
+                on => Reason::Depends { on: on.to_vec() },
+            });
         }
     }
     joined

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, names};
+use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, merge_alike, names};
 use super::wants::{Want, wants};
 use super::{Pressures, Value};
 use crate::circuit::Level;
@@ -153,6 +153,9 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
         settled
             .ends
             .extend(run.ends.into_iter().filter(|end| seen.insert(end.clone())));
+    }
+    if settled.ends.len() > 1 && settled.course == Course::Steady {
+        merge_alike(&mut settled.ends);
     }
     let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
     let places: HashSet<_> = settled.ends.iter().map(stand).collect();

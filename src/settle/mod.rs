@@ -23,7 +23,7 @@ mod wants;
 pub use balance::{Balance, Cause, Push, Value};
 pub use course::{Settled, settle, settle_from, settle_given, surely};
 pub use flood::balance;
-pub use loss::{Losses, losses};
+pub use loss::{Counting, Losses, losses};
 pub use packed::{PackedBalance, balance_packed};
 pub use pressures::{Pressures, Span};
 pub use status::Status;

@@ -96,6 +96,15 @@ pub(super) struct Walk<'w> {
     choices: &'w Choices,
 }
 
+/// Keeps of the ends that differ only in where a shuttle ball lies, and so in nothing that any
+/// cavity shows, the first.
+pub(super) fn merge_alike(ends: &mut Vec<Point>) {
+    let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
+    ends.sort_by_cached_key(stand);
+    let mut seen = HashSet::new();
+    ends.retain(|end| seen.insert((end.held.valves.clone(), end.pressures.clone())));
+}
+
 impl<'w> Walk<'w> {
     pub fn new(stage: &'w Stage<'w>, choices: &'w Choices) -> Self {
         Walk { stage, choices }
@@ -297,7 +306,7 @@ impl<'w> Walk<'w> {
             });
             names(self.stage, differ.collect())
         };
-        ends.sort_by_cached_key(|end| (end.held.valves.clone(), end.held.shuttles.clone()));
+        merge_alike(&mut ends);
         let course = match (&ends[..], &lap) {
             // Ends that differ in nothing but what is sealed in somewhere are one end.
             ([_, ..], _) => match differing(&ends) {
