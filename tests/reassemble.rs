@@ -101,6 +101,15 @@ fn on_the_transfer_box_what_is_alike_can_be_swapped() {
         Severity::WillNotBuild
     );
     assert_eq!(map.pieces[0].severity, Severity::WillNotBuild);
+    // Without its ball the clutch no longer fills through its hole alone: it takes hold hard.
+    assert_eq!(
+        slip(&map, "front-exhaust:left-out"),
+        (
+            Severity::Harsh,
+            text(&["four-wheel", "low", "low-four-wheel"]),
+            text(&["front-clutch"])
+        )
+    );
     // Turned so that the release hole is covered, band and clutch hold each other in high: the
     // note of the hole itself says so.
     assert_eq!(
@@ -232,6 +241,7 @@ fn severities_stand_in_order() {
         S::Slips,
         S::RunsDry,
         S::LetsGoLate,
+        S::Harsh,
         S::RunsShort,
         S::Undecided,
         S::Nothing,

@@ -108,9 +108,9 @@ impl<'a> Drawn<'a> {
         if !harmless.is_empty() {
             let faults = harmless.iter().map(|fault| Line::id(fault));
             blocks.push(Block::Text(
-                Line::from("Alone these take oil from nothing and give it to nothing: ")
+                Line::from("Alone these change nothing that is computed here: ")
                     + Line::list(faults, "and")
-                    + ". What they do to timing (harsh, late) is not computed.",
+                    + ".",
             ));
         }
         let silent: Vec<&Piece> = (self.answer.pieces.iter())

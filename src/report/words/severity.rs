@@ -16,6 +16,7 @@ pub(in crate::report) fn severity(severity: Severity) -> Line {
         Severity::Slips => (Role::Contested, "slips or late"),
         Severity::RunsDry => (Role::Drained, "runs dry"),
         Severity::LetsGoLate => (Role::Trapped, "lets go late"),
+        Severity::Harsh => (Role::Contested, "harsh"),
         Severity::RunsShort => (Role::Contested, "runs short"),
         Severity::Undecided => (Role::Unsure, "cannot be said"),
         Severity::Nothing => (Role::Supplied, "nothing"),
