@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use super::solver::Solver;
 use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, merge_alike, names};
 use super::wants::{Want, wants};
 use super::{Pressures, Value};
@@ -108,11 +109,12 @@ pub fn surely(stage: &Stage<'_>) -> Pressures {
 }
 
 fn settle_start(stage: &Stage<'_>, start: &Start<'_>) -> Settled {
+    let solver = Solver::new(stage);
     let mut open: Vec<Choices> = vec![Choices::new()];
     let mut runs: Vec<Run> = Vec::new();
     let mut undecided: Vec<usize> = Vec::new();
     while let Some(choices) = open.pop() {
-        let mover = match Walk::new(stage, &choices).run(start) {
+        let mover = match Walk::new(&solver, &choices).run(start) {
             Ok(run) => {
                 runs.push(run);
                 continue;

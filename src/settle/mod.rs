@@ -16,6 +16,7 @@ mod flood;
 mod loss;
 mod packed;
 mod pressures;
+mod solver;
 mod status;
 mod walk;
 mod wants;
