@@ -57,7 +57,7 @@ Exit status: 1 if something runs off with the faults that should not.")]
         #[command(flatten)]
         state: InState,
     },
-    /// List every piece to put back, where it goes, and what goes wrong if it does not get there
+    /// List every piece to put back, where it goes, and what a slip with it costs
     #[command(after_help = "Example:
   oilpath reassemble circuits/transfer-box.toml")]
     Reassemble {
