@@ -72,7 +72,7 @@ impl Answer for Reassemble {
 ///     [plate]
 ///     small-cover = { kind = "cover", roofs = ["hollow"], bolts = 2 }
 ///     [orifice]
-///     hop = { between = ["line", "hollow"], under = "small-cover" }
+///     hop = { between = ["line", "hollow"], under = "small-cover", hole-at = "line" }
 ///     [outlet]
 ///     bearing = { kind = "bearing", at = "hollow" }
 /// "#).unwrap().circuit;
