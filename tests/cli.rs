@@ -44,6 +44,18 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["why", TRACTOR, "pto-bearing"], 0);
     status(&["why", TRACTOR, "pto-bearing", "hop-cover:loose"], 0);
     status(&["why", TRACTOR, "separator"], 2);
+    const BOX: &str = "circuits/transfer-box.toml";
+    const BUS: &str = "circuits/six-speed-bus.toml";
+    status(&["chart", BOX], 0);
+    status(&["chart", BOX, "--bad", "low", "--kind", "orifice"], 0);
+    status(&["unplugged", BOX], 0);
+    status(&["overnight", BOX], 0);
+    status(&["overnight", BUS, "--state", "park"], 0);
+    status(&["overnight", BUS, "drain-back:worn", "--state", "park"], 1);
+    status(&["reassemble", BOX], 0);
+    status(&["chart", BOX, "--bad", "lo"], 2);
+    status(&["chart", BOX, "--kind", "lever"], 2);
+    status(&["overnight", BOX, "front-exhaust:lost"], 2);
     status(&["starve", "no-such-file.toml"], 2);
     status(&["starve", TRACTOR, "hop-cover:lost"], 2);
     status(&["starve", TRACTOR, "--state", "flying"], 2);
@@ -147,6 +159,37 @@ fn every_mistake_is_answered_at_once_with_what_is_right() {
         .assert()
         .code(2)
         .stderr(contains("there is no such file"));
+}
+
+#[test]
+fn a_state_is_bad_or_good_but_not_both() {
+    oilpath()
+        .args(["chart", TRACTOR, "--bad", "neutral", "--bad", "foward-low"])
+        .args(["--good", "neutral", "--good", "revers-low"])
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(
+            contains("`neutral` is called bad and good")
+                .and(contains("did you mean `forward-low`?"))
+                .and(contains("did you mean `reverse-low`")),
+        );
+    // A circuit without states has none to name.
+    let bare = "[casting]\nblock = { passages = ['line'] }\n[source]\npump = { feeds = 'line' }\n";
+    for command in ["chart", "unplugged", "overnight", "reassemble"] {
+        oilpath()
+            .args([command, "-"])
+            .write_stdin(bare)
+            .assert()
+            .code(0)
+            .stderr(is_empty());
+    }
+    oilpath()
+        .args(["chart", "-", "--bad", "low"])
+        .write_stdin(bare)
+        .assert()
+        .code(2)
+        .stderr(contains("declares no states"));
 }
 
 #[test]
@@ -426,7 +469,19 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 6] = ["check", "parts", "trace", "starve", "before", "beyond"];
+const QUESTIONS: [&str; 11] = [
+    "check",
+    "parts",
+    "trace",
+    "starve",
+    "why",
+    "before",
+    "beyond",
+    "chart",
+    "unplugged",
+    "overnight",
+    "reassemble",
+];
 
 #[test]
 fn shells_complete_every_command_and_option() {

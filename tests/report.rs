@@ -155,6 +155,46 @@ const REPORTS: &[(&str, &str)] = &[
         "lesson-trace",
         "trace circuits/lessons/metered-feed.toml far-bearing",
     ),
+    ("chart", "chart T"),
+    ("chart-box", "chart circuits/transfer-box.toml"),
+    ("chart-kinds", "chart T --kind passage --kind ball"),
+    (
+        "chart-bad",
+        "chart T --bad forward-high --bad forward-high-pto --bad reverse-high --bad reverse-high-pto",
+    ),
+    (
+        "chart-bad-good",
+        "chart T --bad forward-high --good forward-low --good reverse-low",
+    ),
+    ("chart-lesson", "chart circuits/lessons/regulator.toml"),
+    ("unplugged", "unplugged T"),
+    ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
+    ("overnight", "overnight T"),
+    (
+        "overnight-one-state",
+        "overnight circuits/transfer-box.toml --state two-wheel",
+    ),
+    (
+        "overnight-drain-back",
+        "overnight circuits/six-speed-bus.toml drain-back:stuck-off --state park",
+    ),
+    (
+        "overnight-sound-bus",
+        "overnight circuits/six-speed-bus.toml --state first",
+    ),
+    (
+        "overnight-nothing",
+        "overnight circuits/lessons/check-ball.toml quick-off:left-out",
+    ),
+    ("reassemble", "reassemble circuits/transfer-box.toml"),
+    (
+        "reassemble-us",
+        "reassemble circuits/transfer-box.toml --units us",
+    ),
+    (
+        "reassemble-lesson",
+        "reassemble circuits/lessons/shuttle.toml",
+    ),
 ];
 
 /// What the command line answers, as text of that width.
@@ -401,6 +441,10 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::why(&answer::why(&net, &bearing, &[], None).unwrap(), words),
         report::parts(&answer::parts(&net, &[]), words),
         report::faults(&answer::parts(&net, &[]), words),
+        report::chart(&answer::chart(&net, &[], &[], &[]), words),
+        report::unplugged(&answer::unplugged(&net), words),
+        report::overnight(&answer::overnight(&net, &[], None), words),
+        report::reassemble(&answer::reassemble(&net), words),
     ]
 }
 

@@ -6,10 +6,20 @@
 
 mod around;
 mod cause;
+mod chart;
 mod complaint;
+mod feed;
+mod on;
+mod overnight;
 mod parts;
+mod piece;
+mod reassemble;
+mod runoff;
+mod severity;
+mod sound;
 mod starve;
 mod trace;
+mod unplugged;
 mod verdict;
 mod why;
 
@@ -19,10 +29,18 @@ pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
+pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
+pub use feed::Use;
+pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
+pub use piece::{Piece, PieceKind};
+pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
+pub use runoff::RunOff;
+pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
+pub use unplugged::{DrivesAs, Remains, Unplugged, UnpluggedState, unplugged};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 pub use why::{
     Because, Gap, Mover, NameRead, RuleRead, Shut, Standing, Stands, Why, WhyEnd, WhySound,

@@ -248,8 +248,11 @@ impl<'s> Picture<'s> {
                 }
                 // What runs off beyond it has passed through it, so it is judged by its inlet
                 // with its own way shut.
-                let beyond =
-                    Picture::of(self.scene.without(way), self.pressures.clone(), self.sound);
+                let beyond = Picture::of(
+                    self.scene.without([way]),
+                    self.pressures.clone(),
+                    self.sound,
+                );
                 View {
                     status: match beyond.balance.value(cavity) {
                         Value::Fed => Status::On,

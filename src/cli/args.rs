@@ -6,6 +6,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use super::charts::Charts;
 use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
@@ -188,6 +189,8 @@ Where states differ, name one to see the ways and what moves.")]
     #[command(after_help = "Example:
   oilpath beyond circuits/tractor-powershift.toml hop-cover --state neutral")]
     Beyond(Side),
+    #[command(flatten)]
+    Charts(Charts),
 }
 
 /// What stands for all codes.
@@ -274,7 +277,7 @@ pub(super) enum By {
     All,
 }
 
-fn kinds() -> impl TypedValueParser<Value = Kind> {
+pub(super) fn kinds() -> impl TypedValueParser<Value = Kind> {
     let words = Kind::ALL.iter().map(|kind| kind.word());
     let unknown = |word: String| word.parse().map_err(|()| Unread);
     PossibleValuesParser::new(words).try_map(unknown)

@@ -66,6 +66,7 @@ impl Question {
             | Question::Starve { file, .. }
             | Question::Why { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
+            Question::Charts(charts) => charts.file(),
         }
     }
 }
@@ -159,6 +160,7 @@ pub(super) fn ask(
             let answer = told.map_err(no_cavity)?;
             show.reply(&answer, |words| report::why(&answer, words))
         }
+        Question::Charts(charts) => charts.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
                 Question::Before(_) => answer::Side::Before,
@@ -194,14 +196,14 @@ pub(super) fn read(file: &Path, input: &mut dyn Read) -> Result<Sheet, Failure> 
 }
 
 /// How answers are shown.
-struct Show<'c> {
+pub(super) struct Show<'c> {
     words: Words<'c>,
     format: Format,
     look: Look,
 }
 
 impl Show<'_> {
-    fn reply<A: Answer>(
+    pub fn reply<A: Answer>(
         &self,
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
@@ -221,31 +223,39 @@ impl Show<'_> {
 }
 
 /// What was asked for in a circuit's own terms, and everything in it that makes no sense.
-struct Asked<'c> {
+pub(super) struct Asked<'c> {
     circuit: &'c Circuit,
     mistakes: Vec<Mistake>,
 }
 
 impl<'c> Asked<'c> {
-    fn of(circuit: &'c Circuit) -> Self {
+    pub fn of(circuit: &'c Circuit) -> Self {
         Asked {
             circuit,
             mistakes: Vec::new(),
         }
     }
 
-    fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
+    pub fn mistake(&mut self, what: String, remedy: &str) {
+        let remedy = remedy.to_owned();
+        self.mistakes.push(Mistake { what, remedy });
+    }
+
+    pub fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
         let found = self.circuit.find(text, kinds);
         found.map_err(|e| self.mistakes.push(no_part(e))).ok()
     }
 
+    pub fn state(&mut self, state: &InState) -> Option<String> {
+        self.state_id(state.state.as_deref()?)
+    }
+
     /// The id of a state.
-    fn state(&mut self, state: &InState) -> Option<String> {
-        let text = state.state.as_deref()?;
+    pub fn state_id(&mut self, text: &str) -> Option<String> {
         let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
             let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
             let remedy = match (&error, &states[..]) {
-                (_, []) => "this circuit declares no states: leave `--state` out".to_owned(),
+                (_, []) => "this circuit declares no states: name none".to_owned(),
                 (FindError::Unknown { near, .. }, states) if near.is_empty() => {
                     format!("the states are {}", states.join(", "))
                 }
@@ -261,7 +271,7 @@ impl<'c> Asked<'c> {
         found.ok().map(|name| name.id)
     }
 
-    fn faults(&mut self, texts: &[String]) -> Vec<Fault> {
+    pub fn faults(&mut self, texts: &[String]) -> Vec<Fault> {
         let mut faults = Vec::new();
         for text in texts {
             match self.circuit.fault(text) {
@@ -278,7 +288,7 @@ impl<'c> Asked<'c> {
     }
 
     /// What was found, unless anything made no sense.
-    fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
+    pub fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
         match found {
             Some(found) if self.mistakes.is_empty() => Ok(found),
             _ => Err(Failure::Mistaken(self.mistakes)),

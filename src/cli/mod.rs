@@ -4,6 +4,7 @@
 
 mod args;
 mod ask;
+mod charts;
 mod failure;
 mod itself;
 mod output;

@@ -5,7 +5,9 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Parts, Starve, Trace, Why};
+use crate::answer::{
+    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Trace, Unplugged, Why,
+};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -30,6 +32,10 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Starve>(),
     of::<Around>(),
     of::<Why>(),
+    of::<Chart>(),
+    of::<Unplugged>(),
+    of::<Overnight>(),
+    of::<Reassemble>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

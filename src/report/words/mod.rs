@@ -3,6 +3,7 @@
 
 mod hop;
 mod reason;
+mod severity;
 
 use super::page::{Line, Role};
 use crate::answer::{CourseWord, Depth, MovedValve, Verdict};
@@ -10,6 +11,7 @@ use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
 pub(super) use reason::common;
+pub(super) use severity::severity;
 
 /// What the words are about and the units they use.
 #[derive(Clone, Copy, Debug)]
