@@ -47,7 +47,7 @@ pub enum ComplaintWord {
 /// other states with what each applies when sound.
 pub(super) fn complaints(
     outlets: &[(&OutletVerdict, bool)],
-    others: &[(String, Vec<&PartName>)],
+    others: &[(&str, Vec<&PartName>)],
 ) -> Vec<Complaint> {
     let named = |by_pressure: bool, verdicts: &[Verdict]| -> Vec<PartName> {
         let some = outlets
@@ -80,7 +80,7 @@ pub(super) fn complaints(
     match like {
         Some((state, _)) if !extra.is_empty() || (!lost.is_empty() && !now.is_empty()) => {
             let both = lost.iter().chain(&extra).cloned().collect();
-            say(ComplaintWord::WrongState, both, Some(state.clone()));
+            say(ComplaintWord::WrongState, both, Some((*state).to_owned()));
         }
         _ => {
             let none = !lost.is_empty() && now.is_empty();

@@ -8,6 +8,7 @@ mod around;
 mod cause;
 mod complaint;
 mod parts;
+mod sound;
 mod starve;
 mod trace;
 mod verdict;
