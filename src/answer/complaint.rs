@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::verdict::OutletVerdict;
-use super::{Status, Verdict};
+use super::{Severity, Status, Verdict};
 use crate::circuit::{Kind, PartName};
 
 /// One complaint in a state.
@@ -18,8 +18,8 @@ pub struct Complaint {
     pub like: Option<String>,
 }
 
-/// What a complaint is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+/// What a complaint is; [`Severity`] says which is worse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ComplaintWord {
@@ -124,6 +124,6 @@ pub(super) fn complaints(
         using(named(false, &[Verdict::Weakened])),
         None,
     );
-    found.sort_by_key(|c| c.what);
+    found.sort_by_key(|c| Severity::from(c.what));
     found
 }
