@@ -8,9 +8,10 @@ mod around;
 mod cause;
 mod complaint;
 mod parts;
-mod sound;
 mod severity;
+mod sound;
 mod starve;
+mod sweep;
 mod trace;
 mod verdict;
 
@@ -24,6 +25,9 @@ pub use complaint::{Complaint, ComplaintWord};
 pub use parts::{PartRow, Parts, parts};
 pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
+pub use sweep::{
+    Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,
+};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 

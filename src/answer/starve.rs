@@ -265,7 +265,7 @@ fn unsettled(course: &Course) -> Vec<PartName> {
     }
 }
 
-fn course(course: &Course) -> CourseWord {
+pub(super) fn course(course: &Course) -> CourseWord {
     match course {
         Course::Steady => CourseWord::Steady,
         Course::Undecided(_) => CourseWord::Undecided,
