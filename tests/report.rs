@@ -123,6 +123,8 @@ fn asked(question: &str, look: Look) -> String {
         err: &mut err,
         out_look: look,
         err_look: look,
+        stopped: &|| false,
+        progress: &|_| {},
     };
     let status = cli::run(arguments, streams);
     let err = String::from_utf8(err).unwrap();

@@ -178,6 +178,30 @@ pub(super) fn read(file: &Path, input: &mut dyn Read) -> Result<Sheet, Failure> 
     sheet.map_err(Failure::Refused)
 }
 
+/// An answer as text.
+pub(super) fn render<A: Answer>(
+    answer: &A,
+    page: impl FnOnce() -> Page,
+    format: Format,
+    look: Look,
+) -> Result<Reply, Failure> {
+    let text = match format {
+        Format::Text => report::terminal(&page(), look),
+        Format::Markdown => report::markdown(&page()),
+        Format::Json => {
+            report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
+        }
+        Format::Csv | Format::JsonLines => {
+            let what = "this answer is not written line by line".to_owned();
+            return Err(Failure::one(what, "choose text, markdown or json"));
+        }
+    };
+    Ok(Reply {
+        text,
+        wrong: answer.wrong(),
+    })
+}
+
 /// How answers are shown.
 struct Show<'c> {
     words: Words<'c>,
@@ -191,42 +215,35 @@ impl Show<'_> {
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        let text = match self.format {
-            Format::Text => report::terminal(&page(&self.words), self.look),
-            Format::Markdown => report::markdown(&page(&self.words)),
-            Format::Json => {
-                report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
-            }
-        };
-        Ok(Reply {
-            text,
-            wrong: answer.wrong(),
-        })
+        render(answer, || page(&self.words), self.format, self.look)
     }
 }
 
 /// What was asked for in a circuit's own terms, and everything in it that makes no sense.
-struct Asked<'c> {
+pub(super) struct Asked<'c> {
     circuit: &'c Circuit,
     mistakes: Vec<Mistake>,
 }
 
 impl<'c> Asked<'c> {
-    fn of(circuit: &'c Circuit) -> Self {
+    pub fn of(circuit: &'c Circuit) -> Self {
         Asked {
             circuit,
             mistakes: Vec::new(),
         }
     }
 
-    fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
+    pub fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
         let found = self.circuit.find(text, kinds);
         found.map_err(|e| self.mistakes.push(no_part(e))).ok()
     }
 
-    /// The id of a state.
     fn state(&mut self, state: &InState) -> Option<String> {
-        let text = state.state.as_deref()?;
+        self.state_id(state.state.as_deref()?)
+    }
+
+    /// The id of a state.
+    pub fn state_id(&mut self, text: &str) -> Option<String> {
         let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
             let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
             let remedy = match (&error, &states[..]) {
@@ -263,7 +280,7 @@ impl<'c> Asked<'c> {
     }
 
     /// What was found, unless anything made no sense.
-    fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
+    pub fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
         match found {
             Some(found) if self.mistakes.is_empty() => Ok(found),
             _ => Err(Failure::Mistaken(self.mistakes)),

@@ -5,7 +5,7 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Parts, Starve, Trace};
+use crate::answer::{Answer, Around, Parts, Starve, Sweep, SweepRecord, Trace};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +29,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Trace>(),
     of::<Starve>(),
     of::<Around>(),
+    of::<Sweep>(),
+    of::<SweepRecord>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

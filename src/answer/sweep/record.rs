@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answer::{Complaint, CourseWord, Reason, Severity, StarveState, Verdict};
+use crate::answer::{Answer, Complaint, CourseWord, Reason, Severity, StarveState, Verdict};
 use crate::circuit::{Access, Level, PartName};
 use crate::settle::Span;
 
@@ -21,6 +21,16 @@ pub struct SweepRecord {
     /// States in which anything is other than in the sound circuit; empty where the faults do
     /// nothing that an outlet, a tap or a pressure switch can show.
     pub states: Vec<SweepState>,
+}
+
+impl Answer for SweepRecord {
+    const NAME: &'static str = "sweep-record";
+    const VERSION: u32 = 1;
+
+    /// As for the whole sweep.
+    fn wrong(&self) -> bool {
+        false
+    }
 }
 
 /// What some faults do in one state.
