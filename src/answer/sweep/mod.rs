@@ -192,9 +192,23 @@ impl<'n> Sweeper<'n> {
     fn effect(&self, sound: &SoundState<'n>, faults: &[Fault]) -> (StarveState, Vec<Reading>) {
         let stage = sound.stage.with(faults);
         let settled = settle(&stage);
-        let seen = self.gauges.iter();
-        let seen = seen.filter_map(|gauge| gauge.reading(&sound.settled, &settled));
-        (judged(sound, &stage, &settled), seen.collect())
+        let state = judged(sound, &stage, &settled);
+        let loaded = |gauge: &Gauge| {
+            let mut sources = self.net.sources().iter();
+            sources.any(|s| s.feeds == gauge.at && state.will_not_build.contains(&s.name))
+        };
+        let seen = self.gauges.iter().filter_map(|gauge| {
+            let mut now = span(&settled, gauge.at);
+            if loaded(gauge) {
+                now = Span {
+                    lowest: Level::Off,
+                    highest: now.highest.min(Level::Fill),
+                };
+            }
+            gauge.reading(span(&sound.settled, gauge.at), now)
+        });
+        let seen = seen.collect();
+        (state, seen)
     }
 
     fn record(
@@ -263,8 +277,7 @@ fn gauges(net: &Net<'_>) -> Vec<Gauge> {
 
 impl Gauge {
     /// What it shows, if that is other than in the sound circuit.
-    fn reading(&self, sound: &Settled, now: &Settled) -> Option<Reading> {
-        let (sound, now) = (span(sound, self.at), span(now, self.at));
+    fn reading(&self, sound: Span, now: Span) -> Option<Reading> {
         let differs = match self.name.kind {
             // A switch tells low from less, and nothing else.
             Kind::Switch => Reading::closed(sound) != Reading::closed(now),

@@ -61,7 +61,9 @@ pub struct SweepState {
     pub late: Vec<PartName>,
     /// Outlets of which nothing can be proved, each with what it hangs on.
     pub undecided: Vec<SweepUndecided>,
-    /// Taps and pressure switches that read otherwise than in the sound circuit.
+    /// Taps and pressure switches that read otherwise than in the sound circuit. Where a source
+    /// will not build, one on its own cavity reads no more than fill; the others are given as if
+    /// it did.
     pub seen: Vec<Reading>,
 }
 

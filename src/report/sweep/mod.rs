@@ -2,17 +2,27 @@
 
 mod lines;
 
-use super::page::{Block, Line, Page, Role};
+use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{
-    Complaint, ComplaintWord, Reading, Severity, Sweep, SweepRecord, SweepState, Verdict,
-};
+use crate::answer::{Severity, Sweep, SweepRecord, SweepState, Verdict};
 use crate::circuit::{Access, PartName};
 
 pub use lines::{sweep_csv, sweep_csv_head};
 
-/// At most this many outlets are named in a cell; of more, all but this many less one are counted.
+/// At most this many outlets or gauges are named in a row; the rest are counted.
 const NAMED: usize = 4;
+
+/// At most this many states are named in a row; more are counted.
+const STATES: usize = 6;
+
+/// What the worst fault of a part can do, in the order told, up to each severity.
+const TIERS: [(Severity, &str); 5] = [
+    (Severity::WillNotBuild, "cost all pressure"),
+    (Severity::Flare, "cost a gear"),
+    (Severity::RunsShort, "do other harm"),
+    (Severity::Undecided, "leave something undecided"),
+    (Severity::Nothing, "show at a gauge alone"),
+];
 
 /// Faults of one part, or of one pair of parts, that do the same.
 struct Group<'a> {
@@ -20,14 +30,16 @@ struct Group<'a> {
     severity: Severity,
     records: Vec<&'a SweepRecord>,
     effects: Vec<Effect<'a>>,
+    /// Gauges that surely read otherwise in some state, the easiest to reach first.
+    seen: Vec<(&'a PartName, Access)>,
 }
 
-/// One thing that faults do, in the states where they do it.
+/// The same trouble in some states.
 #[derive(PartialEq)]
 struct Effect<'a> {
     severity: Severity,
-    what: Line,
-    seen: Line,
+    /// Each trouble with the outlets that have it in any of the states.
+    troubles: Vec<(Line, Vec<&'a PartName>)>,
     states: Vec<&'a str>,
 }
 
@@ -37,8 +49,13 @@ struct Effect<'a> {
 pub fn sweep(answer: &Sweep, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
-    blocks.extend(told.table());
+    told.groups(&mut blocks);
     blocks.extend(told.harmless());
+    blocks.push(Block::Note(
+        "A row names every outlet that suffers in any of its states and every gauge that surely \
+         shows it in one of them; `starve` tells the states apart, and why."
+            .into(),
+    ));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
         title: words.title(),
@@ -68,7 +85,7 @@ impl<'a> Told<'a> {
             (n, false) => format!("{n} faults"),
         };
         let harm = summary.scenarios - summary.harmless;
-        let line = Line::from(tried) + " tried" + words::in_any(&self.all(), &self.all());
+        let line = Line::from(tried) + " tried" + words::in_each(&self.all(), &self.all());
         let line = line
             + format!(
                 ": {} {} nothing at any outlet, {} {} a gear.",
@@ -103,162 +120,188 @@ impl<'a> Told<'a> {
         }
     }
 
-    fn table(&self) -> Option<Block> {
-        let all = self.all();
-        let mut rows = Vec::new();
-        for group in self.groups() {
-            let mut faults = group.faults();
-            for effect in group.effects {
-                rows.push(vec![
-                    std::mem::take(&mut faults),
-                    words::states(&effect.states, &all),
-                    effect.what,
-                    effect.seen,
-                ]);
+    /// One row for those that do the same, part by part, under what the worst of the part does.
+    fn groups(&self, blocks: &mut Vec<Block>) {
+        let parts = self.parts();
+        let mut least = None;
+        for (most, does) in TIERS {
+            let here = parts.iter().filter(|part| {
+                let worst = part[0].severity;
+                worst <= most && least.is_none_or(|least| worst > least)
+            });
+            let rows: Vec<Line> = here.flatten().map(|group| self.row(group)).collect();
+            if !rows.is_empty() {
+                let who = match self.answer.pairs {
+                    true => "Pairs that",
+                    false => "Parts that can",
+                };
+                blocks.push(Block::Heading(format!("{who} {does}").into()));
+                blocks.push(Block::List(rows));
             }
+            least = Some(most);
         }
-        let head = &["fault", "where", "what", "shows at"];
-        (!rows.is_empty()).then(|| Block::table(head, rows))
     }
 
-    /// Faults that do the same together, part by part, the worst first.
-    fn groups(&self) -> Vec<Group<'a>> {
-        let mut groups: Vec<Group<'a>> = Vec::new();
-        let mut first_of_part = 0;
-        for record in &self.answer.records {
-            let parts = parts(record);
-            if groups.last().is_some_and(|group| group.parts != parts) {
-                first_of_part = groups.len();
-            }
-            let effects = self.effects(record);
-            if effects.is_empty() {
-                continue;
-            }
-            let of_part = &mut groups[first_of_part..];
-            match of_part.iter_mut().find(|group| group.effects == effects) {
-                Some(group) => group.records.push(record),
-                None => groups.push(Group {
-                    parts,
-                    severity: record.severity,
-                    records: vec![record],
-                    effects,
-                }),
+    /// The groups of each part, the worst first, and the parts by their worst.
+    fn parts(&self) -> Vec<Vec<Group<'a>>> {
+        let mut parts: Vec<Vec<Group<'a>>> = Vec::new();
+        for record in self.answer.records.iter().filter(|r| !is_quiet(r)) {
+            let group = self.group(record);
+            match parts.last_mut().filter(|part| part[0].parts == group.parts) {
+                None => parts.push(vec![group]),
+                Some(part) => {
+                    let same =
+                        |g: &&mut Group<'_>| g.effects == group.effects && g.seen == group.seen;
+                    match part.iter_mut().find(same) {
+                        Some(known) => known.records.push(record),
+                        None => part.push(group),
+                    }
+                }
             }
         }
-        let mut of_parts: Vec<Vec<Group<'a>>> = Vec::new();
-        for group in groups {
-            match of_parts.last_mut() {
-                Some(last) if last[0].parts == group.parts => last.push(group),
-                _ => of_parts.push(vec![group]),
+        for part in &mut parts {
+            part.sort_by_key(|group| group.severity);
+        }
+        parts.sort_by_key(|part| part[0].severity);
+        parts
+    }
+
+    fn group(&self, record: &'a SweepRecord) -> Group<'a> {
+        let mut seen: Vec<(&PartName, Access)> = Vec::new();
+        for reading in record.states.iter().flat_map(|state| &state.seen) {
+            let gauge = (&reading.at, reading.access);
+            if reading.is_sure() && !seen.contains(&gauge) {
+                seen.push(gauge);
             }
         }
-        for of_part in &mut of_parts {
-            of_part.sort_by_key(|group| group.severity);
+        seen.sort_by_key(|(_, access)| *access);
+        let parts = record.faults.iter();
+        Group {
+            parts: parts
+                .map(|fault| fault.split(':').next().unwrap_or_default())
+                .collect(),
+            severity: record.severity,
+            records: vec![record],
+            effects: self.effects(record),
+            seen,
         }
-        of_parts.sort_by_key(|of_part| of_part[0].severity);
-        of_parts.into_iter().flatten().collect()
     }
 
     fn effects(&self, record: &'a SweepRecord) -> Vec<Effect<'a>> {
         let mut effects: Vec<Effect<'a>> = Vec::new();
-        for state in &record.states {
-            let (what, seen) = (self.what(state), self.seen(state));
-            if what.is_empty() && seen.is_empty() {
-                continue;
-            }
+        for state in record
+            .states
+            .iter()
+            .filter(|s| s.severity != Severity::Nothing)
+        {
+            let troubles = self.troubles(state);
             let id = state.state.as_deref().unwrap_or_default();
-            let known = |effect: &&mut Effect<'_>| effect.what == what && effect.seen == seen;
-            match effects.iter_mut().find(known) {
-                Some(effect) => effect.states.push(id),
+            let heads = |troubles: &[(Line, Vec<&PartName>)]| -> Vec<Line> {
+                troubles.iter().map(|(head, _)| head.clone()).collect()
+            };
+            let alike = |effect: &&mut Effect<'_>| heads(&effect.troubles) == heads(&troubles);
+            match effects.iter_mut().find(alike) {
                 None => effects.push(Effect {
                     severity: state.severity,
-                    what,
-                    seen,
+                    troubles,
                     states: vec![id],
                 }),
+                Some(effect) => {
+                    effect.states.push(id);
+                    for ((_, known), (_, outlets)) in effect.troubles.iter_mut().zip(troubles) {
+                        let new = outlets.into_iter().filter(|o| !known.contains(o));
+                        let new: Vec<&PartName> = new.collect();
+                        known.extend(new);
+                    }
+                }
             }
         }
         effects.sort_by_key(|effect| effect.severity);
-        for effect in &mut effects {
-            if effect.what.is_empty() {
-                effect.what = Line::role(Role::Faint, "nothing at an outlet");
-            }
-        }
         effects
     }
 
-    /// What happens in one state, briefly; empty where no outlet suffers.
-    fn what(&self, state: &SweepState) -> Line {
-        let mut said: Vec<Line> = Vec::new();
-        for source in &state.will_not_build {
-            said.push(self.words.typed(source) + " will not build");
+    /// What happens in one state. Without pressure there is no more to say.
+    fn troubles(&self, state: &'a SweepState) -> Vec<(Line, Vec<&'a PartName>)> {
+        let no_pressure = |sources: &'a [PartName], what: &'static str| {
+            let line = move |source| self.words.typed(source) + what;
+            sources.iter().map(move |source| (line(source), Vec::new()))
+        };
+        let dry = no_pressure(&state.cannot_draw, " cannot draw");
+        let loaded = no_pressure(&state.will_not_build, " will not build pressure");
+        let mut found: Vec<(Line, Vec<&PartName>)> = dry.chain(loaded).collect();
+        if !found.is_empty() {
+            return found;
         }
-        for source in &state.cannot_draw {
-            said.push(self.words.typed(source) + " cannot draw");
+        for complaint in &state.complaints {
+            let head = words::complaint(complaint.what);
+            found.push(match &complaint.like {
+                Some(like) => (head + " " + Line::id(like), Vec::new()),
+                None => (head, complaint.outlets.iter().collect()),
+            });
         }
-        said.extend(state.complaints.iter().map(|c| self.complaint(c)));
         // What no one complains of, such as a filter.
         let told = |part: &&PartName| state.complaints.iter().any(|c| c.outlets.contains(part));
+        let untold = |verdict, parts: &mut dyn Iterator<Item = &'a PartName>| {
+            let parts: Vec<&PartName> = parts.filter(|part| !told(part)).collect();
+            (words::verdict_alone(verdict), parts)
+        };
         let rest = [
-            (Verdict::Starved, &state.starved),
-            (Verdict::OnWhenOff, &state.on_when_off),
-            (Verdict::Weakened, &state.weakened),
-            (Verdict::Late, &state.late),
+            untold(Verdict::Starved, &mut state.starved.iter()),
+            untold(Verdict::OnWhenOff, &mut state.on_when_off.iter()),
+            untold(Verdict::Weakened, &mut state.weakened.iter()),
+            untold(Verdict::Late, &mut state.late.iter()),
+            untold(
+                Verdict::Undecided,
+                &mut state.undecided.iter().map(|u| &u.outlet),
+            ),
         ];
-        for (verdict, parts) in rest {
-            let parts: Vec<&PartName> = parts.iter().filter(|part| !told(part)).collect();
-            said.extend(self.listed(words::verdict_alone(verdict), &parts));
-        }
-        let undecided: Vec<&PartName> = state.undecided.iter().map(|u| &u.outlet).collect();
-        said.extend(self.listed(words::verdict_alone(Verdict::Undecided), &undecided));
-        let mut said = said.into_iter();
-        let first = said.next().unwrap_or_default();
-        said.fold(first, |line, next| line + "; " + next)
+        found.extend(rest.into_iter().filter(|(_, parts)| !parts.is_empty()));
+        found
     }
 
-    fn complaint(&self, complaint: &Complaint) -> Line {
-        let head = words::complaint(complaint.what);
-        match (&complaint.like, complaint.what) {
-            (Some(like), ComplaintWord::WrongState) => head + " " + Line::id(like),
-            _ => {
-                let outlets: Vec<&PartName> = complaint.outlets.iter().collect();
-                self.listed(head, &outlets).unwrap_or_default()
+    /// `hop-cover:loose: runs dry (pto-bearing) in all 13 states. Shows at lube-tap.`
+    fn row(&self, group: &Group<'_>) -> Line {
+        let all = self.all();
+        let faults = Line::list(group.records.iter().map(|r| faults(r)), "or");
+        let effects = group.effects.iter().map(|effect| {
+            let troubles = effect.troubles.iter().map(|(head, outlets)| {
+                let names = outlets.iter().map(|o| self.words.typed(o));
+                match outlets[..] {
+                    [] => head.clone(),
+                    _ => head.clone() + " (" + some(names.collect()) + ")",
+                }
+            });
+            let many = effect.states.len() > STATES;
+            let states = match many {
+                true => words::in_states(&effect.states, &all),
+                false => words::in_each(&effect.states, &all),
+            };
+            Line::list(troubles, "and") + states
+        });
+        let mut effects = effects;
+        let line = match effects.next() {
+            None => faults + ".",
+            Some(first) => {
+                effects.fold(faults + ": " + first, |line, next| line + "; " + next) + "."
             }
-        }
-    }
-
-    /// What happens to some outlets; none where there are none.
-    fn listed(&self, head: Line, outlets: &[&PartName]) -> Option<Line> {
-        let names = outlets.iter().map(|o| self.words.typed(o));
-        match outlets.len() {
-            0 => None,
-            n if n <= NAMED => Some(head + ": " + Line::list(names, "and")),
-            n => {
-                let more: Line = format!("{} more", n + 1 - NAMED).into();
-                let names = names.take(NAMED - 1).chain([more]);
-                Some(head + ": " + Line::list(names, "and"))
-            }
-        }
-    }
-
-    /// The gauges that surely read otherwise, the easiest to reach first.
-    fn seen(&self, state: &SweepState) -> Line {
-        let sure = state.seen.iter().filter(|reading| reading.is_sure());
-        let names = sure.map(|reading: &Reading| {
-            let name = self.words.typed(&reading.at);
-            match reading.access {
+        };
+        let gauges = group.seen.iter().map(|(gauge, access)| {
+            let name = self.words.typed(gauge);
+            match access {
                 Access::Outside => name,
                 Access::PanOff => name + " (pan off)",
                 Access::Bench => name + " (bench)",
             }
         });
-        Line::list(names, "and")
+        match group.seen.is_empty() {
+            true => line,
+            false => line + " Shows at " + some(gauges.collect()) + ".",
+        }
     }
 
     /// The faults that nothing shows.
     fn harmless(&self) -> Vec<Block> {
-        let records = self.answer.records.iter();
-        let quiet = records.filter(|record| self.effects(record).is_empty());
+        let quiet = self.answer.records.iter().filter(|record| is_quiet(record));
         let faults: Vec<Line> = quiet.map(faults).collect();
         if faults.is_empty() {
             return Vec::new();
@@ -271,23 +314,23 @@ impl<'a> Told<'a> {
     }
 }
 
-impl Group<'_> {
-    /// Its faults, those of a pair joined.
-    fn faults(&self) -> Line {
-        Line::list(self.records.iter().map(|record| faults(record)), "or")
+/// Whether no outlet suffers and no gauge surely shows anything.
+fn is_quiet(record: &SweepRecord) -> bool {
+    record.is_harmless() && !record.is_seen()
+}
+
+/// The first of some names, and how many more there are.
+fn some(mut names: Vec<Line>) -> Line {
+    if names.len() > NAMED {
+        let more = names.len() + 1 - NAMED;
+        names.truncate(NAMED - 1);
+        names.push(format!("{more} more").into());
     }
+    Line::list(names, "and")
 }
 
 fn faults(record: &SweepRecord) -> Line {
     Line::list(record.faults.iter().map(|f| Line::id(f)), "with")
-}
-
-/// The parts that the faults are of.
-fn parts(record: &SweepRecord) -> Vec<&str> {
-    let parts = record.faults.iter();
-    parts
-        .map(|fault| fault.split(':').next().unwrap_or_default())
-        .collect()
 }
 
 fn number(count: usize) -> String {
