@@ -454,7 +454,7 @@ fn what_another_run_has_left_is_not_gone_on_with() {
                 .args(["--format", format, "--resume", "--output", &out])
                 .assert()
                 .code(2)
-                .stderr(contains("another circuit or was made with other options"));
+                .stderr(contains("is of another circuit"));
             assert_eq!(
                 fs::read_to_string(&partial).unwrap(),
                 some,

@@ -183,7 +183,7 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
                 }
                 verdict
             });
-            join(verdicts.collect(), &unsettled)
+            join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
         })
         .collect();
     outlets.sort_by_key(|o| o.verdict);
@@ -275,8 +275,9 @@ pub(super) fn course(course: &Course) -> CourseWord {
     }
 }
 
-/// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdict {
+/// One verdict of those at all ends: theirs where they agree. Ends that differ in what is sealed
+/// in somewhere hang on no valve; there the outlet's own cavity is in doubt.
+fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
     let mut joined = verdicts.remove(0);
     for other in verdicts {
         if other.now != joined.now {
@@ -284,8 +285,12 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName]) -> OutletVerdi
         }
         if other.verdict != joined.verdict {
             joined.verdict = Verdict::Undecided;
-            let on = unsettled.to_vec();
-            joined.reason = Some(Reason::Depends { on });
+            joined.reason = Some(match unsettled {
+                [] => Reason::Unknown {
+                    cavity: cavity.to_owned(),
+                },
+                on => Reason::Depends { on: on.to_vec() },
+            });
         }
     }
     joined
