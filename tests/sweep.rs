@@ -1,5 +1,7 @@
 //! Every fault in every state: the library against `starve`, the command as a process.
 
+use std::cell::Cell;
+use std::ffi::OsString;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -8,8 +10,9 @@ use oilpath::answer::{
     self, Reason, Scenarios, Severity, StarveState, SweepRecord, Sweeper, Verdict,
 };
 use oilpath::circuit::{Circuit, Kind, PartName};
+use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
-use oilpath::report::{self, SCHEMAS};
+use oilpath::report::{self, Look, SCHEMAS};
 use oilpath::sheet;
 use predicates::prelude::*;
 use predicates::str::contains;
@@ -396,6 +399,30 @@ fn how_many_pairs_there_are_is_said_first() {
         .stderr(contains(format!("{count} pairs of 25 faults")));
 }
 
+fn snapshot(name: &str, text: &str) {
+    let mut settings = insta::Settings::clone_current();
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.set_snapshot_path("snapshots/sweep");
+    settings.bind(|| insta::assert_snapshot!(name, text));
+}
+
+#[test]
+fn tables_and_pairs_as_they_are_read() {
+    snapshot("lesson-csv", &printed(&[LESSON, "--format", "csv"]));
+    let some = [
+        TRANSFER_BOX,
+        "--kind",
+        "tap",
+        "--of",
+        "range",
+        "--format",
+        "csv",
+    ];
+    snapshot("transfer-box-csv", &printed(&some));
+    snapshot("pairs-text", &printed(&[LESSON, "--pairs"]));
+}
+
 // Files that grow.
 
 struct Folder(tempfile::TempDir);
@@ -410,6 +437,33 @@ impl Folder {
     }
 }
 
+/// The same command within this process, for tests that ask it often; its exit status, what it
+/// printed and what it said. It is told to stop once it has looked so often whether to.
+fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
+    let arguments = ["oilpath", "sweep"].iter().chain(arguments);
+    let arguments: Vec<OsString> = arguments.map(OsString::from).collect();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let look = Look {
+        colour: false,
+        width: 80,
+    };
+    let looked = Cell::new(0);
+    let status = cli::run(
+        arguments,
+        Streams {
+            input: &mut std::io::empty(),
+            out: &mut out,
+            err: &mut err,
+            out_look: look,
+            err_look: look,
+            stopped: &|| looked.replace(looked.get() + 1) >= looks,
+            progress: &|_| {},
+        },
+    );
+    let [out, err] = [out, err].map(|bytes| String::from_utf8(bytes).unwrap());
+    (status, out, err)
+}
+
 #[test]
 fn a_run_goes_on_wherever_it_was_cut() {
     let folder = Folder::new();
@@ -417,20 +471,54 @@ fn a_run_goes_on_wherever_it_was_cut() {
     for format in LINES {
         let asked = [LESSON, "--of", "fill", "--of", "main", "--format", format];
         let whole = printed(&asked);
-        // One by one around every end of a line, and spread between.
-        for cut in (0..=whole.len()).filter(|at| {
-            at % 23 == 0 || whole[..*at].ends_with('\n') || whole[*at..].starts_with('\n')
-        }) {
+        let resumed = [&asked[..], &["--resume", "--output", &out]].concat();
+        for cut in 0..=whole.len() {
             fs::write(&partial, &whole[..cut]).unwrap();
-            run(&asked)
-                .args(["--resume", "--output", &out])
-                .assert()
-                .code(0)
-                .stdout("");
+            assert_eq!(
+                within(&resumed, usize::MAX),
+                (0, String::new(), String::new())
+            );
             assert_eq!(fs::read_to_string(&out).unwrap(), whole, "{format} {cut}");
             assert!(!Path::new(&partial).exists());
             fs::remove_file(&out).unwrap();
         }
+    }
+}
+
+/// Stopped after each chunk in turn, in a stream, a file and a document.
+#[test]
+fn a_run_stops_between_chunks_and_says_how_to_go_on() {
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    for format in LINES {
+        let asked = [LESSON, "--pairs", "--format", format, "--threads", "1"];
+        let whole = printed(&asked);
+        let (status, some, said) = within(&asked, 3);
+        assert_eq!(status, 2);
+        assert!(said.contains("stopped after 48 of 265 scenarios"), "{said}");
+        assert!(said.contains("--output FILE"), "{said}");
+        assert!(some.ends_with('\n') && whole.starts_with(&some) && some != whole);
+        let to_file = [&asked[..], &["--resume", "--output", &out]].concat();
+        let mut runs = 0;
+        loop {
+            let (status, printed, said) = within(&to_file, 4);
+            assert_eq!(printed, "");
+            if status == 0 {
+                break;
+            }
+            runs += 1;
+            assert!(said.contains("`--resume` goes on after them"), "{said}");
+            let left = fs::read_to_string(&partial).unwrap();
+            assert!(left.ends_with('\n') && whole.starts_with(&left));
+        }
+        assert_eq!(runs, 265 / (4 * 16), "{format}");
+        assert_eq!(fs::read_to_string(&out).unwrap(), whole);
+        fs::remove_file(&out).unwrap();
+    }
+    for format in ["text", "markdown", "json"] {
+        let (status, printed, said) = within(&[LESSON, "--format", format, "--threads", "1"], 1);
+        assert_eq!((status, &*printed), (2, ""));
+        assert!(said.contains("stopped after 16 of 25 scenarios"), "{said}");
     }
 }
 
