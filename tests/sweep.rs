@@ -156,7 +156,7 @@ fn a_pair_says_what_each_of_its_faults_does_alone() {
 }
 
 /// Of each kind of part at most this many faults of a large circuit, spread over all of them.
-const OF_A_KIND: usize = 12;
+const OF_A_KIND: usize = 6;
 
 /// In every demo circuit, an outlet that is left open says what it hangs on: valves and balls, or
 /// a cavity.

@@ -93,7 +93,8 @@ pub(super) enum Command {
 Csv and json-lines go out as they are made. With --output they grow in PATH.partial, which gets
 its name when it is whole; what is stopped goes on with --resume. The slices of --part, one after
 the other, are the whole byte for byte.
-Text and Markdown of --pairs list those that do worse together than each alone.
+Text and Markdown of --pairs list those that do worse together than each alone. Json holds all
+scenarios at once: of many pairs, choose json-lines.
 Exit status: 0 answered, whatever was found; 2 could not answer, or stopped before the end.")]
     Sweep(Swept),
     #[command(flatten)]

@@ -52,9 +52,11 @@ pub fn sweep(answer: &Sweep, words: &Words<'_>) -> Page {
     told.groups(&mut blocks);
     blocks.extend(told.harmless());
     blocks.push(Block::Note(
-        "A row names every outlet that suffers in any of its states and every gauge that surely \
-         shows it in one of them; `starve` tells the states apart, and why."
-            .into(),
+        Line::from(
+            "A row names every outlet that suffers in any of its states and every gauge that \
+             surely shows it in one of them; ",
+        ) + Line::id("starve")
+            + " tells the states apart, and why.",
     ));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
@@ -75,48 +77,40 @@ impl<'a> Told<'a> {
 
     fn lead(&self) -> Line {
         let summary = &self.answer.summary;
-        let noun = match self.answer.pairs {
-            true => "pair of faults",
-            false => "fault",
-        };
         let tried = match (summary.scenarios, self.answer.pairs) {
-            (1, _) => format!("1 {noun}"),
+            (1, true) => "1 pair of faults".to_owned(),
             (n, true) => format!("{n} pairs of faults"),
-            (n, false) => format!("{n} faults"),
+            (n, false) => words::plural(n, "fault"),
         };
         let harm = summary.scenarios - summary.harmless;
         let line = Line::from(tried) + " tried" + words::in_each(&self.all(), &self.all());
-        let line = line
-            + format!(
-                ": {} {} nothing at any outlet, {} {} a gear.",
-                number(summary.harmless),
-                does(summary.harmless, "change"),
-                number(summary.costs_a_gear),
-                does(summary.costs_a_gear, "cost"),
-            );
+        let quiet = match summary.harmless {
+            0 => ": each changes something at an outlet and ".to_owned(),
+            n => format!(": {n} {} nothing at any outlet and ", does(n, "change")),
+        };
+        let gear = match summary.costs_a_gear {
+            0 => "none costs a gear.".to_owned(),
+            n => format!("{n} {} a gear.", does(n, "cost")),
+        };
+        let line = line + quiet + gear;
         let gauges = !self.words.circuit.taps.is_empty() || !self.words.circuit.switches.is_empty();
-        let line = match (harm, gauges) {
-            (0, _) => line,
-            (_, false) => line + " There is no tap and no pressure switch to show them.",
-            (harm, true) => {
+        let line = match (harm, gauges, summary.unseen) {
+            (0, _, _) => line,
+            (_, false, _) => line + " There is no tap and no pressure switch to show them.",
+            (_, true, 0) => line + " All that does harm shows at a tap or pressure switch.",
+            (harm, true, n) => {
                 line + format!(
-                    " Of the {harm} that do harm, {} {} at no tap or pressure switch for certain.",
-                    number(summary.unseen),
-                    does(summary.unseen, "show"),
+                    " Of the {harm} that {} harm, {n} {} at no tap or pressure switch for certain.",
+                    if harm == 1 { "does" } else { "do" },
+                    does(n, "show"),
                 )
             }
         };
         match (self.answer.pairs, summary.adds) {
             (false, _) => line,
             (true, 0) => line + " No pair does worse than each of its faults alone.",
-            (true, adds) => {
-                line + format!(
-                    " {} {} worse than each of {} faults alone:",
-                    number(adds),
-                    if adds == 1 { "does" } else { "do" },
-                    if adds == 1 { "its" } else { "their" },
-                )
-            }
+            (true, 1) => line + " 1 does worse than each of its faults alone:",
+            (true, n) => line + format!(" {n} do worse than each of their faults alone:"),
         }
     }
 
@@ -308,7 +302,7 @@ impl<'a> Told<'a> {
         }
         let all = Line::list(faults, "and").capital() + ".";
         vec![
-            Block::Heading("No outlet and no gauge shows anything of".into()),
+            Block::Heading("Faults that no outlet and no gauge shows".into()),
             Block::Text(all),
         ]
     }
@@ -333,16 +327,9 @@ fn faults(record: &SweepRecord) -> Line {
     Line::list(record.faults.iter().map(|f| Line::id(f)), "with")
 }
 
-fn number(count: usize) -> String {
-    match count {
-        0 => "none".to_owned(),
-        count => count.to_string(),
-    }
-}
-
 fn does(count: usize, verb: &str) -> String {
     match count {
-        0 | 1 => format!("{verb}s"),
+        1 => format!("{verb}s"),
         _ => verb.to_owned(),
     }
 }
