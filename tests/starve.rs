@@ -333,7 +333,8 @@ fn the_lesson_of_the_metered_feed() {
     }
 }
 
-/// Slow on through the hole, quick off through the ball: neither ball fault changes who is fed.
+/// Slow on through the hole, quick off through the ball: neither ball fault changes who is fed. On
+/// its seat it makes the clutch let go through the hole, late; left out it lets it take hold hard.
 #[test]
 fn the_lesson_of_the_check_ball() {
     let circuit = circuit("circuits/lessons/check-ball.toml");
@@ -345,7 +346,12 @@ fn the_lesson_of_the_check_ball() {
             .iter()
             .any(|s| !of(s, Verdict::Starved).is_empty())
     );
-    assert!(!ask(&circuit, &["quick-off:stuck-seated"]).wrong());
+    let seated = ask(&circuit, &["quick-off:stuck-seated"]);
+    assert_eq!(seated.with("free", Verdict::Late), ["lift-clutch"]);
+    assert_eq!(seated.with("lift", Verdict::Kept), ["lift-clutch"]);
+    let out = ask(&circuit, &["quick-off:left-out"]);
+    assert_eq!(out.with("free", Verdict::Off), ["lift-clutch"]);
+    assert_eq!(out.with("lift", Verdict::Harsh), ["lift-clutch"]);
 }
 
 /// With the pilot lost, high is asked for and low is what comes: the driver says it works as the

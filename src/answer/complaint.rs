@@ -37,6 +37,8 @@ pub enum ComplaintWord {
     Slips,
     /// It lets go late.
     LetsGoLate,
+    /// It takes hold hard.
+    Harsh,
     /// It runs without its oil.
     RunsDry,
     /// It runs with less oil.
@@ -109,6 +111,7 @@ pub(super) fn complaints(
         named(true, &[Verdict::Late]),
         None,
     );
+    say(ComplaintWord::Harsh, named(true, &[Verdict::Harsh]), None);
     // Filters pass on what the others complain of.
     let using = |mut parts: Vec<PartName>| {
         parts.retain(|part| part.kind != Kind::Filter);

@@ -37,6 +37,8 @@ pub enum Severity {
     RunsDry,
     /// Something lets go late.
     LetsGoLate,
+    /// Something takes hold hard.
+    Harsh,
     /// Something runs with less oil.
     RunsShort,
     /// Nothing is proved, and nothing is proved sound either.
@@ -56,6 +58,7 @@ impl From<ComplaintWord> for Severity {
             ComplaintWord::Slips => Severity::Slips,
             ComplaintWord::RunsDry => Severity::RunsDry,
             ComplaintWord::LetsGoLate => Severity::LetsGoLate,
+            ComplaintWord::Harsh => Severity::Harsh,
             ComplaintWord::RunsShort => Severity::RunsShort,
         }
     }

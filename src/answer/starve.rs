@@ -181,6 +181,15 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
                     let regulator = regulator.clone();
                     verdict.reason = Some(Reason::Robbed { regulator });
                 }
+                let mut jammed = faulty.jammed_accumulators().iter();
+                let cushion = jammed.find(|(_, at)| end.hangs_on(outlet.user.feed(), *at));
+                if let (Verdict::Kept, true, Some((accumulator, _))) =
+                    (verdict.verdict, outlet.by_pressure, cushion)
+                {
+                    verdict.verdict = Verdict::Harsh;
+                    let accumulator = accumulator.clone();
+                    verdict.reason = Some(Reason::Uncushioned { accumulator });
+                }
                 verdict
             });
             join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
@@ -206,7 +215,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
     StarveState {
         state: state.id.map(str::to_owned),
         will_not_build: named(&|s| {
-            let loaded = ends.iter().any(|end| end.load(s.feeds) >= Push::Open);
+            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+            let loaded = match after.course {
+                // What hunts lets the pressure fall again and again.
+                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
+                _ => loaded.all(|loaded| loaded),
+            };
             loaded && sound.load(s.feeds) < Push::Open
         }),
         cannot_draw: named(&|s| {
@@ -275,8 +289,7 @@ pub(super) fn course(course: &Course) -> CourseWord {
     }
 }
 
-/// One verdict of those at all ends: theirs where they agree. Ends that differ in what is sealed
-/// in somewhere hang on no valve; there the outlet's own cavity is in doubt.
+/// One verdict of those at all ends: theirs where they agree.
 fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
     let mut joined = verdicts.remove(0);
     for other in verdicts {
@@ -286,6 +299,7 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) 
         if other.verdict != joined.verdict {
             joined.verdict = Verdict::Undecided;
             joined.reason = Some(match unsettled {
+                // Nothing stands elsewhere: the ends differ in what is sealed in.
                 [] => Reason::Unknown {
                     cavity: cavity.to_owned(),
                 },

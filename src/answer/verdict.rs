@@ -5,10 +5,10 @@ use serde::Serialize;
 
 use super::cause::Event;
 use crate::circuit::{Level, PartName};
-use crate::net::{Cavity, Link, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
+use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
-    Balance, Cause, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
+    Balance, Cause, Counting, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
 };
 
 /// What became of an outlet.
@@ -22,8 +22,10 @@ pub enum Verdict {
     OnWhenOff,
     /// It still has oil, but with less behind it.
     Weakened,
-    /// It is off, but its oil can no longer run off: it would let go late.
+    /// It is off, but its oil can no longer run off as it did: it would let go late.
     Late,
+    /// It is on, with more behind it or nothing to cushion it: it takes hold hard.
+    Harsh,
     /// None of the others can be proved.
     Undecided,
     /// As before, with oil.
@@ -102,15 +104,34 @@ pub enum Reason {
         /// What it surely still has.
         level: Level,
     },
+    /// Its supply now comes through something wider.
+    Wider {
+        /// The cavity.
+        cavity: String,
+        /// The narrowest kind of way its supply passes.
+        supply: Push,
+    },
+    /// Its pressure is higher than it was.
+    Higher {
+        /// The cavity.
+        cavity: String,
+    },
+    /// The accumulator that takes up the first of its oil no longer does.
+    Uncushioned {
+        /// The accumulator.
+        accumulator: PartName,
+    },
     /// A loss elsewhere takes what its regulator had left over for it.
     Robbed {
         /// The regulator that spills to it.
         regulator: PartName,
     },
-    /// Its oil has no way out when it should let go.
+    /// Its oil has no way out when it should let go, or a narrower one.
     ShutIn {
         /// The cavity.
         cavity: String,
+        /// How hard its oil still runs off.
+        drain: Push,
     },
     /// What becomes of it hangs on where these stand.
     Depends {
@@ -150,6 +171,8 @@ pub(super) struct Picture<'s> {
     pub balance: Balance,
     pressures: Pressures,
     losses: Losses,
+    /// The losses through ways that are surely open, where some may be shut.
+    sure_losses: Option<Losses>,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
     supplied: FixedBitSet,
@@ -164,6 +187,7 @@ struct View {
     span: Span,
     loss: Push,
     new_loss: Push,
+    sure_new_loss: Push,
 }
 
 impl<'s> Picture<'s> {
@@ -174,9 +198,14 @@ impl<'s> Picture<'s> {
 
     fn of(scene: Scene<'s>, pressures: Pressures, sound: Option<&'s Picture<'s>>) -> Self {
         let balance = balance(&scene, Some(pressures.values(Level::Low)));
+        let lost = |counting| {
+            let sound = sound.map(|s| (&s.scene, &s.balance));
+            losses(&scene, &balance, sound, counting)
+        };
         Picture {
             sound,
-            losses: losses(&scene, &balance, sound.map(|s| (&s.scene, &s.balance))),
+            losses: lost(Counting::Possible),
+            sure_losses: (!scene.is_certain()).then(|| lost(Counting::Sure)),
             balance,
             supplied: reach::supplied(&scene),
             pressures,
@@ -184,10 +213,16 @@ impl<'s> Picture<'s> {
         }
     }
 
-    /// How hard a source's own cavity is drawn upon by open ways to the sump.
+    fn sure_losses(&self) -> &Losses {
+        self.sure_losses.as_ref().unwrap_or(&self.losses)
+    }
+
+    /// How hard a source's own cavity is surely drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
-        let off = self.scene.onward(cavity).filter(Link::drains);
-        off.map(|link| Push::from(link.strength).min(self.losses.all[link.to.number()]))
+        let ways = self.scene.onward(cavity);
+        let off = ways.filter(|link| link.drains() && link.sure);
+        let all = &self.sure_losses().all;
+        off.map(|link| Push::from(link.strength).min(all[link.to.number()]))
             .max()
             .unwrap_or_default()
     }
@@ -201,6 +236,7 @@ impl<'s> Picture<'s> {
             span: self.pressures.span(cavity),
             loss: self.losses.all[cavity.number()],
             new_loss: self.losses.new[cavity.number()],
+            sure_new_loss: self.sure_losses().new[cavity.number()],
         };
         match outlet.user {
             User::Through { way, .. } => {
@@ -222,6 +258,7 @@ impl<'s> Picture<'s> {
                     supply: beyond.balance.supply(cavity),
                     loss: beyond.losses.all[cavity.number()],
                     new_loss: beyond.losses.new[cavity.number()],
+                    sure_new_loss: beyond.sure_losses().new[cavity.number()],
                     // How high its inlet stands says nothing of what passes.
                     span: Span {
                         lowest: Level::Off,
@@ -335,16 +372,22 @@ pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) 
     let cavity = outlet.user.feed();
     let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
     // A new loss narrower than what the sound circuit loses anyway is not felt.
-    let robbed = after.new_loss > Push::None && after.new_loss >= before.loss;
+    let felt = |loss: Push| loss > Push::None && loss >= before.loss;
+    let (robbed, maybe_robbed) = (felt(after.sure_new_loss), felt(after.new_loss));
     let weaker = after.supply < before.supply || after.span.lowest < before.span.lowest || robbed;
-    // Oil that used to run off when it was let go now has no way out.
+    // Oil that used to run off when it was let go now has no way out, or a narrower one.
+    // Where nothing makes pressure it never came on.
     let shut_in = outlet.by_pressure
-        && before.drain > Push::None
-        && after.drain == Push::None
-        && after.supply == Push::None;
+        && after.drain < before.drain
+        && after.supply == Push::None
+        && !now.scene.rails().is_empty();
+    let harder = outlet.by_pressure
+        && (after.supply > before.supply || after.span.lowest > before.span.highest);
     let verdict = match (before.status, after.status) {
         (Status::On, Status::Off) => Verdict::Starved,
         (Status::On, Status::On) if weaker => Verdict::Weakened,
+        (Status::On, Status::On) if maybe_robbed => Verdict::Undecided,
+        (Status::On, Status::On) if harder => Verdict::Harsh,
         (Status::On, Status::On) => Verdict::Kept,
         (Status::On, Status::Unsure) if contested => Verdict::Weakened,
         (Status::Off, Status::Off) if shut_in => Verdict::Late,
@@ -355,8 +398,11 @@ pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) 
     let reason = match verdict {
         Verdict::Late => Some(Reason::ShutIn {
             cavity: now.scene.net().name(cavity).to_owned(),
+            drain: after.drain,
         }),
-        verdict if verdict.is_bad() => Some(reason(now, outlet.user, cavity, before, after)),
+        verdict if verdict.is_bad() => {
+            Some(reason(now, outlet.user, cavity, verdict, [before, after]))
+        }
         _ => None,
     };
     OutletVerdict {
@@ -369,7 +415,13 @@ pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) 
     }
 }
 
-fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) -> Reason {
+fn reason(
+    now: &Picture<'_>,
+    user: User,
+    at: Cavity,
+    verdict: Verdict,
+    [before, after]: [View; 2],
+) -> Reason {
     let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
     let cavity = name(at);
     if let User::TwoSided { release, .. } = user
@@ -413,6 +465,14 @@ fn reason(now: &Picture<'_>, user: User, at: Cavity, before: View, after: View) 
             cavity,
             level: after.span.lowest,
         },
+        (Status::On, _) if verdict == Verdict::Undecided => Reason::Unknown { cavity },
+        (Status::On, _) if verdict == Verdict::Harsh && after.supply > before.supply => {
+            Reason::Wider {
+                cavity,
+                supply: after.supply,
+            }
+        }
+        (Status::On, _) if verdict == Verdict::Harsh => Reason::Higher { cavity },
         (Status::On, _) => Reason::Loses {
             through: now.way_out(at, after.new_loss.min(Push::Open)),
             cavity,

@@ -232,6 +232,32 @@ drive = { applies = ["clutch"] }
 "#,
         (r#"["clutch"]"#, r#"["clutch", "brake"]"#),
     ),
+    slip(
+        "not-boosted",
+        "A state should raise this regulator and does not. No oil reaches any of its `boost` \
+         cavities: the state's lever or solenoids, a way, or the cavity named under `boost` \
+         is not as on the bench.",
+        r#"[casting]
+block = { passages = ["line", "reverse-feed"] }
+
+[source]
+pump = { feeds = "line" }
+
+[solenoid]
+reverse-on = { kind = "two-way", between = ["line", "reverse-feed"] }
+
+[regulator]
+main = { holds = "line", at = "10 bar", spills = ["sump"], boost = { reverse-feed = "4 bar" } }
+
+[outlet]
+reverse-clutch = { kind = "clutch", at = "reverse-feed" }
+
+[state]
+neutral = { boosts = ["main"] }
+reverse = { on = ["reverse-on"], applies = ["reverse-clutch"], boosts = ["main"] }
+"#,
+        (r#"neutral = { boosts = ["main"] }"#, "neutral = {}"),
+    ),
 ];
 
 /// A warning that a circuit file shows.

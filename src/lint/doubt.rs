@@ -71,11 +71,19 @@ pub enum Doubt {
         /// The outlet.
         outlet: String,
     },
+    /// A regulator that a state should boost and that nothing raises.
+    #[error("state `{state}` should boost `{regulator}`, but no oil reaches what raises it")]
+    NotBoosted {
+        /// The state.
+        state: String,
+        /// The regulator.
+        regulator: String,
+    },
 }
 
 impl Doubt {
     /// Every word [`Doubt::code`] can give.
-    pub const CODES: [&'static str; 11] = [
+    pub const CODES: [&'static str; 12] = [
         "no-parts",
         "unfed-cavity",
         "unfed-outlet",
@@ -87,6 +95,7 @@ impl Doubt {
         "undecided-valve",
         "not-applied",
         "applied-unasked",
+        "not-boosted",
     ];
 
     /// A stable word for it.
@@ -104,6 +113,7 @@ impl Doubt {
             Doubt::UndecidedValve { .. } => "undecided-valve",
             Doubt::NotApplied { .. } => "not-applied",
             Doubt::AppliedUnasked { .. } => "applied-unasked",
+            Doubt::NotBoosted { .. } => "not-boosted",
         }
     }
 
@@ -128,6 +138,10 @@ impl Doubt {
             }
             Doubt::NotApplied { .. } => {
                 "check the state's lever and solenoids, and the way to the outlet with `oilpath trace`"
+            }
+            Doubt::NotBoosted { .. } => {
+                "check the state's lever and solenoids, and the way to its `boost` cavities with \
+                 `oilpath trace`"
             }
             Doubt::AppliedUnasked { .. } => "add it to `applies`, or find why oil gets there",
         }

@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use super::{Doubt, Warning};
-use crate::circuit::{Kind, PartName, Place};
+use crate::circuit::{Kind, PartName, Place, State};
 use crate::net::{Net, Stage, User};
 use crate::settle::{Status, settle};
 
@@ -36,6 +36,19 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
                     });
                 }
                 (None, None) => {}
+            }
+        }
+        for (i, (regulator, at)) in boosts(net, state).into_iter().enumerate() {
+            if let (Some(id), false) = (id, settled.held().boosted[at]) {
+                found.push(Warning {
+                    at: Place::of(PartName::new(Kind::State, id))
+                        .then("boosts")
+                        .then(i),
+                    what: Doubt::NotBoosted {
+                        state: id.clone(),
+                        regulator,
+                    },
+                });
             }
         }
         for outlet in net.outlets() {
@@ -94,4 +107,17 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
         }
     }
     found
+}
+
+/// The regulators a state says it boosts, each with its number.
+fn boosts(net: &Net<'_>, state: &State) -> Vec<(String, usize)> {
+    let circuit = net.circuit();
+    let listed = state.boosts.iter();
+    listed
+        .filter_map(|text| {
+            let id = circuit.find(text, &[Kind::Regulator]).ok()?.id;
+            let at = circuit.regulators.get_index_of(&id)?;
+            Some((id, at))
+        })
+        .collect()
 }

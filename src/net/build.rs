@@ -54,6 +54,7 @@ impl<'c> Net<'c> {
             sources: Vec::new(),
             outlets: Vec::new(),
             suction: FixedBitSet::new(),
+            consumed: FixedBitSet::new(),
         };
         for (name, part) in circuit.parts() {
             net.lay(&name, part);
@@ -63,6 +64,7 @@ impl<'c> Net<'c> {
         net.movers = Movers::of(&net);
         net.levels = net.distinct_levels();
         net.suction = net.suction_side();
+        net.consumed = net.consumed();
         Ok(net)
     }
 
@@ -321,6 +323,16 @@ impl<'c> Net<'c> {
         self.one_way = one_way.map(|(i, _)| i as u32).collect();
         self.onward = Arcs::new(self.names.len(), ways);
         self.inward = Arcs::new(self.names.len(), back);
+    }
+
+    fn consumed(&self) -> FixedBitSet {
+        let mut consumed = FixedBitSet::with_capacity(self.cavity_count());
+        for outlet in self.outlets.iter().filter(|o| !o.by_pressure) {
+            if let User::Leaf(at) = outlet.user {
+                consumed.insert(at.at());
+            }
+        }
+        consumed
     }
 
     /// Cavities that pressure reaches in no state. Pumps draw through these and these alone.

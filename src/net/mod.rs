@@ -227,6 +227,8 @@ pub struct Net<'c> {
     outlets: Vec<NetOutlet>,
     /// Cavities no pressure can reach in any state: where pumps draw.
     suction: FixedBitSet,
+    /// Cavities with something that uses oil up.
+    consumed: FixedBitSet,
 }
 
 impl<'c> Net<'c> {
@@ -314,6 +316,12 @@ impl<'c> Net<'c> {
     #[must_use]
     pub fn draws_through(&self, cavity: Cavity) -> bool {
         self.suction.contains(cavity.at())
+    }
+
+    /// Whether something at the cavity uses oil up: a bearing, a gear, whatever works by flow.
+    #[must_use]
+    pub fn consumes(&self, cavity: Cavity) -> bool {
+        self.consumed.contains(cavity.at())
     }
 
     /// The part a way belongs to.

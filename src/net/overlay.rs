@@ -33,6 +33,8 @@ pub(super) struct Overlay<'n> {
     pub drives: Vec<(usize, Drive)>,
     /// Solenoids that get each other's current.
     pub swapped: Vec<[usize; 2]>,
+    /// Accumulators that no longer take up oil, each with the cavity it should fill from.
+    pub jammed: Vec<(PartName, Cavity)>,
 }
 
 /// What is wrong with a valve's spring.
@@ -61,6 +63,7 @@ impl<'n> Overlay<'n> {
             springs: Vec::new(),
             drives: Vec::new(),
             swapped: Vec::new(),
+            jammed: Vec::new(),
         };
         for fault in faults {
             overlay.take(fault);
@@ -72,6 +75,7 @@ impl<'n> Overlay<'n> {
         overlay.added.sort_by_key(|w| (w.ends, w.strength, w.part));
         overlay.added.dedup();
         overlay.stuck.sort_unstable();
+        overlay.jammed.sort_unstable();
         overlay
     }
 
@@ -224,7 +228,11 @@ impl<'n> Overlay<'n> {
             (Kind::Tap, Condition::LeftOut) => {
                 self.vent(part, &circuit.taps[id].at, Strength::Open);
             }
-            // A jammed or springless accumulator cushions nothing; who is fed stays as it is.
+            (Kind::Accumulator, Condition::Jammed | Condition::SpringBroken) => {
+                if let Some(at) = self.net.cavity(&circuit.accumulators[id].at) {
+                    self.jammed.push((part.clone(), at));
+                }
+            }
             _ => {}
         }
     }

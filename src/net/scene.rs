@@ -5,7 +5,7 @@ use fixedbitset::FixedBitSet;
 use super::arcs::Arcs;
 use super::overlay::{Overlay, Spring};
 use super::{Cavity, Drives, Held, Net, Passes, SUMP_CAVITY, Setting, Strength, Way, WayId};
-use crate::circuit::{Fault, Level, State};
+use crate::circuit::{Fault, Level, PartName, State};
 
 /// One state with some faults laid over a net, before anything has moved.
 #[derive(Clone, Debug)]
@@ -95,6 +95,12 @@ impl<'n> Stage<'n> {
     pub fn spring(&self, valve: usize) -> Option<Spring> {
         let mut springs = self.overlay.springs.iter();
         springs.find(|(v, _)| *v == valve).map(|(_, s)| *s)
+    }
+
+    /// Accumulators that no longer take up oil, each with the cavity it should fill from.
+    #[must_use]
+    pub fn jammed_accumulators(&self) -> &[(PartName, Cavity)] {
+        &self.overlay.jammed
     }
 
     /// The same with valves and shuttles standing as they do in `held`, those that are fixed

@@ -34,9 +34,9 @@ fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         0..=3 => words.parts(&complaint.outlets),
         _ => Line::list(complaint.outlets.iter().map(|o| words.typed(o)), "and"),
     };
-    let (is, has) = match complaint.outlets.len() {
-        1 => ("is", "has"),
-        _ => ("are", "have"),
+    let (is, has, takes) = match complaint.outlets.len() {
+        1 => ("is", "has", "takes"),
+        _ => ("are", "have", "take"),
     };
     match complaint.what {
         ComplaintWord::None => strong("none") + "; " + outlets() + format!(" {is} missing"),
@@ -55,6 +55,7 @@ fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
             strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind it")
         }
         ComplaintWord::LetsGoLate => strong("lets go late") + ", if it was on: " + outlets(),
+        ComplaintWord::Harsh => strong("harsh") + "; " + outlets() + format!(" {takes} hold hard"),
         ComplaintWord::RunsDry => strong("runs dry") + ": " + outlets(),
         ComplaintWord::RunsShort => strong("runs short of oil") + ": " + outlets(),
     }

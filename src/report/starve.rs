@@ -9,11 +9,12 @@ use crate::answer::{
 use crate::circuit::{Kind, PartName};
 
 /// Verdicts that say something is wrong, the worst first.
-const BAD: [Verdict; 5] = [
+const BAD: [Verdict; 6] = [
     Verdict::Starved,
     Verdict::OnWhenOff,
     Verdict::Weakened,
     Verdict::Late,
+    Verdict::Harsh,
     Verdict::Undecided,
 ];
 

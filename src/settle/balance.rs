@@ -84,6 +84,17 @@ impl Balance {
         &self.values
     }
 
+    /// Whether nothing surely reaches some cavity: it keeps what it held.
+    pub(super) fn keeps(&self) -> bool {
+        self.definite.contains(&Push::None)
+    }
+
+    /// Whether nothing can reach some cavity.
+    pub(super) fn seals(&self) -> bool {
+        let mut cavities = (0..self.values.len() as u32).map(Cavity);
+        cavities.any(|cavity| self.cause(cavity) == Cause::Trapped)
+    }
+
     /// The values of all cavities, by number.
     #[must_use]
     pub fn into_values(self) -> Vec<Value> {

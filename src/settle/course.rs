@@ -2,7 +2,8 @@
 
 use std::collections::HashSet;
 
-use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, names};
+use super::solver::Solver;
+use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, merge_alike, names};
 use super::wants::{Want, wants};
 use super::{Pressures, Value};
 use crate::circuit::Level;
@@ -108,11 +109,12 @@ pub fn surely(stage: &Stage<'_>) -> Pressures {
 }
 
 fn settle_start(stage: &Stage<'_>, start: &Start<'_>) -> Settled {
+    let solver = Solver::new(stage);
     let mut open: Vec<Choices> = vec![Choices::new()];
     let mut runs: Vec<Run> = Vec::new();
     let mut undecided: Vec<usize> = Vec::new();
     while let Some(choices) = open.pop() {
-        let mover = match Walk::new(stage, &choices).run(start) {
+        let mover = match Walk::new(&solver, &choices).run(start) {
             Ok(run) => {
                 runs.push(run);
                 continue;
@@ -153,6 +155,9 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
         settled
             .ends
             .extend(run.ends.into_iter().filter(|end| seen.insert(end.clone())));
+    }
+    if settled.ends.len() > 1 && settled.course == Course::Steady {
+        merge_alike(&mut settled.ends);
     }
     let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
     let places: HashSet<_> = settled.ends.iter().map(stand).collect();

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::{Balance, Push, Value};
-use crate::net::{Cavity, SUMP_CAVITY, Scene, Strength, User};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength};
 
 /// The strongest routes out of each cavity, by cavity number.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -12,6 +12,15 @@ pub struct Losses {
     pub all: Vec<Push>,
     /// The same, by routes that cross a way the sound circuit has not, or has narrower.
     pub new: Vec<Push>,
+}
+
+/// Which ways count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Counting {
+    /// All that may be open.
+    Possible,
+    /// Only those that surely are.
+    Sure,
 }
 
 /// Works out where oil can run off, whether or not supply outweighs it.
@@ -26,87 +35,194 @@ pub fn losses(
     scene: &Scene<'_>,
     balance: &Balance,
     sound: Option<(&Scene<'_>, &Balance)>,
+    counting: Counting,
 ) -> Losses {
     let net = scene.net();
     let none = vec![Push::None; net.cavity_count()];
     let mut flood = Flood {
         scene,
         balance,
-        sound,
-        losses: [none.clone(), none],
-        queue: VecDeque::new(),
+        counting,
+        all: none.clone(),
+        new: none,
     };
-    flood.losses[ALL][SUMP_CAVITY.at()] = Push::Rail;
-    let consumers: Vec<Cavity> = net
-        .outlets()
-        .iter()
-        .filter(|o| !o.by_pressure && !scene.holds(o.user.feed()))
-        .filter_map(|o| match o.user {
-            User::Leaf(at) => Some(at),
-            _ => None,
-        })
-        .collect();
+    flood.all[SUMP_CAVITY.at()] = Push::Rail;
+    let entries = sound.map_or_else(Vec::new, |sound| flood.entries(sound));
     for strength in [Strength::Open, Strength::Metered, Strength::Leak] {
         if strength == Strength::Metered {
-            for cavity in &consumers {
-                flood.reach(ALL, *cavity, Push::Metered);
+            for cavity in net
+                .cavities()
+                .filter(|c| net.consumes(*c) && !scene.holds(*c))
+            {
+                let loss = &mut flood.all[cavity.at()];
+                *loss = Push::Metered.max(*loss);
             }
         }
         flood.spread(strength);
+        for (into, links) in &entries {
+            flood.renew(*into, links, strength);
+        }
     }
-    let [all, new] = flood.losses;
-    Losses { all, new }
+    Losses {
+        all: flood.all,
+        new: flood.new,
+    }
 }
-
-const ALL: usize = 0;
-const NEW: usize = 1;
 
 struct Flood<'f> {
     scene: &'f Scene<'f>,
     balance: &'f Balance,
-    sound: Option<(&'f Scene<'f>, &'f Balance)>,
-    losses: [Vec<Push>; 2],
-    queue: VecDeque<(usize, Cavity)>,
+    counting: Counting,
+    all: Vec<Push>,
+    new: Vec<Push>,
 }
 
+/// Ways that lead into one cavity and that the sound circuit has not: where they come from, and
+/// how wide they are.
+type Entries = Vec<(Cavity, Vec<(Cavity, Strength)>)>;
+
 impl Flood<'_> {
-    fn reach(&mut self, route: usize, cavity: Cavity, push: Push) {
-        let loss = &mut self.losses[route][cavity.at()];
-        if *loss == Push::None {
-            *loss = push;
-            self.queue.push_back((route, cavity));
-        }
+    fn counts(&self, link: &Link) -> bool {
+        link.drains() && (link.sure || self.counting == Counting::Possible)
     }
 
     /// Follows ways of at least this strength back from where oil runs off.
     fn spread(&mut self, strength: Strength) {
         let push = Push::from(strength);
-        for route in [ALL, NEW] {
-            let known = (0..).map(Cavity).zip(&self.losses[route]);
-            let known = known.filter(|(_, loss)| **loss >= push);
-            self.queue = known
-                .map(|(cavity, _)| (route, cavity))
-                .chain(self.queue.drain(..))
-                .collect();
+        let known = (0..).map(Cavity).zip(&self.all);
+        let known = known.filter(|(_, loss)| **loss >= push);
+        let mut queue: Vec<Cavity> = known.map(|(cavity, _)| cavity).collect();
+        while let Some(cavity) = queue.pop() {
+            for from in self.back(cavity, strength) {
+                if self.all[from.at()] == Push::None {
+                    self.all[from.at()] = push;
+                    queue.push(from);
+                }
+            }
         }
-        while let Some((route, cavity)) = self.queue.pop_front() {
-            if push < Push::Open && self.is_stiff(cavity) {
+    }
+
+    /// Cavities whose oil runs into another through ways of at least this strength.
+    fn back(&self, cavity: Cavity, strength: Strength) -> Vec<Cavity> {
+        if strength < Strength::Open && self.is_stiff(cavity) {
+            return Vec::new();
+        }
+        let ways = self.scene.inward(cavity);
+        ways.filter(|link| self.counts(link) && link.strength >= strength)
+            .map(|link| link.to)
+            .filter(|from| *from != SUMP_CAVITY && !self.is_held(*from))
+            .collect()
+    }
+
+    /// The ways that the sound circuit has not, or has narrower, by where they lead.
+    fn entries(&self, (sound, balance): (&Scene<'_>, &Balance)) -> Entries {
+        let scene = self.scene;
+        let mut entries = Entries::new();
+        for into in scene.net().cavities() {
+            let links = scene.inward(into).filter(|link| {
+                self.counts(link)
+                    && link.to != SUMP_CAVITY
+                    && !self.is_held(link.to)
+                    && scene.wider(sound, link.way)
+                    && balance.value(link.to) != Value::Drained
+            });
+            let links: Vec<_> = links.map(|link| (link.to, link.strength)).collect();
+            if !links.is_empty() {
+                entries.push((into, links));
+            }
+        }
+        entries
+    }
+
+    /// Marks what newly loses oil, at this strength, through ways into one cavity. What lies on
+    /// every way out of that cavity loses nothing by going there and back.
+    fn renew(&mut self, into: Cavity, links: &[(Cavity, Strength)], strength: Strength) {
+        let push = Push::from(strength);
+        if self.all[into.at()] < push || (push < Push::Open && self.is_stiff(into)) {
+            return;
+        }
+        let wide = links.iter().filter(|(_, width)| *width >= strength);
+        let mut queue: Vec<Cavity> = wide.map(|(from, _)| *from).collect();
+        if queue.is_empty() {
+            return;
+        }
+        let mut seen = vec![false; self.all.len()];
+        for cavity in self.passed_by_all(into, push) {
+            seen[cavity.at()] = true;
+        }
+        while let Some(cavity) = queue.pop() {
+            if std::mem::replace(&mut seen[cavity.at()], true) {
                 continue;
             }
-            let scene = self.scene;
-            for link in scene.inward(cavity) {
-                let back = link.drains() && link.strength >= strength && link.to != SUMP_CAVITY;
-                if back && !self.is_held(link.to) {
-                    self.reach(route, link.to, push);
-                    let new = self.sound.is_some_and(|(sound, balance)| {
-                        scene.wider(sound, link.way) && balance.value(link.to) != Value::Drained
-                    });
-                    if new {
-                        self.reach(NEW, link.to, push);
+            let new = &mut self.new[cavity.at()];
+            *new = push.max(*new);
+            queue.extend(self.back(cavity, strength));
+        }
+    }
+
+    /// The cavities that every way out of one passes, itself first: along one way out, those that
+    /// nothing found off it goes round.
+    fn passed_by_all(&self, from: Cavity, push: Push) -> Vec<Cavity> {
+        let onward = |at: Cavity| {
+            let ways = self.scene.onward(at);
+            ways.filter(move |link| self.counts(link) && Push::from(link.strength) >= push)
+                .map(|link| link.to)
+                .filter(move |to| self.all[to.at()] >= push)
+                .filter(move |to| push == Push::Open || !self.is_stiff(*to))
+        };
+        let used_up = |at: Cavity| {
+            let net = self.scene.net();
+            push <= Push::Metered && net.consumes(at) && !self.scene.holds(at)
+        };
+        let ends = |at: Cavity| at == SUMP_CAVITY || used_up(at);
+        let mut came: Vec<Option<Cavity>> = vec![None; self.all.len()];
+        let mut queue = VecDeque::from([from]);
+        let mut end = None;
+        while let Some(at) = queue.pop_front() {
+            if ends(at) {
+                end = Some(at);
+                break;
+            }
+            for to in onward(at) {
+                if to != from && came[to.at()].is_none() {
+                    came[to.at()] = Some(at);
+                    queue.push_back(to);
+                }
+            }
+        }
+        let Some(end) = end else { return vec![from] };
+        let mut path = vec![end];
+        while let Some(back) = came[path[path.len() - 1].at()] {
+            path.push(back);
+        }
+        path.reverse();
+        let mut place: Vec<Option<usize>> = vec![None; self.all.len()];
+        for (i, cavity) in path.iter().enumerate() {
+            place[cavity.at()] = Some(i);
+        }
+        let mut seen = vec![false; self.all.len()];
+        let mut passed = Vec::new();
+        let mut farthest = 0;
+        for (i, cavity) in path.iter().enumerate() {
+            if farthest == i {
+                passed.push(*cavity);
+            }
+            let mut stack = vec![*cavity];
+            while let Some(at) = stack.pop() {
+                if ends(at) {
+                    farthest = path.len();
+                    continue;
+                }
+                for to in onward(at) {
+                    match place[to.at()] {
+                        Some(ahead) => farthest = farthest.max(ahead),
+                        None if !std::mem::replace(&mut seen[to.at()], true) => stack.push(to),
+                        None => {}
                     }
                 }
             }
         }
+        passed
     }
 
     /// A regulator makes up for losses only while it still holds its cavity.

@@ -1,5 +1,8 @@
 //! What every cavity holds, level by level.
 
+use std::hash::{DefaultHasher, Hash, Hasher};
+use std::sync::Arc;
+
 use super::{Value, balance};
 use crate::circuit::{Level, Truth};
 use crate::net::{Cavity, Held, Stage, User};
@@ -7,10 +10,21 @@ use crate::settle::Status;
 
 /// What every cavity holds: for each level the circuit can tell apart, whether it has at least
 /// that.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pressures {
-    levels: Vec<Level>,
-    values: Vec<Vec<Value>>,
+    levels: Arc<[Level]>,
+    values: Arc<[Vec<Value>]>,
+    /// Whether some cavity keeps what it held; and whether one is sealed off, asked at low.
+    keeps: bool,
+    seals: bool,
+    /// Told from others at a glance.
+    digest: u64,
+}
+
+impl Hash for Pressures {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.digest.hash(state);
+    }
 }
 
 /// The level of a cavity: at least `lowest` and at most `highest`.
@@ -27,37 +41,56 @@ impl Pressures {
     /// All cavities without pressure.
     #[must_use]
     pub fn cold(stage: &Stage<'_>) -> Self {
-        let levels = stage.net().levels().to_vec();
-        let drained = vec![Value::Drained; stage.net().cavity_count()];
-        Pressures {
-            values: vec![drained; levels.len()],
-            levels,
-        }
+        Self::given(stage, &vec![Value::Drained; stage.net().cavity_count()])
     }
 
     /// What every cavity holds as given, by number, at every level alike.
     #[must_use]
     pub fn given(stage: &Stage<'_>, values: &[Value]) -> Self {
-        let levels = stage.net().levels().to_vec();
-        Pressures {
-            values: vec![values.to_vec(); levels.len()],
-            levels,
-        }
+        let levels = stage.net().levels();
+        Self::of(
+            levels.into(),
+            vec![values.to_vec(); levels.len()],
+            [true, true],
+        )
     }
 
     /// What everything that moves standing as in `held` makes of earlier pressures: one balance
     /// a level.
     #[must_use]
     pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
-        let levels = before.levels.clone();
-        let values = levels
-            .iter()
-            .zip(&before.values)
-            .map(|(level, before)| balance(&stage.scene(held, *level), Some(before)).into_values());
+        let levels = before.levels.iter().zip(before.values.iter());
+        let [mut keeps, mut seals] = [false; 2];
+        let values = levels.map(|(level, before)| {
+            let balance = balance(&stage.scene(held, *level), Some(before));
+            keeps |= balance.keeps();
+            seals |= *level == Level::Low && balance.seals();
+            balance.into_values()
+        });
+        let values = values.collect();
+        Self::of(before.levels.clone(), values, [keeps, seals])
+    }
+
+    fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, [keeps, seals]: [bool; 2]) -> Self {
+        let mut digest = DefaultHasher::new();
+        values.hash(&mut digest);
         Pressures {
-            values: values.collect(),
             levels,
+            values: values.into(),
+            keeps,
+            seals,
+            digest: digest.finish(),
         }
+    }
+
+    /// Whether some cavity, at some level, keeps what it held: nothing surely reaches it.
+    pub(super) fn keeps(&self) -> bool {
+        self.keeps
+    }
+
+    /// Whether some cavity is sealed off: nothing can reach it, asked at low.
+    pub(super) fn seals(&self) -> bool {
+        self.seals
     }
 
     /// Whether each cavity has at least a level, by number.

@@ -2,13 +2,17 @@
 
 use std::collections::{BTreeMap, HashMap, HashSet};
 
-use super::wants::{Want, wants};
-use super::{Cause, Pressures, balance};
+use super::Pressures;
+use super::solver::Solver;
+use super::wants::Want;
 use crate::circuit::{Level, PartName};
 use crate::net::{Held, Stage};
 
-/// Points that orders of movement are followed through.
+/// Points that orders of movement are followed through, up to a thousand cavities.
 const POINTS: usize = 600;
+
+/// Movers of one round that are each tried alone before the others.
+const ALONE: usize = 12;
 
 /// Where everything stands, and what every cavity holds.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -92,65 +96,77 @@ pub(super) fn names(stage: &Stage<'_>, mut movers: Vec<usize>) -> Vec<PartName> 
 
 /// One way of settling, with a place chosen for every undecided mover.
 pub(super) struct Walk<'w> {
-    stage: &'w Stage<'w>,
+    solver: &'w Solver<'w>,
     choices: &'w Choices,
 }
 
+/// Keeps of the ends that differ only in where a shuttle ball lies, and so in nothing that any
+/// cavity shows, the first.
+pub(super) fn merge_alike(ends: &mut Vec<Point>) {
+    let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
+    ends.sort_by_cached_key(stand);
+    let mut seen = HashSet::new();
+    ends.retain(|end| seen.insert((end.held.valves.clone(), end.pressures.clone())));
+}
+
 impl<'w> Walk<'w> {
-    pub fn new(stage: &'w Stage<'w>, choices: &'w Choices) -> Self {
-        Walk { stage, choices }
+    pub fn new(solver: &'w Solver<'w>, choices: &'w Choices) -> Self {
+        Walk { solver, choices }
     }
 
     /// Where everything stands before the first round.
     fn start(&self, start: &Start<'_>) -> Result<Point, Undecided> {
-        let net = self.stage.net();
+        let stage = self.solver.stage();
+        let net = stage.net();
         let cold = match start {
             Start::From(from) => {
-                let held = self.stage.fix(from.held.clone());
-                let pressures = Pressures::solve(self.stage, &held, &from.pressures);
-                return Ok(Point { held, pressures });
+                let held = stage.fix(from.held.clone());
+                return Ok(self.solver.solve(held, &from.pressures));
             }
-            Start::Cold => Pressures::cold(self.stage),
+            Start::Cold => Pressures::cold(stage),
             Start::Given(pressures) => (*pressures).clone(),
         };
         let mut held = Held::unknown(net);
         held.valves = net.valves().iter().map(|v| v.rest).collect();
         held.shuttles.fill(Some(0));
         held.boosted.fill(false);
-        let mut held = self.stage.fix(held);
+        let held = stage.fix(held);
         // Without a resting place, or at given pressures, it stands where its rule puts it.
         let given = matches!(start, Start::Given(_));
-        let wants = self.decided(&held, &cold)?;
+        let point = Point {
+            held,
+            pressures: cold.clone(),
+        };
+        let wants = self.decided(&point)?;
+        let mut held = point.held;
         for (stands, place) in held.valves.iter_mut().zip(&wants.0) {
             if given || stands.is_none() {
                 *stands = place.or(*stands);
             }
         }
-        let pressures = Pressures::solve(self.stage, &held, &cold);
-        Ok(Point { held, pressures })
+        Ok(self.solver.solve(held, &cold))
     }
 
     /// Where each mover would go, undecided ones as chosen; none for those that stay. And which
     /// regulators are boosted.
-    fn decided(
-        &self,
-        held: &Held,
-        pressures: &Pressures,
-    ) -> Result<(Vec<Option<u32>>, Vec<bool>), Undecided> {
-        let wants = wants(self.stage, held, pressures);
-        let places = wants.movers.into_iter().enumerate().map(|(mover, want)| {
+    fn decided(&self, point: &Point) -> Result<(Vec<Option<u32>>, Vec<bool>), Undecided> {
+        let wants = self.solver.wants(point);
+        let places = wants.movers.iter().enumerate().map(|(mover, want)| {
             let place = match want {
                 Want::Stay => None,
-                Want::Go(place) => Some(place),
+                Want::Go(place) => Some(*place),
                 Want::Any(places) => match self.choices.get(&mover) {
                     Some(chosen) if places.contains(chosen) => Some(*chosen),
                     Some(_) => Some(places[0]),
-                    None => return Err(Undecided { mover, places }),
+                    None => {
+                        let places = places.clone();
+                        return Err(Undecided { mover, places });
+                    }
                 },
             };
-            Ok(place.filter(|place| Some(*place) != stands(held, mover)))
+            Ok(place.filter(|place| Some(*place) != stands(&point.held, mover)))
         });
-        Ok((places.collect::<Result<_, _>>()?, wants.boosted))
+        Ok((places.collect::<Result<_, _>>()?, wants.boosted.clone()))
     }
 
     /// The point after some movers have gone to their places.
@@ -162,8 +178,7 @@ impl<'w> Walk<'w> {
             }
         }
         held.boosted = boosted.to_vec();
-        let pressures = Pressures::solve(self.stage, &held, &point.pressures);
-        Point { held, pressures }
+        self.solver.solve(held, &point.pressures)
     }
 
     /// Walks to the end or the ends.
@@ -180,12 +195,12 @@ impl<'w> Walk<'w> {
             let round = track.len();
             let point = track[round - 1].clone();
             seen.insert(point.clone(), round);
-            let (places, boosted) = self.decided(&point.held, &point.pressures)?;
+            let (places, boosted) = self.decided(&point)?;
             let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
             for mover in &moving {
                 moves.push(Move {
                     round,
-                    part: names(self.stage, vec![*mover]).remove(0),
+                    part: names(self.solver.stage(), vec![*mover]).remove(0),
                     from: stands(&point.held, *mover),
                     to: places[*mover].unwrap_or_default(),
                 });
@@ -224,16 +239,17 @@ impl<'w> Walk<'w> {
         let together = self.after(point, places, boosted);
         // With three or more, what a sealed cavity holds may hang on the order of any of them.
         let moving = places.iter().flatten().count();
-        if moving > 2 && self.seals(&together) {
+        if moving > 2 && together.pressures.seals() {
             return Ok(false);
         }
-        for mover in (0..places.len()).filter(|m| places[*m].is_some()) {
-            let mut alone = vec![None; places.len()];
-            alone[mover] = places[mover];
+        for first in firsts(places) {
+            let only = |wanted: bool| -> Vec<Option<u32>> {
+                let places = places.iter().zip(&first);
+                places.map(|(p, f)| p.filter(|_| *f == wanted)).collect()
+            };
+            let (alone, others) = (only(true), only(false));
             let next = self.after(point, &alone, boosted);
-            let (then, _) = self.decided(&next.held, &next.pressures)?;
-            let mut others = places.to_vec();
-            others[mover] = None;
+            let (then, _) = self.decided(&next)?;
             let persists = (0..places.len())
                 .filter(|m| others[*m].is_some())
                 .all(|m| then[m] == places[m]);
@@ -243,13 +259,6 @@ impl<'w> Walk<'w> {
             }
         }
         Ok(true)
-    }
-
-    /// Whether some cavity is sealed off and keeps what it held.
-    fn seals(&self, point: &Point) -> bool {
-        let oil = balance(&self.stage.scene(&point.held, Level::Low), None);
-        let mut cavities = self.stage.net().cavities();
-        cavities.any(|cavity| oil.cause(cavity) == Cause::Trapped)
     }
 
     /// Follows every order of single moves to all its ends. `lap` is what all moving at once goes
@@ -264,8 +273,9 @@ impl<'w> Walk<'w> {
         let mut seen: HashSet<Point> = HashSet::from([start.clone()]);
         let mut open = vec![start.clone()];
         let mut ends: Vec<Point> = Vec::new();
+        let most = most_points(start);
         while let Some(point) = open.pop() {
-            let (places, boosted) = self.decided(&point.held, &point.pressures)?;
+            let (places, boosted) = self.decided(&point)?;
             let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
             let mut alone: Vec<Vec<Option<u32>>> = Vec::new();
             for mover in &moving {
@@ -283,7 +293,7 @@ impl<'w> Walk<'w> {
             }
             for places in alone {
                 let next = self.after(&point, &places, &boosted);
-                if seen.len() < POINTS && seen.insert(next.clone()) {
+                if seen.len() < most && seen.insert(next.clone()) {
                     open.push(next);
                 }
             }
@@ -295,9 +305,9 @@ impl<'w> Walk<'w> {
                     .iter()
                     .any(|p| stands(&p.held, *m) != stands(&points[0].held, *m))
             });
-            names(self.stage, differ.collect())
+            names(self.solver.stage(), differ.collect())
         };
-        ends.sort_by_cached_key(|end| (end.held.valves.clone(), end.held.shuttles.clone()));
+        merge_alike(&mut ends);
         let course = match (&ends[..], &lap) {
             // Ends that differ in nothing but what is sealed in somewhere are one end.
             ([_, ..], _) => match differing(&ends) {
@@ -320,6 +330,32 @@ impl<'w> Walk<'w> {
             moves,
         })
     }
+}
+
+/// Which movers go first, to see whether the others still move alike after them: each by itself;
+/// of very many, halves that between them put each before most others.
+fn firsts(places: &[Option<u32>]) -> Vec<Vec<bool>> {
+    let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
+    let of = |first: &dyn Fn(usize) -> bool| {
+        let mut firsts = vec![false; places.len()];
+        for (i, mover) in moving.iter().enumerate() {
+            firsts[*mover] = first(i);
+        }
+        firsts
+    };
+    if moving.len() <= ALONE {
+        return (0..moving.len()).map(|i| of(&|at| at == i)).collect();
+    }
+    // Numbers that differ do so in some bit, so each goes before any other in one half or its rest.
+    let bits = usize::BITS - moving.len().leading_zeros();
+    let halves = (0..bits).flat_map(|bit| [0, 1].map(|wanted| of(&|at| at >> bit & 1 == wanted)));
+    halves.collect()
+}
+
+/// How many points orders of movement are followed through: fewer where each costs more.
+fn most_points(start: &Point) -> usize {
+    let cavities = start.pressures.values(Level::Low).len();
+    (POINTS * 1000 / cavities.max(1)).clamp(16, POINTS)
 }
 
 fn stands(held: &Held, mover: usize) -> Option<u32> {

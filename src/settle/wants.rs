@@ -1,8 +1,10 @@
 //! Where everything that moves would go, given the pressures.
 
+use std::collections::HashSet;
+
 use super::{Pressures, Value};
 use crate::circuit::{Level, Truth};
-use crate::net::{Cavity, Held, NetShuttle, NetValve, Scene, Spring, Stage};
+use crate::net::{Cavity, Held, Link, NetShuttle, NetValve, Scene, Spring, Stage};
 
 /// Where one valve or shuttle ball would go.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -16,6 +18,7 @@ pub(super) enum Want {
 }
 
 /// Where all of them would go: valves by number, then shuttles; and which regulators are boosted.
+#[derive(Debug)]
 pub(super) struct Wants {
     pub movers: Vec<Want>,
     pub boosted: Vec<bool>,
@@ -56,11 +59,42 @@ fn drop_if_there(want: Want, stands: Option<u32>) -> Want {
     }
 }
 
-/// A spool strokes only where the oil at each of its ends has a way out or in.
+/// A spool strokes only where the oil at each of its ends can go somewhere or come from somewhere.
+/// A pocket that opens to nothing but other closed pockets lets it do neither.
 fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
-    let open =
-        |end: &Cavity| scene.onward(*end).next().is_some() || scene.inward(*end).next().is_some();
-    valve.ends.iter().all(open)
+    valve.ends.iter().all(|end| leads_anywhere(scene, *end))
+}
+
+/// Whether a cavity's oil can leave to the sump, to where pressure is held or to what uses it up,
+/// or come from a source.
+fn leads_anywhere(scene: &Scene<'_>, end: Cavity) -> bool {
+    let takes = |at: Cavity| {
+        let held = scene.vents().contains(&at) || scene.rails().contains(&at);
+        held || scene.holds(at) || scene.net().consumes(at)
+    };
+    let leaves = walks_to(end, &takes, &|at| scene.onward(at).collect());
+    leaves
+        || walks_to(end, &|at| scene.rails().contains(&at), &|at| {
+            scene.inward(at).collect()
+        })
+}
+
+/// Whether a walk from a cavity, itself included, comes to one that is wanted.
+fn walks_to(
+    from: Cavity,
+    wanted: &dyn Fn(Cavity) -> bool,
+    links: &dyn Fn(Cavity) -> Vec<Link>,
+) -> bool {
+    let mut seen = HashSet::from([from]);
+    let mut open = vec![from];
+    while let Some(at) = open.pop() {
+        if wanted(at) {
+            return true;
+        }
+        let links = links(at).into_iter();
+        open.extend(links.map(|link| link.to).filter(|to| seen.insert(*to)));
+    }
+    false
 }
 
 /// Where the rules of a valve put it.

@@ -79,6 +79,7 @@ fn says(answer: &Starve, state: &str) -> String {
             Some(Verdict::OnWhenOff) => format!("{id} on"),
             Some(Verdict::Weakened) => format!("{id} weakened"),
             Some(Verdict::Late) => format!("{id} late"),
+            Some(Verdict::Harsh) => format!("{id} harsh"),
             Some(_) => format!("{id} undecided"),
         });
     words.collect::<Vec<_>>().join(", ")

@@ -178,16 +178,41 @@ fn channel_gasket_leaking_between_a_and_b() {
 /// Without its ball A fills past the hole as well: harsh, but on and off where it should be.
 #[test]
 fn exhaust_ball_of_a_left_out() {
-    fault("a-exhaust:left-out", &[]);
+    let on = [
+        "first",
+        "second",
+        "fourth",
+        "fourth-locked",
+        "low-first",
+        "low-second",
+        "plug-pulled-low",
+    ];
+    fault("a-exhaust:left-out", &[(&on, "clutch-a harsh")]);
 }
 
-/// B fills and empties both ways past its empty pocket. The ball lies on the fill hole of D, which
-/// may or may not pass oil: wherever D should be on, nobody can say.
+/// B fills and empties both ways past its empty pocket: harsh. The ball lies on the fill hole of D,
+/// which may or may not pass oil: wherever D should be on, nobody can say.
 #[test]
 fn exhaust_ball_of_b_on_the_fill_hole_of_d() {
     fault(
         "b-exhaust:misplaced=d-fill",
-        &[(&BRAKE_D, "brake-d undecided")],
+        &[
+            (
+                &["third", "third-locked", "plug-pulled-drive"],
+                "clutch-b harsh, brake-d undecided",
+            ),
+            (
+                &[
+                    "fourth",
+                    "fourth-locked",
+                    "fifth",
+                    "fifth-locked",
+                    "plug-pulled-running",
+                ],
+                "clutch-b harsh",
+            ),
+            (&BRAKE_D, "brake-d undecided"),
+        ],
     );
 }
 

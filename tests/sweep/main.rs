@@ -116,6 +116,7 @@ fn agrees(record: &SweepRecord, net: &Net<'_>, scenarios: &Scenarios) {
         assert_eq!(found.weakened, with(Verdict::Weakened));
         assert_eq!(found.on_when_off, with(Verdict::OnWhenOff));
         assert_eq!(found.late, with(Verdict::Late));
+        assert_eq!(found.harsh, with(Verdict::Harsh));
         let undecided = found.undecided.iter().map(|u| u.outlet.clone());
         assert_eq!(undecided.collect::<Vec<_>>(), with(Verdict::Undecided));
     }

@@ -94,7 +94,7 @@ fn a_table_has_a_row_for_each_scenario_and_state() {
         assert_eq!(&row[2], states[i % states.len()]);
         assert_eq!(
             &row[3] == "nothing",
-            row.iter().skip(4).take(6).all(str::is_empty)
+            row.iter().skip(4).take(7).all(str::is_empty)
         );
     }
 }

@@ -59,6 +59,8 @@ pub struct SweepState {
     pub on_when_off: Vec<PartName>,
     /// Outlets that let go late.
     pub late: Vec<PartName>,
+    /// Outlets that take hold hard.
+    pub harsh: Vec<PartName>,
     /// Outlets of which nothing can be proved, each with what it hangs on.
     pub undecided: Vec<SweepUndecided>,
     /// Taps and pressure switches that read otherwise than in the sound circuit. Where a source
@@ -112,7 +114,7 @@ impl SweepRecord {
     /// Whether no outlet is any worse off.
     #[must_use]
     pub fn is_harmless(&self) -> bool {
-        self.severity == Severity::Nothing
+        self.states.iter().all(SweepState::is_harmless)
     }
 
     /// Whether some state has not what it should have applied, or has more.
@@ -151,6 +153,7 @@ impl SweepState {
             weakened: with(Verdict::Weakened),
             on_when_off: with(Verdict::OnWhenOff),
             late: with(Verdict::Late),
+            harsh: with(Verdict::Harsh),
             undecided: undecided
                 .map(|o| SweepUndecided {
                     outlet: o.outlet.clone(),
@@ -167,19 +170,23 @@ impl SweepState {
         }
     }
 
-    /// Whether anything is other than in the sound circuit, which settles as `sound` says.
-    pub(super) fn differs(&self, sound: CourseWord) -> bool {
-        let outlets = [
+    /// Whether no outlet is any worse off. A filter counts, though nobody complains of one.
+    #[must_use]
+    pub fn is_harmless(&self) -> bool {
+        let parts = [
             &self.starved,
             &self.weakened,
             &self.on_when_off,
             &self.late,
+            &self.harsh,
             &self.will_not_build,
             &self.cannot_draw,
         ];
-        outlets.iter().any(|list| !list.is_empty())
-            || !self.undecided.is_empty()
-            || !self.seen.is_empty()
-            || self.course != sound
+        parts.iter().all(|list| list.is_empty()) && self.undecided.is_empty()
+    }
+
+    /// Whether anything is other than in the sound circuit, which settles as `sound` says.
+    pub(super) fn differs(&self, sound: CourseWord) -> bool {
+        !self.is_harmless() || !self.seen.is_empty() || self.course != sound
     }
 }

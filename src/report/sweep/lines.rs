@@ -5,7 +5,7 @@ use std::io;
 use crate::answer::{Reading, Severity, SweepRecord, SweepState};
 use crate::circuit::{Circuit, PartName};
 
-const HEAD: [&str; 11] = [
+const HEAD: [&str; 12] = [
     "number",
     "faults",
     "state",
@@ -15,6 +15,7 @@ const HEAD: [&str; 11] = [
     "weakened",
     "on-when-off",
     "late",
+    "harsh",
     "undecided",
     "seen",
 ];
@@ -54,7 +55,7 @@ pub fn sweep_csv(record: &SweepRecord, states: &[String], circuit: &Circuit) -> 
 }
 
 /// What one state has in the columns from the complaint on.
-fn cells(state: &SweepState, circuit: &Circuit) -> [String; 7] {
+fn cells(state: &SweepState, circuit: &Circuit) -> [String; 8] {
     let parts = |parts: &[PartName]| {
         let ids: Vec<String> = parts.iter().map(|part| circuit.short(part)).collect();
         ids.join(" ")
@@ -72,6 +73,7 @@ fn cells(state: &SweepState, circuit: &Circuit) -> [String; 7] {
         parts(&state.weakened),
         parts(&state.on_when_off),
         parts(&state.late),
+        parts(&state.harsh),
         undecided.collect::<Vec<_>>().join(" "),
         seen.collect::<Vec<_>>().join(" "),
     ]

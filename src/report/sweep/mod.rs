@@ -21,7 +21,7 @@ const TIERS: [(Severity, &str); 5] = [
     (Severity::Flare, "cost a gear"),
     (Severity::RunsShort, "do other harm"),
     (Severity::Undecided, "leave something undecided"),
-    (Severity::Nothing, "show at a gauge alone"),
+    (Severity::Nothing, "show at a filter or a gauge alone"),
 ];
 
 /// Faults of one part, or of one pair of parts, that do the same.
@@ -183,11 +183,7 @@ impl<'a> Told<'a> {
 
     fn effects(&self, record: &'a SweepRecord) -> Vec<Effect<'a>> {
         let mut effects: Vec<Effect<'a>> = Vec::new();
-        for state in record
-            .states
-            .iter()
-            .filter(|s| s.severity != Severity::Nothing)
-        {
+        for state in record.states.iter().filter(|s| !s.is_harmless()) {
             let troubles = self.troubles(state);
             let id = state.state.as_deref().unwrap_or_default();
             let heads = |troubles: &[(Line, Vec<&PartName>)]| -> Vec<Line> {
@@ -244,6 +240,7 @@ impl<'a> Told<'a> {
             untold(Verdict::OnWhenOff, &mut state.on_when_off.iter()),
             untold(Verdict::Weakened, &mut state.weakened.iter()),
             untold(Verdict::Late, &mut state.late.iter()),
+            untold(Verdict::Harsh, &mut state.harsh.iter()),
             untold(
                 Verdict::Undecided,
                 &mut state.undecided.iter().map(|u| &u.outlet),

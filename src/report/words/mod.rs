@@ -146,6 +146,7 @@ pub(super) fn verdict(verdict: Verdict) -> Line {
         Verdict::OnWhenOff => (Role::Stray, "O on when off"),
         Verdict::Weakened => (Role::Contested, "W weakened"),
         Verdict::Late => (Role::Trapped, "L late"),
+        Verdict::Harsh => (Role::Contested, "H harsh"),
         Verdict::Undecided => (Role::Unsure, "? undecided"),
         Verdict::Kept => (Role::Supplied, "+ kept"),
         Verdict::Off => (Role::Faint, "- off"),
@@ -177,6 +178,7 @@ pub(super) fn complaint(complaint: ComplaintWord) -> Line {
         ComplaintWord::Slips => "slips",
         ComplaintWord::RunsDry => "runs dry",
         ComplaintWord::LetsGoLate => "lets go late",
+        ComplaintWord::Harsh => "harsh",
         ComplaintWord::RunsShort => "runs short",
     };
     Line::role(Role::Strong, words)
@@ -195,6 +197,7 @@ pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'st
         Verdict::OnWhenOff => (format!("let{s} oil to "), ", where none should be,"),
         Verdict::Weakened => (format!("weaken{s} "), ""),
         Verdict::Late => (format!("make{s} "), " let go late"),
+        Verdict::Harsh => (format!("make{s} "), " take hold hard"),
         Verdict::Undecided => (format!("leave{s} open whether "), has),
         Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
     }

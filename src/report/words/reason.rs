@@ -68,8 +68,21 @@ impl Words<'_> {
                     + self.part(regulator)
                     + " has left over for it"
             }
-            Reason::ShutIn { cavity } => {
-                Line::from("the oil in ") + self.cavity(cavity) + " has no way out when it lets go"
+            Reason::ShutIn { cavity, drain } => {
+                let out = match drain {
+                    Push::None => "has no way out when it lets go".to_owned(),
+                    drain => format!("gets out only through {} when it lets go", push(*drain)),
+                };
+                Line::from("the oil in ") + self.cavity(cavity) + " " + out
+            }
+            Reason::Wider { cavity, supply } => {
+                Line::from("what feeds ") + self.cavity(cavity) + " is now " + push(*supply)
+            }
+            Reason::Higher { cavity } => {
+                Line::from("the pressure in ") + self.cavity(cavity) + " stands higher"
+            }
+            Reason::Uncushioned { accumulator } => {
+                self.part(accumulator) + " no longer takes up the first of its oil"
             }
             Reason::Depends { on } if on.is_empty() => "it can end in several ways".into(),
             Reason::Depends { on } => {
