@@ -91,6 +91,15 @@ const REPORTS: &[(&str, &str)] = &[
     ("starve-stuck-pto", "starve T pto:stuck=engaged"),
     ("starve-blocked", "starve T cooler-send:plugged"),
     ("starve-narrower", "starve - wide:plugged"),
+    ("sweep-lesson", "sweep circuits/lessons/check-ball.toml"),
+    (
+        "sweep-one-state",
+        "sweep circuits/lessons/regulator.toml --of main --kind orifice --state on",
+    ),
+    (
+        "sweep-transfer-box",
+        "sweep circuits/transfer-box.toml --kind plate --kind valve --kind tap --kind ball",
+    ),
     (
         "lesson-ball",
         "starve circuits/lessons/check-ball.toml quick-off:left-out fill:plugged",
@@ -211,6 +220,8 @@ fn asked(question: &str, look: Look) -> String {
         err: &mut err,
         out_look: look,
         err_look: look,
+        stopped: &|| false,
+        progress: &|_| {},
     };
     let status = cli::run(arguments, streams);
     let err = String::from_utf8(err).unwrap();
@@ -281,21 +292,28 @@ fn json() {
         let schema = jsonschema::validator_for(&schema()).unwrap();
         let mut found = BTreeSet::new();
         for (_, question) in REPORTS {
-            let text = asked(&format!("{question} --format json"), PLAIN);
-            let value: Value = serde_json::from_str(&text).unwrap();
-            if value["answer"] != *name {
-                continue;
+            let mut texts = vec![asked(&format!("{question} --format json"), PLAIN)];
+            if question.starts_with("sweep") {
+                let lines = asked(&format!("{question} --format json-lines"), PLAIN);
+                texts.extend(lines.lines().map(str::to_owned));
             }
-            let said: Vec<String> = schema.iter_errors(&value).map(|e| e.to_string()).collect();
-            assert_eq!(said, [""; 0], "{question}");
-            for key in value.as_object().unwrap().keys() {
-                let mut less = value.clone();
-                less.as_object_mut().unwrap().remove(key);
-                assert!(!schema.is_valid(&less), "{question} without {key}");
+            for text in texts {
+                let value: Value = serde_json::from_str(&text).unwrap();
+                if value["answer"] != *name {
+                    continue;
+                }
+                let said: Vec<String> = schema.iter_errors(&value).map(|e| e.to_string()).collect();
+                assert_eq!(said, [""; 0], "{question}");
+                for key in value.as_object().unwrap().keys() {
+                    let mut less = value.clone();
+                    less.as_object_mut().unwrap().remove(key);
+                    assert!(!schema.is_valid(&less), "{question} without {key}");
+                }
+                assert_eq!(value["version"], 1, "{question}");
+                let start = text.split('"').nth(1);
+                assert_eq!(start, Some("answer"), "{question}");
+                walk(String::new(), &value, &mut found);
             }
-            assert_eq!(value["version"], 1, "{question}");
-            assert!(text.starts_with("{\n  \"answer\": "), "{question}");
-            walk(String::new(), &value, &mut found);
         }
         assert!(!found.is_empty(), "{name}");
         let shape: Vec<String> = found.into_iter().collect();

@@ -18,6 +18,7 @@ mod runoff;
 mod severity;
 mod sound;
 mod starve;
+mod sweep;
 mod trace;
 mod unplugged;
 mod verdict;
@@ -39,6 +40,9 @@ pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
+pub use sweep::{
+    Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,
+};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{DrivesAs, Remains, Unplugged, UnpluggedState, unplugged};
 pub use verdict::{OutletVerdict, Reason, Verdict};

@@ -211,7 +211,7 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
             };
             works(sound) && !ends.iter().all(works)
         }),
-        moved: moved(net, &before, &after),
+        moved: moved(net, before, after),
         course: course(&after.course),
         unsettled,
         complaints: complain(net, state, &outlets),

@@ -195,6 +195,30 @@ pub(super) fn read(file: &Path, input: &mut dyn Read) -> Result<Sheet, Failure> 
     sheet.map_err(Failure::Refused)
 }
 
+/// An answer as text.
+pub(super) fn render<A: Answer>(
+    answer: &A,
+    page: impl FnOnce() -> Page,
+    format: Format,
+    look: Look,
+) -> Result<Reply, Failure> {
+    let text = match format {
+        Format::Text => report::terminal(&page(), look),
+        Format::Markdown => report::markdown(&page()),
+        Format::Json => {
+            report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
+        }
+        Format::Csv | Format::JsonLines => {
+            let what = "this answer is not written line by line".to_owned();
+            return Err(Failure::one(what, "choose text, markdown or json"));
+        }
+    };
+    Ok(Reply {
+        text,
+        wrong: answer.wrong(),
+    })
+}
+
 /// How answers are shown.
 pub(super) struct Show<'c> {
     words: Words<'c>,
@@ -208,17 +232,7 @@ impl Show<'_> {
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        let text = match self.format {
-            Format::Text => report::terminal(&page(&self.words), self.look),
-            Format::Markdown => report::markdown(&page(&self.words)),
-            Format::Json => {
-                report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
-            }
-        };
-        Ok(Reply {
-            text,
-            wrong: answer.wrong(),
-        })
+        render(answer, || page(&self.words), self.format, self.look)
     }
 }
 

@@ -43,6 +43,7 @@ mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
 mod starve;
+mod sweep;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
@@ -56,7 +57,7 @@ pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
-pub use json::json;
+pub use json::{json, json_line};
 pub use markdown::markdown;
 pub use overnight::overnight;
 pub use page::Page;
@@ -65,6 +66,7 @@ pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
+pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;

@@ -6,7 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain};
 use crate::answer::{
-    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Trace, Unplugged, Why,
+    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
+    Unplugged, Why,
 };
 
 /// A kind of answer and the schema of its JSON.
@@ -36,6 +37,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Unplugged>(),
     of::<Overnight>(),
     of::<Reassemble>(),
+    of::<Sweep>(),
+    of::<SweepRecord>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -6,7 +6,7 @@ mod reason;
 mod severity;
 
 use super::page::{Line, Role};
-use crate::answer::{CourseWord, Depth, MovedValve, Verdict};
+use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
@@ -165,6 +165,36 @@ pub(super) fn verdict(verdict: Verdict) -> Line {
         Verdict::Off => (Role::Faint, "- off"),
     };
     Line::role(role, words)
+}
+
+/// A verdict without its letter, to stand before outlets.
+pub(super) fn verdict_alone(of: Verdict) -> Line {
+    let line = verdict(of);
+    let spans = line.spans().iter();
+    spans.fold(Line::default(), |line, span| {
+        let word = span
+            .text()
+            .split_once(' ')
+            .map_or(span.text(), |(_, word)| word);
+        line + Line::role(span.role(), word)
+    })
+}
+
+/// A complaint in a word or two.
+pub(super) fn complaint(complaint: ComplaintWord) -> Line {
+    let words = match complaint {
+        ComplaintWord::None => "none",
+        ComplaintWord::WrongState => "works as",
+        ComplaintWord::Bind => "bind",
+        ComplaintWord::Flare => "flare",
+        ComplaintWord::Creeps => "creeps",
+        ComplaintWord::Slips => "slips",
+        ComplaintWord::RunsDry => "runs dry",
+        ComplaintWord::LetsGoLate => "lets go late",
+        ComplaintWord::Harsh => "harsh",
+        ComplaintWord::RunsShort => "runs short",
+    };
+    Line::role(Role::Strong, words)
 }
 
 /// What faults do to outlets, as a verb: before and behind the outlets.
