@@ -12,6 +12,7 @@ mod feed;
 mod on;
 mod overnight;
 mod parts;
+mod picture;
 mod piece;
 mod reassemble;
 mod runoff;
