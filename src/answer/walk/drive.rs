@@ -6,7 +6,7 @@ use crate::answer::place::{place, places};
 use crate::answer::starve::{course, unsettled};
 use crate::answer::{Status, on};
 use crate::circuit::{Fault, Kind, PartName, State};
-use crate::net::{Held, Net, Stage};
+use crate::net::{Cavity, Held, Net, Stage};
 use crate::settle::{Course, Move, Point, Settled, settle, settle_from};
 
 /// From one end of the step before: where everything stood there, and how it settled from there.
@@ -124,6 +124,7 @@ impl Driven<'_> {
             by_hand: self.by_hand(),
             courses: self.courses(),
             ends: settled.ends.len(),
+            differing: differing(net, &settled.ends),
             not_followed: self.not_followed,
             from_cold: Difference::between(net, &settle(stage), settled),
             from_sound: sound.map(|sound| Difference::between(net, sound, settled)),
@@ -193,6 +194,17 @@ impl Driven<'_> {
         }
         courses
     }
+}
+
+/// Passages whose oil differs between some ends.
+fn differing(net: &Net<'_>, ends: &[Point]) -> Vec<String> {
+    let differs = |c: &Cavity| {
+        let mut spans = ends.iter().map(|end| end.pressures.span(*c));
+        let first = spans.next();
+        spans.any(|span| Some(span) != first)
+    };
+    let differing = net.cavities().filter(differs);
+    differing.map(|c| net.name(c).to_owned()).collect()
 }
 
 /// What a state should apply.

@@ -59,6 +59,8 @@ pub struct WalkStep {
     pub courses: Vec<StepCourse>,
     /// In how many ways the step can end.
     pub ends: usize,
+    /// Passages whose oil differs between the ends, in file order.
+    pub differing: Vec<String>,
     /// Ends of the step before from which it was not gone on: what is said of this step leaves
     /// out what those lead to.
     pub not_followed: usize,

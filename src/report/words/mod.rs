@@ -233,18 +233,22 @@ pub(super) fn course(course: CourseWord, parts: Line) -> Line {
 
 /// How deep an answer looks: what it means and what it does not.
 pub(super) fn depth(depth: Depth) -> Line {
+    depth_from(depth, "from rest")
+}
+
+/// The same for valves that start elsewhere than at rest.
+pub(super) fn depth_from(depth: Depth, start: &str) -> Line {
     match depth {
-        Depth::Reach => {
-            "How this was found: by connection alone, valves where the sound circuit has them. \
-             It says where oil can go, not how much of it does."
-        }
-        Depth::Settle => {
+        Depth::Reach => "How this was found: by connection alone, valves where the sound circuit \
+             has them. It says where oil can go, not how much of it does."
+            .into(),
+        Depth::Settle => format!(
             "How this was found: open ways, metering holes and leaks weighed against each other, \
-             and valves moved as the oil says, from rest. No pressures, flows or times were \
+             and valves moved as the oil says, {start}. No pressures, flows or times were \
              computed, so kept does not mean enough."
-        }
+        )
+        .into(),
     }
-    .into()
 }
 
 /// `1 port`, `2 ports`, `no ports`.
