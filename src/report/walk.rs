@@ -2,11 +2,11 @@
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
-use crate::answer::{Difference, DrivesAs, StandsElsewhere, Walk, WalkMove, WalkStep};
+use crate::answer::{Difference, DrivesAs, Walk, WalkMove, WalkStep};
 use crate::circuit::PartName;
 
-/// At most this many steps are named in a sentence.
-const NAMED: usize = 4;
+/// At most this many steps or passages are named in a sentence.
+const NAMED: usize = 6;
 
 /// The report of a walk: what each step applies, a row a step, then what moved in each.
 #[must_use]
@@ -14,17 +14,22 @@ pub fn walk(answer: &Walk, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let rows = answer.steps.iter().enumerate();
     let rows = rows.map(|(i, step)| told.row(i + 1, step));
-    let head = &["", "state", "applied", "it drives", "with the fault"];
-    let blocks = vec![
-        Block::Lead(told.lead()),
-        Block::table(head, rows.collect()),
-        Block::Heading("Step by step".into()),
-        Block::Steps(answer.steps.iter().map(|step| told.step(step)).collect()),
-        Block::Note(words::depth_from(
-            answer.depth,
-            "the first step from rest, each next from where the one before it ended",
-        )),
-    ];
+    let faulty = match answer.faults.len() {
+        1 => "with the fault",
+        _ => "with the faults",
+    };
+    let head = &["", "state", "applied", "it drives", faulty];
+    let mut blocks = vec![Block::Lead(told.lead())];
+    if !answer.steps.is_empty() {
+        let steps = answer.steps.iter().map(|step| told.step(step));
+        blocks.push(Block::table(head, rows.collect()));
+        blocks.push(Block::Heading("Step by step".into()));
+        blocks.push(Block::Steps(steps.collect()));
+    }
+    blocks.push(Block::Note(words::depth_from(
+        answer.depth,
+        "the first step from rest, each next from where the one before it ended",
+    )));
     Page {
         title: words.title(),
         blocks,
@@ -52,6 +57,7 @@ impl Told<'_> {
         };
         let faults = self.answer.faults.iter().map(|f| Line::id(f));
         let line = match (&self.answer.faults[..], wrong.len()) {
+            _ if steps.is_empty() => "Nothing is driven".into(),
             ([], 0) => Line::from(format!("Each of {all} applies what it should")),
             ([], some) => {
                 let does = match some {
@@ -134,16 +140,21 @@ impl Told<'_> {
             say(Line::from("It should apply ") + should);
         }
         self.sealed(step, &mut say);
-        if let Some(line) = self.otherwise(&step.from_cold, "It remembers: from cold") {
-            say(line);
+        let cold = &step.from_cold;
+        let cold: Vec<Line> = [self.stood(cold), self.fared(cold)]
+            .into_iter()
+            .flatten()
+            .collect();
+        if let Some(line) = cold.into_iter().reduce(|line, next| line + "; " + next) {
+            say(Line::from("It remembers: from cold, ") + line);
         }
-        let faults = match self.answer.faults.len() {
-            1 => "Without the fault",
-            _ => "Without the faults",
+        let without = match self.answer.faults.len() {
+            1 => "Without the fault, ",
+            _ => "Without the faults, ",
         };
-        let sound = step.from_sound.as_ref();
-        if let Some(line) = sound.and_then(|sound| self.otherwise(sound, faults)) {
-            say(line);
+        // How outlets fare is in the table.
+        if let Some(line) = step.from_sound.as_ref().and_then(|sound| self.stood(sound)) {
+            say(Line::from(without) + line);
         }
         for by_hand in &step.by_hand {
             let held = place(&by_hand.held);
@@ -184,9 +195,10 @@ impl Told<'_> {
     fn moves(&self, step: &WalkStep) -> Line {
         let went = |m: &WalkMove| {
             let line = self.words.typed(&m.part) + " ";
-            match m.from == m.to {
-                true => line + "went and came back to " + places(&m.to),
-                false => line + places(&m.from) + " → " + places(&m.to),
+            match &m.to[..] {
+                to if m.from != to => line + places(&m.from) + " → " + places(to),
+                [_] => line + "went and came back to " + places(&m.to),
+                to => line + "moves between " + Line::list(to.iter().map(place), "and"),
             }
         };
         match &step.moved[..] {
@@ -218,32 +230,27 @@ impl Told<'_> {
         }
     }
 
-    /// How it would be elsewhere, if not alike.
-    fn otherwise(&self, difference: &Difference, there: &str) -> Option<Line> {
-        let mut stand = difference.stand.iter();
-        let first = stand.next().map(|s| self.stood(s, " would stand in "));
-        let stand = first
-            .into_iter()
-            .chain(stand.map(|s| self.stood(s, " in ")));
-        let stand = Line::list(stand, "and");
-        let outlets = [
-            (&difference.lost, " would have oil"),
-            (&difference.gained, " would have none"),
-        ];
-        let outlets = outlets.into_iter().filter(|(parts, _)| !parts.is_empty());
-        let outlets = Line::list(outlets.map(|(parts, what)| self.list(parts) + what), "and");
-        let mut clauses = vec![stand, outlets];
-        clauses.retain(|clause| !clause.is_empty());
-        if !difference.unsure.is_empty() {
-            clauses.push(Line::from("it may be otherwise with ") + self.list(&difference.unsure));
-        }
-        let clauses = clauses.into_iter();
-        let told = clauses.reduce(|line, clause| line + "; " + clause)?;
-        Some(Line::from(there) + ", " + told)
+    /// Where valves would stand there.
+    fn stood(&self, there: &Difference) -> Option<Line> {
+        let mut stand = there.stand.iter();
+        let first = stand.next().map(|s| (s, " would stand in "))?;
+        let stand = std::iter::once(first).chain(stand.map(|s| (s, " in ")));
+        let stand = stand.map(|(s, verb)| self.words.typed(&s.valve) + verb + places(&s.there));
+        Some(Line::list(stand, "and"))
     }
 
-    fn stood(&self, valve: &StandsElsewhere, stands: &str) -> Line {
-        self.words.typed(&valve.valve) + stands + places(&valve.there)
+    /// How outlets would fare there.
+    fn fared(&self, there: &Difference) -> Option<Line> {
+        let clauses = [
+            (&there.lost, "", " would have oil"),
+            (&there.gained, "", " would have none"),
+            (&there.unsure, "it may be otherwise with ", ""),
+        ];
+        let clauses = clauses.into_iter().filter(|(parts, ..)| !parts.is_empty());
+        let clauses =
+            clauses.map(|(parts, before, behind)| Line::from(before) + self.list(parts) + behind);
+        let clauses: Vec<Line> = clauses.collect();
+        (!clauses.is_empty()).then(|| Line::list(clauses, "and"))
     }
 }
 
