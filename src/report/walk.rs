@@ -21,7 +21,9 @@ pub fn walk(answer: &Walk, words: &Words<'_>) -> Page {
     let head = &["", "state", "applied", "it drives", faulty];
     let mut blocks = vec![Block::Lead(told.lead())];
     if !answer.steps.is_empty() {
-        let steps = answer.steps.iter().map(|step| told.step(step));
+        let nexts = answer.steps.iter().skip(1).map(Some).chain([None]);
+        let steps = answer.steps.iter().zip(nexts);
+        let steps = steps.map(|(step, next)| told.step(step, next));
         blocks.push(Block::table(head, rows.collect()));
         blocks.push(Block::Heading("Step by step".into()));
         blocks.push(Block::Steps(steps.collect()));
@@ -126,8 +128,8 @@ impl Told<'_> {
         Line::list(clauses, "and")
     }
 
-    /// All there is to say of a step.
-    fn step(&self, step: &WalkStep) -> Line {
+    /// All there is to say of a step; `next` is the one after it.
+    fn step(&self, step: &WalkStep, next: Option<&WalkStep>) -> Line {
         let mut line = Line::id(&step.state) + ": " + self.moves(step) + ".";
         let mut say = |sentence: Line| {
             line = std::mem::take(&mut line) + " " + sentence + ".";
@@ -180,14 +182,19 @@ impl Told<'_> {
                 1..=NAMED => line + ", by what is left in " + Line::list(differing, "and"),
                 many => line + format!(", by what is left in {many} passages"),
             };
-            say(line + "; the next step goes on from each");
+            say(match next.map(|next| next.not_followed) {
+                None => line,
+                Some(0) => line + "; the next step goes on from each",
+                Some(not) => {
+                    let followed = step.ends - not;
+                    line + format!("; the next step goes on from {followed} of them alone")
+                }
+            });
         }
         if step.not_followed > 0 {
             let ends = words::plural(step.not_followed, "end");
-            say(format!(
-                "{ends} of the step before were not gone on from: what those lead to is not told"
-            )
-            .into());
+            let line = format!("What {ends} of the step before would lead to is left out");
+            say(line.into());
         }
         line
     }
