@@ -13,6 +13,7 @@ mod feed;
 mod on;
 mod overnight;
 mod parts;
+mod picture;
 mod piece;
 mod place;
 mod reassemble;
