@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::cause::Replays;
 use super::complaint::{Complaint, complaints};
 use super::picture::Picture;
+use super::place::places;
 use super::sound::{Sound, SoundState};
 use super::verdict::{OutletVerdict, Reason, judge};
 use super::{Answer, Depth, Status, Verdict, on, states};
@@ -222,20 +223,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
 
 /// Valves that stand elsewhere than in the sound circuit.
 pub(super) fn moved(net: &Net<'_>, sound: &Settled, now: &Settled) -> Vec<MovedValve> {
-    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
-        let positions = net.circuit().valves.get_index(valve);
-        let named = |p: &u32| {
-            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
-            Some(name.clone())
-        };
-        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
-    };
     let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
         let (was, is) = (sound.positions(i), now.positions(i));
         (was != is).then(|| MovedValve {
             valve: valve.name.clone(),
-            sound: places(&was, i).remove(0),
-            now: places(&is, i),
+            sound: places(net, &valve.name, &was).remove(0),
+            now: places(net, &valve.name, &is),
         })
     });
     moved.collect()
