@@ -113,8 +113,9 @@ impl<'n> Stage<'n> {
         held
     }
 
-    pub(super) fn overlay(&self) -> &Overlay<'n> {
-        &self.overlay
+    /// Cavities kept under pressure, or kept without.
+    pub(super) fn pinned(&self) -> &[(Cavity, bool)] {
+        &self.pinned
     }
 
     /// The scene with everything that moves standing as in `held`, as it looks when asked which
@@ -317,11 +318,6 @@ impl<'n> Scene<'n> {
             None => self.settings[way.at()],
             Some(added) => Setting::open(self.added[added].strength),
         }
-    }
-
-    /// How the ways of the net stand, by number.
-    pub(super) fn settings(&self) -> &[Setting] {
-        &self.settings
     }
 
     /// Whether every way is surely open or surely shut.

@@ -12,7 +12,7 @@ use crate::net::{Held, Stage};
 const POINTS: usize = 600;
 
 /// Movers of one round that are each tried alone before the others.
-const ALONE: usize = 12;
+pub(super) const ALONE: usize = 12;
 
 /// Where everything stands, and what every cavity holds.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]

@@ -1,0 +1,11 @@
+//! Many scenes at once: balance, and settling to the end.
+
+mod balance;
+mod moving;
+mod point;
+mod quiet;
+mod wants;
+
+pub use balance::{PackedBalance, balance_packed};
+pub use moving::settle_packed;
+pub use point::{PackedSettle, PackedValues};
