@@ -2,6 +2,8 @@
 
 mod support;
 
+use std::cell::Cell;
+use std::ops::Add;
 use std::path::{Path, PathBuf};
 
 use oilpath::answer::starve;
@@ -11,7 +13,9 @@ use oilpath::reach;
 use oilpath::settle::{PackedSettle, balance, balance_packed, settle, settle_packed};
 use oilpath::sheet;
 use proptest::prelude::*;
-use support::{net, sketches};
+use proptest::test_runner::TestRunner;
+use support::moving::moving;
+use support::{net, read, sketches};
 
 /// Compares packed and single in one state with everything standing as in the sound circuit; says
 /// how many values were compared.
@@ -89,13 +93,20 @@ struct Count {
     scenes: usize,
     alone: usize,
     quiet: usize,
+    /// Of those compared the ones in which something moved after something else had.
+    long: usize,
 }
 
-impl Count {
-    fn add(&mut self, other: Count) {
-        self.scenes += other.scenes;
-        self.alone += other.alone;
-        self.quiet += other.quiet;
+impl Add for Count {
+    type Output = Count;
+
+    fn add(self, other: Count) -> Count {
+        Count {
+            scenes: self.scenes + other.scenes,
+            alone: self.alone + other.alone,
+            quiet: self.quiet + other.quiet,
+            long: self.long + other.long,
+        }
     }
 }
 
@@ -132,6 +143,7 @@ fn settles_alike(net: &Net<'_>, state: &State, faults: &[Vec<Fault>], stride: us
             assert_eq!(now.course, alone.course, "{faults:?}");
             assert_eq!(now.rounds, alone.rounds, "{faults:?}");
             assert_eq!(now.moves, alone.moves, "{faults:?}");
+            count.long += usize::from(now.moves.iter().any(|m| m.round > 1));
             for (level, cavity) in net.levels().iter().flat_map(|l| net.cavities().map(|c| (*l, c))) {
                 let value = packed.at_least(lane, level, cavity);
                 assert_eq!(value, Some(alone.at_least(level, cavity)));
@@ -204,8 +216,8 @@ fn demo_circuits_settle_side_by_side_as_alone() {
         for (i, (_, state)) in states(&circuit).iter().enumerate() {
             // Another share in every state.
             let faults: Vec<_> = faults.iter().skip(i % stride).cloned().collect();
-            single.add(settles_alike(&net, state, &faults, stride));
-            double.add(settles_alike(&net, state, &pairs, stride));
+            single = single + settles_alike(&net, state, &faults, stride);
+            double = double + settles_alike(&net, state, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
     }
@@ -241,4 +253,33 @@ proptest! {
         faults.extend(pairs);
         compare(&net, state, Level::Low, &faults);
     }
+}
+
+#[test]
+fn generated_circuits_settle_side_by_side_as_alone() {
+    let count = Cell::new(Count::default());
+    let mut runner = TestRunner::new(ProptestConfig::with_cases(1000));
+    let any_fault = any::<prop::sample::Index>();
+    let ran = runner.run(&(moving(8), any_fault), |(moving, at)| {
+        let circuit = read(&moving.text());
+        let net = net(&circuit);
+        let faults = singles(&circuit);
+        // A share of the faults, other ones every time, alone and with a second one.
+        let from = at.index(faults.len());
+        let some = |i: usize| faults[(from + i * 5) % faults.len()].clone();
+        let mut sets: Vec<Vec<Fault>> = (0..8).map(some).collect();
+        sets.extend((0..4).map(|i| [some(i), some(i + 9)].concat()));
+        for state in circuit.states.values() {
+            count.set(count.get() + settles_alike(&net, state, &sets, 1));
+        }
+        Ok(())
+    });
+    if let Err(failure) = ran {
+        panic!("{failure}");
+    }
+    let count = count.get();
+    println!("generated: {count:?}");
+    // Most are decided, and not because nothing moves.
+    assert!(count.alone * 2 < count.scenes, "{count:?}");
+    assert!(count.long * 50 > count.scenes, "{count:?}");
 }
