@@ -67,6 +67,18 @@ impl PackedHeld {
         }
     }
 
+    /// The scenes of everything, always in the same order.
+    pub(crate) fn rows(&self) -> impl Iterator<Item = &Lanes> {
+        let valves = self.valves.iter().flatten();
+        valves.chain(self.shuttles.iter().flatten()).chain(&self.boosted)
+    }
+
+    pub(crate) fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {
+        let valves = self.valves.iter_mut().flatten();
+        let shuttles = self.shuttles.iter_mut().flatten();
+        valves.chain(shuttles).chain(&mut self.boosted)
+    }
+
     /// Puts a mover in a place in some scenes.
     pub fn put(&mut self, mover: usize, place: usize, lanes: Lanes) {
         let places: &mut [Lanes] = match mover.checked_sub(self.valves.len()) {

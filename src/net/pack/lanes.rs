@@ -51,6 +51,12 @@ impl Lanes {
         self.0[lane / 64] |= 1 << (lane % 64);
     }
 
+    /// Adds one scene or takes it out.
+    pub(crate) fn put(&mut self, lane: usize, has: bool) {
+        self.0[lane / 64] &= !(1 << (lane % 64));
+        self.0[lane / 64] |= u64::from(has) << (lane % 64);
+    }
+
     /// Whether it has that scene.
     #[must_use]
     pub fn contains(&self, lane: usize) -> bool {

@@ -2,6 +2,7 @@
 
 mod balance;
 mod moving;
+mod orders;
 mod point;
 mod quiet;
 mod wants;

@@ -1,6 +1,7 @@
 //! Settling many scenes at once: all movers of all scenes round by round, each scene until
 //! nothing moves in it.
 
+use super::orders::every_order;
 use super::point::{PackedMove, PackedPoint, PackedPressures};
 use super::wants::{PackedWants, wants};
 use super::{PackedBalance, PackedSettle, PackedValues, balance_packed};
@@ -11,8 +12,7 @@ use crate::settle::walk::ALONE;
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
 /// named in [`PackedSettle::alone`]: those with a way that may be open or shut, a mover that may
-/// go to several places, a contested cavity that bores may decide, moves that hang on which is
-/// first, or no end.
+/// go to several places, a contested cavity that bores may decide, or no end.
 ///
 /// ```
 /// use oilpath::{circuit::Level, net::{Net, PackedFaults, PackedStage, Stage}, sheet};
@@ -43,14 +43,16 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
     let mut walk = Walk {
         stage,
         active: stage.all(),
+        in_question: Lanes::NONE,
         alone: Lanes::NONE,
     };
     let (mut point, mut low) = walk.start();
+    let start = point.clone();
     let mut rounds = Vec::new();
     let mut moves = Vec::new();
     // What comes to an earlier point again goes round for ever: each is held against one that is
     // left behind at longer and longer intervals (R. P. Brent, BIT 20, 1980).
-    let mut left_behind = point.clone();
+    let mut left_behind = start.clone();
     for round in 1.. {
         let wants = walk.wants(&low, &point);
         let mut moving = Lanes::NONE;
@@ -65,8 +67,9 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
             break;
         }
         record(&mut moves, round, &point, &wants, moving);
-        let next = walk.after(&point, &wants, &|_| Lanes::ALL, walk.active);
-        walk.leave_what_hangs_on_order(&point, &wants, &next);
+        let held = moved(&point, &wants, &|_| Lanes::ALL, walk.active);
+        let next = walk.solve(held, &point.pressures, walk.active);
+        walk.question(&point, &wants, &next);
         let again = walk.active & !differ(&next.point, &left_behind, walk.active);
         walk.leave(again);
         Step {
@@ -76,6 +79,8 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
             left_behind = point.clone();
         }
     }
+    let in_question = walk.in_question & !walk.alone;
+    let ordered = every_order(&mut walk, &start, in_question, &mut point);
     let scene = stage.scene(&point.held, Level::Low, stage.all() & !walk.alone);
     PackedSettle {
         oil: balance_packed(&scene, Some(point.pressures.at_least(Level::Low))),
@@ -83,21 +88,25 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         end: point,
         rounds,
         moves,
+        ordered,
         alone: walk.alone,
     }
 }
 
-struct Walk<'p> {
-    stage: &'p PackedStage<'p>,
+/// Many scenes on their way.
+pub(super) struct Walk<'p> {
+    pub stage: &'p PackedStage<'p>,
     /// Scenes that have not come to an end.
     active: Lanes,
+    /// Scenes whose end may hang on the order of moves.
+    in_question: Lanes,
     /// Scenes that are to be settled alone.
-    alone: Lanes,
+    pub alone: Lanes,
 }
 
 /// A point just come to.
-struct Step<'p> {
-    point: PackedPoint<'p>,
+pub(super) struct Step<'p> {
+    pub point: PackedPoint<'p>,
     /// The balance at each level, and the scenes asked at low.
     oil: Vec<PackedBalance>,
     pack: Pack<'p>,
@@ -105,7 +114,7 @@ struct Step<'p> {
 
 impl<'p> Walk<'p> {
     /// Leaves scenes to be settled alone.
-    fn leave(&mut self, lanes: Lanes) {
+    pub fn leave(&mut self, lanes: Lanes) {
         self.alone |= lanes;
         self.active &= !lanes;
     }
@@ -146,7 +155,7 @@ impl<'p> Walk<'p> {
     }
 
     /// Where everything would go; leaves scenes in which that cannot be said.
-    fn wants(&mut self, low: &Pack<'_>, point: &PackedPoint<'_>) -> PackedWants {
+    pub fn wants(&mut self, low: &Pack<'_>, point: &PackedPoint<'_>) -> PackedWants {
         let wants = wants(self.stage, low, point);
         self.leave(wants.undecided);
         wants
@@ -154,7 +163,7 @@ impl<'p> Walk<'p> {
 
     /// What earlier pressures become in some scenes with everything standing as in `held`; leaves
     /// those of them that cannot be decided.
-    fn solve(
+    pub fn solve(
         &mut self,
         held: PackedHeld,
         before: &PackedPressures<'p>,
@@ -191,47 +200,27 @@ impl<'p> Walk<'p> {
         }
     }
 
-    /// The point after movers have gone to their places, each in some scenes.
-    fn after(
-        &mut self,
-        point: &PackedPoint<'p>,
-        wants: &PackedWants,
-        first: &dyn Fn(usize) -> Lanes,
-        lanes: Lanes,
-    ) -> Step<'p> {
-        let mut held = point.held.clone();
-        for (mover, going) in wants.going.iter().enumerate() {
-            let goes = first(mover) & lanes;
-            for (place, going) in going.iter().enumerate() {
-                held.put(mover, place, *going & goes);
-            }
-        }
-        for (boosted, wanted) in held.boosted.iter_mut().zip(&wants.boosted) {
-            *boosted = (*boosted & !lanes) | (*wanted & lanes);
-        }
-        self.solve(held, &point.pressures, lanes)
-    }
-
-    /// Leaves scenes in which several move and one would not once another has, or not all would
-    /// end alike whichever is first.
-    fn leave_what_hangs_on_order(
+    /// Puts scenes in question in which several move and one would not once another has, or not
+    /// all would end alike whichever is first.
+    fn question(
         &mut self,
         point: &PackedPoint<'p>,
         wants: &PackedWants,
         together: &Step<'p>,
     ) {
-        let nth = nth_movers(wants, self.active);
+        let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
         // What a sealed cavity holds may hang on the order of any of three or more.
-        self.leave(at_least(3) & together.point.pressures.seals);
-        self.leave(at_least(ALONE + 1));
+        self.in_question |= at_least(3) & together.point.pressures.seals;
+        self.leave(at_least(ALONE + 1) & !self.in_question);
         let several = at_least(2);
         for first in nth.iter().take(ALONE) {
-            let lanes = several & union(first) & self.active;
+            let lanes = several & union(first) & self.active & !self.in_question;
             if !lanes.any() {
                 continue;
             }
-            let next = self.after(point, wants, &|mover| first[mover], lanes);
+            let held = moved(point, wants, &|mover| first[mover], lanes);
+            let next = self.solve(held, &point.pressures, lanes);
             let then = self.wants(&next.pack, &next.point);
             let mut hangs = Lanes::NONE;
             for (mover, going) in wants.going.iter().enumerate() {
@@ -247,14 +236,35 @@ impl<'p> Walk<'p> {
                     hangs |= next.differ(before, cavity) & !oil.turns.settled(cavity);
                 }
             }
-            self.leave(hangs & lanes);
+            self.in_question |= hangs & lanes;
         }
     }
 }
 
+/// Where everything stands after movers have gone to their places, each of them in the scenes in
+/// which it is to go first.
+pub(super) fn moved(
+    point: &PackedPoint<'_>,
+    wants: &PackedWants,
+    first: &dyn Fn(usize) -> Lanes,
+    lanes: Lanes,
+) -> PackedHeld {
+    let mut held = point.held.clone();
+    for (mover, going) in wants.going.iter().enumerate() {
+        let goes = first(mover) & lanes;
+        for (place, going) in going.iter().enumerate() {
+            held.put(mover, place, *going & goes);
+        }
+    }
+    for (boosted, wanted) in held.boosted.iter_mut().zip(&wants.boosted) {
+        *boosted = (*boosted & !lanes) | (*wanted & lanes);
+    }
+    held
+}
+
 /// For the first, second and so on of the movers that move in each scene: which that is, by the
 /// scenes of each.
-fn nth_movers(wants: &PackedWants, lanes: Lanes) -> Vec<Vec<Lanes>> {
+pub(super) fn nth_movers(wants: &PackedWants, lanes: Lanes) -> Vec<Vec<Lanes>> {
     let none = vec![Lanes::NONE; wants.going.len()];
     let mut nth: Vec<Vec<Lanes>> = Vec::new();
     // Scenes in which so many have been counted.
@@ -321,6 +331,6 @@ fn differ(one: &PackedPoint<'_>, other: &PackedPoint<'_>, lanes: Lanes) -> Lanes
     differ & lanes
 }
 
-fn union(lanes: &[Lanes]) -> Lanes {
+pub(super) fn union(lanes: &[Lanes]) -> Lanes {
     lanes.iter().fold(Lanes::NONE, |all, lanes| all | *lanes)
 }

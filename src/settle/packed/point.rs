@@ -1,6 +1,7 @@
 //! What every cavity holds and where everything stands, in many scenes at once.
 
 use super::PackedBalance;
+use super::orders::Ends;
 use crate::circuit::Level;
 use crate::net::{Cavity, Lanes, Net, PackedHeld, PackedStage, Tide};
 use crate::settle::walk::names;
@@ -92,6 +93,65 @@ pub(super) struct PackedPoint<'n> {
     pub pressures: PackedPressures<'n>,
 }
 
+/// One scene of a point, bit by bit.
+pub(super) type Column = Box<[u64]>;
+
+/// One scene of some rows.
+pub(super) fn column<'r>(rows: impl Iterator<Item = &'r Lanes>, lane: usize) -> Column {
+    let mut column = Vec::new();
+    for (i, row) in rows.enumerate() {
+        if i % 64 == 0 {
+            column.push(0);
+        }
+        column[i / 64] |= u64::from(row.contains(lane)) << (i % 64);
+    }
+    column.into()
+}
+
+impl PackedPoint<'_> {
+    /// Everything that has a bit for each scene, always in the same order.
+    fn rows(&self) -> impl Iterator<Item = &Lanes> {
+        let pressures = &self.pressures;
+        let levels = pressures.values.iter();
+        let values = levels.flat_map(|level| level.fed.iter().chain(&level.drained));
+        let held = self.held.rows().chain(values);
+        held.chain([&pressures.keeps, &pressures.seals])
+    }
+
+    fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {
+        let pressures = &mut self.pressures;
+        let levels = pressures.values.iter_mut();
+        let values = levels.flat_map(|level| level.fed.iter_mut().chain(&mut level.drained));
+        let held = self.held.rows_mut().chain(values);
+        held.chain([&mut pressures.keeps, &mut pressures.seals])
+    }
+
+    /// One scene of it.
+    pub fn column(&self, lane: usize) -> Column {
+        column(self.rows(), lane)
+    }
+
+    /// Puts in one scene.
+    pub fn put_column(&mut self, lane: usize, column: &Column) {
+        for (i, row) in self.rows_mut().enumerate() {
+            row.put(lane, column[i / 64] >> (i % 64) & 1 == 1);
+        }
+    }
+
+    /// One scene of it, as it is alone.
+    pub fn lane(&self, lane: usize) -> Point {
+        let pressures = &self.pressures;
+        let cavities = || (0..pressures.values[0].fed.len() as u32).map(Cavity);
+        let levels = pressures.values.iter();
+        let values = levels.map(|level| cavities().map(|c| level.value(lane, c)).collect());
+        let kept = [pressures.keeps, pressures.seals].map(|lanes| lanes.contains(lane));
+        Point {
+            held: self.held.lane(lane),
+            pressures: Pressures::of(pressures.levels.into(), values.collect(), kept),
+        }
+    }
+}
+
 /// A mover that went somewhere in one round, in some scenes.
 #[derive(Clone, Debug)]
 pub(super) struct PackedMove {
@@ -106,12 +166,15 @@ pub(super) struct PackedMove {
 #[derive(Clone, Debug)]
 pub struct PackedSettle<'p> {
     pub(super) stage: &'p PackedStage<'p>,
+    /// Where scenes with one end come to rest.
     pub(super) end: PackedPoint<'p>,
-    /// Supply against drain at the end, asked at low.
+    /// Supply against drain there, asked at low.
     pub(super) oil: PackedBalance,
     /// Scenes that ended in each round, from the first.
     pub(super) rounds: Vec<Lanes>,
     pub(super) moves: Vec<PackedMove>,
+    /// Scenes in which the order of moves was in question, by number.
+    pub(super) ordered: Vec<Ends>,
     pub(super) alone: Lanes,
 }
 
@@ -122,18 +185,20 @@ impl PackedSettle<'_> {
         self.alone
     }
 
-    /// Whether a cavity has at least a level at the end of one scene; none where that is to be
-    /// settled alone.
+    /// Whether a cavity has at least a level at the end of one scene, undecided where its ends
+    /// differ; none where it is to be settled alone.
     #[must_use]
     pub fn at_least(&self, lane: usize, level: Level, cavity: Cavity) -> Option<Value> {
-        let values = self.end.pressures.at_least(level);
-        self.decides(lane).then(|| values.value(lane, cavity))
-    }
-
-    /// Supply against drain at the end of every scene, asked at low.
-    #[must_use]
-    pub fn balance(&self) -> &PackedBalance {
-        &self.oil
+        if !self.decides(lane) {
+            return None;
+        }
+        let at_end = |point: &Point| point.pressures.at_least(level, cavity);
+        let mut ends = self.ends(lane).iter().map(at_end);
+        let first = ends
+            .next()
+            .unwrap_or_else(|| self.end.pressures.at_least(level).value(lane, cavity));
+        let alike = ends.all(|value| value == first);
+        Some(if alike { first } else { Value::Undecided })
     }
 
     /// How one scene settled, as [`settle`](crate::settle::settle) has it; none where it is to be
@@ -143,33 +208,48 @@ impl PackedSettle<'_> {
         if !self.decides(lane) {
             return None;
         }
-        let net = self.stage.net();
-        let pressures = &self.end.pressures;
-        let levels = pressures.values.iter();
-        let values = levels.map(|level| net.cavities().map(|c| level.value(lane, c)).collect());
-        let kept = [pressures.keeps, pressures.seals].map(|lanes| lanes.contains(lane));
-        let end = Point {
-            held: self.end.held.lane(lane),
-            pressures: Pressures::of(pressures.levels.into(), values.collect(), kept),
-        };
         let moves = self.moves.iter().filter(|m| m.lanes.contains(lane));
-        let ended = self.rounds.iter().position(|lanes| lanes.contains(lane));
+        let moves = moves.map(|m| Move {
+            round: m.round,
+            part: names(self.stage.sound(), vec![m.mover]).remove(0),
+            from: Some(m.from as u32),
+            to: m.to as u32,
+        });
+        let ended = self.rounds.iter().position(|lanes| lanes.contains(lane))?;
+        let (ends, course) = match self.ordered(lane) {
+            Some(ordered) => (ordered.ends.clone(), ordered.course.clone()),
+            None => (vec![self.end.lane(lane)], Course::Steady),
+        };
         Some(Settled {
-            ends: vec![end],
-            course: Course::Steady,
-            rounds: ended? + 1,
-            moves: moves
-                .map(|m| Move {
-                    round: m.round,
-                    part: names(self.stage.sound(), vec![m.mover]).remove(0),
-                    from: Some(m.from as u32),
-                    to: m.to as u32,
-                })
-                .collect(),
+            ends,
+            course,
+            rounds: ended + 1,
+            moves: moves.collect(),
         })
     }
 
-    pub(super) fn decides(&self, lane: usize) -> bool {
+    /// The ends of a scene in which the order of moves was in question; none of another.
+    fn ends(&self, lane: usize) -> &[Point] {
+        self.ordered(lane).map_or(&[], |ordered| &ordered.ends)
+    }
+
+    fn ordered(&self, lane: usize) -> Option<&Ends> {
+        let found = self.ordered.binary_search_by_key(&lane, |ends| ends.lane);
+        found.ok().map(|at| &self.ordered[at])
+    }
+
+    /// Scenes that surely come to rest in one place.
+    pub(super) fn steady(&self) -> Lanes {
+        let several = self.ordered.iter().filter(|ends| {
+            let steady = ends.course == Course::Steady && ends.ends.len() == 1;
+            !steady
+        });
+        several.fold(self.stage.all() & !self.alone, |steady, ends| {
+            steady & !Lanes::one(ends.lane)
+        })
+    }
+
+    fn decides(&self, lane: usize) -> bool {
         self.stage.all().contains(lane) && !self.alone.contains(lane)
     }
 }

@@ -16,13 +16,14 @@ impl PackedSettle<'_> {
     /// holds it; nothing is wrong with a source, a regulator, an accumulator or where a pump
     /// draws. Whatever is asked of an outlet, the answer is that of the sound circuit.
     ///
-    /// Never names a scene in doubt; none at all where the first has to be settled alone.
+    /// Never names a scene in doubt; none at all where the first has to be settled alone or has
+    /// several ends.
     #[must_use]
     pub fn quiet(&self) -> Lanes {
-        if !self.decides(SOUND) {
+        let decided = self.steady();
+        if !decided.contains(SOUND) {
             return Lanes::NONE;
         }
-        let decided = self.stage.all() & !self.alone;
         let pack = self.stage.scene(&self.end.held, Level::Low, decided);
         let mut loud = self.stage.faults().at_the_source() | self.stands_elsewhere();
         for level in &self.end.pressures.values {
