@@ -84,7 +84,9 @@ fn pairs_of_faults_of_the_tractor() {
 fn pairs(circuit: &Circuit, count: usize) -> Vec<Vec<Fault>> {
     let all = circuit.faults();
     let pick = |i: usize| all[i % all.len()].clone();
-    (0..count).map(|i| vec![pick(i * 7), pick(i * 31)]).collect()
+    (0..count)
+        .map(|i| vec![pick(i * 7), pick(i * 31)])
+        .collect()
 }
 
 /// How many scenes were settled, how many of them had to go alone and how many were quiet.
@@ -144,7 +146,11 @@ fn settles_alike(net: &Net<'_>, state: &State, faults: &[Vec<Fault>], stride: us
             assert_eq!(now.rounds, alone.rounds, "{faults:?}");
             assert_eq!(now.moves, alone.moves, "{faults:?}");
             count.long += usize::from(now.moves.iter().any(|m| m.round > 1));
-            for (level, cavity) in net.levels().iter().flat_map(|l| net.cavities().map(|c| (*l, c))) {
+            for (level, cavity) in net
+                .levels()
+                .iter()
+                .flat_map(|l| net.cavities().map(|c| (*l, c)))
+            {
                 let value = packed.at_least(lane, level, cavity);
                 assert_eq!(value, Some(alone.at_least(level, cavity)));
             }
@@ -220,6 +226,10 @@ fn demo_circuits_settle_side_by_side_as_alone() {
             double = double + settles_alike(&net, state, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
+        // Those left over are in doubt by their faults: spools stuck between or turned round,
+        // springs, misplaced balls, contested cavities with bores.
+        assert!(single.alone * 4 < single.scenes, "{path:?} {single:?}");
+        assert!(double.alone * 2 < double.scenes, "{path:?} {double:?}");
     }
 }
 
@@ -280,6 +290,6 @@ fn generated_circuits_settle_side_by_side_as_alone() {
     let count = count.get();
     println!("generated: {count:?}");
     // Most are decided, and not because nothing moves.
-    assert!(count.alone * 2 < count.scenes, "{count:?}");
+    assert!(count.alone * 5 < count.scenes * 3, "{count:?}");
     assert!(count.long * 50 > count.scenes, "{count:?}");
 }

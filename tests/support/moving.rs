@@ -68,7 +68,11 @@ impl Moving {
                 format!("joins = [{{ between = ['{a}', '{b}']{bore} }}]")
             });
             let [rest, over, far] = &joins;
-            let ends = valve.joins.iter().flatten().map(|c| format!("'{}'", name(*c)));
+            let ends = valve
+                .joins
+                .iter()
+                .flatten()
+                .map(|c| format!("'{}'", name(*c)));
             let ends: Vec<String> = ends.collect();
             writeln!(
                 text,
@@ -129,7 +133,11 @@ impl Moving {
             true => "",
             false => "boosts = ['r0']\n",
         };
-        write!(text, "[state.t]\nlever = 'A'\nlevels = {{ coil = 'low' }}\n{boosts}").unwrap();
+        write!(
+            text,
+            "[state.t]\nlever = 'A'\nlevels = {{ coil = 'low' }}\n{boosts}"
+        )
+        .unwrap();
         text
     }
 }
@@ -181,16 +189,20 @@ pub fn moving(most: usize) -> impl Strategy<Value = Moving> {
         let shuttle = Just((1..cavities).collect::<Vec<_>>())
             .prop_shuffle()
             .prop_map(|all| [all[0], all[1], all[2]]);
-        let regulator = (inner.clone(), 0..cavities - 2, inner.clone(), any::<[bool; 2]>());
-        let regulator = regulator.prop_map(move |(holds, other, boost, [reduces, low])| {
-            Regulator {
+        let regulator = (
+            inner.clone(),
+            0..cavities - 2,
+            inner.clone(),
+            any::<[bool; 2]>(),
+        );
+        let regulator =
+            regulator.prop_map(move |(holds, other, boost, [reduces, low])| Regulator {
                 holds,
                 other: (holds + other) % (cavities - 1) + 1,
                 boost,
                 reduces,
                 low,
-            }
-        });
+            });
         (
             Just(sketch),
             prop::collection::vec(valve, 1..=5),
@@ -199,26 +211,24 @@ pub fn moving(most: usize) -> impl Strategy<Value = Moving> {
             prop::collection::vec(pair(), 0..=2),
             inner,
         )
-            .prop_map(
-                |(sketch, mut valves, shuttles, regulators, seals, bleed)| {
-                    for (own, valve) in (LINE + 1..).zip(&mut valves) {
-                        if valve.relay {
-                            valve.joins[0] = [own, SUMP];
-                            valve.joins[1] = [LINE, own];
-                        }
-                        if valve.follows {
-                            valve.pilots[0] = LINE + valve.pilots[0] % (own - LINE);
-                        }
+            .prop_map(|(sketch, mut valves, shuttles, regulators, seals, bleed)| {
+                for (own, valve) in (LINE + 1..).zip(&mut valves) {
+                    if valve.relay {
+                        valve.joins[0] = [own, SUMP];
+                        valve.joins[1] = [LINE, own];
                     }
-                    Moving {
-                        sketch,
-                        valves,
-                        shuttles,
-                        regulators,
-                        seals,
-                        bleed,
+                    if valve.follows {
+                        valve.pilots[0] = LINE + valve.pilots[0] % (own - LINE);
                     }
-                },
-            )
+                }
+                Moving {
+                    sketch,
+                    valves,
+                    shuttles,
+                    regulators,
+                    seals,
+                    bleed,
+                }
+            })
     })
 }

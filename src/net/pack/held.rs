@@ -19,10 +19,14 @@ impl PackedHeld {
     #[must_use]
     pub fn all(net: &Net<'_>, held: &Held, lanes: Lanes) -> Self {
         let within = |holds: bool| Lanes::all_if(holds) & lanes;
-        let valves = net.valves().iter().zip(&held.valves).map(|(valve, stands)| {
-            let positions = 0..valve.rules.len() as u32;
-            positions.map(|p| within(*stands == Some(p))).collect()
-        });
+        let valves = net
+            .valves()
+            .iter()
+            .zip(&held.valves)
+            .map(|(valve, stands)| {
+                let positions = 0..valve.rules.len() as u32;
+                positions.map(|p| within(*stands == Some(p))).collect()
+            });
         let shuttles = held.shuttles.iter();
         PackedHeld {
             valves: valves.collect(),
@@ -70,7 +74,9 @@ impl PackedHeld {
     /// The scenes of everything, always in the same order.
     pub(crate) fn rows(&self) -> impl Iterator<Item = &Lanes> {
         let valves = self.valves.iter().flatten();
-        valves.chain(self.shuttles.iter().flatten()).chain(&self.boosted)
+        valves
+            .chain(self.shuttles.iter().flatten())
+            .chain(&self.boosted)
     }
 
     pub(crate) fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {

@@ -73,7 +73,9 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         let again = walk.active & !differ(&next.point, &left_behind, walk.active);
         walk.leave(again);
         Step {
-            point, pack: low, ..
+            point,
+            pack: low,
+            ..
         } = next;
         if round.is_power_of_two() {
             left_behind = point.clone();
@@ -202,12 +204,7 @@ impl<'p> Walk<'p> {
 
     /// Puts scenes in question in which several move and one would not once another has, or not
     /// all would end alike whichever is first.
-    fn question(
-        &mut self,
-        point: &PackedPoint<'p>,
-        wants: &PackedWants,
-        together: &Step<'p>,
-    ) {
+    fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
         let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
         // What a sealed cavity holds may hang on the order of any of three or more.
@@ -325,7 +322,11 @@ fn differ(one: &PackedPoint<'_>, other: &PackedPoint<'_>, lanes: Lanes) -> Lanes
     let boosted = one.held.boosted.iter().zip(&other.held.boosted);
     differ = boosted.fold(differ, |any, (a, b)| any | (*a ^ *b));
     for (a, b) in one.pressures.values.iter().zip(&other.pressures.values) {
-        let lanes = a.fed.iter().zip(&b.fed).chain(a.drained.iter().zip(&b.drained));
+        let lanes = a
+            .fed
+            .iter()
+            .zip(&b.fed)
+            .chain(a.drained.iter().zip(&b.drained));
         differ = lanes.fold(differ, |any, (a, b)| any | (*a ^ *b));
     }
     differ & lanes

@@ -42,10 +42,7 @@ impl PackedValues {
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Value {
         let at = cavity.number();
-        match (
-            self.fed[at].contains(lane),
-            self.drained[at].contains(lane),
-        ) {
+        match (self.fed[at].contains(lane), self.drained[at].contains(lane)) {
             (true, _) => Value::Fed,
             (_, true) => Value::Drained,
             _ => Value::Undecided,

@@ -31,9 +31,9 @@ impl PackedSettle<'_> {
         }
         loud |= self.oil.turns.differ_from(SOUND);
         for roots in [pack.rails(), pack.vents(), pack.held()] {
-            loud |= roots.iter().fold(Lanes::NONE, |loud, (_, lanes)| {
-                loud | differs(*lanes)
-            });
+            loud |= roots
+                .iter()
+                .fold(Lanes::NONE, |loud, (_, lanes)| loud | differs(*lanes));
         }
         loud |= self.loses_more(&pack);
         let mut quiet = decided & !loud;

@@ -185,11 +185,7 @@ fn goes(
 }
 
 /// The scenes in which a rule holds, and those in which it does not.
-fn truth(
-    term: &Term,
-    stage: &PackedStage<'_>,
-    pressures: &PackedPressures<'_>,
-) -> (Lanes, Lanes) {
+fn truth(term: &Term, stage: &PackedStage<'_>, pressures: &PackedPressures<'_>) -> (Lanes, Lanes) {
     let known = |holds: Lanes| (holds, !holds);
     let drives = stage.sound().drives();
     let each = |terms: &[Term]| -> Vec<(Lanes, Lanes)> {
