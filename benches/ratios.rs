@@ -27,6 +27,7 @@ fn main() {
     for size in SIZES {
         directed(size, &mut put);
         mixed(size, &mut put);
+        settling(size, &mut put);
     }
     println!("| | 10³ | 10⁴ | 10⁵ | 10⁶ |\n|---|---|---|---|---|");
     for (name, values) in rows {
@@ -112,6 +113,22 @@ fn mixed(size: usize, put: &mut impl FnMut(&str, f64)) {
     put(
         "5. balance ÷ own BFS (goal 20 below 10⁴, 12 from there)",
         one / bfs,
+    );
+}
+
+/// Settling from cold, valves moving: what a round costs, orders tried included.
+fn settling(size: usize, put: &mut impl FnMut(&str, f64)) {
+    let circuit = layered::with_valves(size, 7);
+    let net = Net::new(&circuit).expect("it is sound");
+    let stage = Stage::new(&net, &State::default(), &[]);
+    let settled = settle::settle(&stage);
+    let scene = stage.scene(settled.held(), Level::Low);
+    let bfs = median(|| reach::supplied(black_box(&scene)));
+    let whole = median(|| settle::settle(black_box(&stage)));
+    put("5. settling, rounds", settled.rounds as f64);
+    put(
+        "5. settling ÷ own BFS, a round (goal 20 below 10⁴, 12 from there)",
+        whole / bfs / settled.rounds as f64,
     );
 }
 

@@ -62,7 +62,7 @@
 //! # Features
 //!
 //! `cli` (default) builds the command line. Without it the library is light and never prints;
-//! `report` adds Markdown and JSON.
+//! `report` adds Markdown, JSON and csv, `parallel` sweeps on all cores.
 
 pub mod answer;
 pub mod circuit;

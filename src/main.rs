@@ -1,10 +1,14 @@
 //! The command line's process: its streams and its exit status.
 
-use std::io::{self, BufWriter};
-use std::process::ExitCode;
+use std::cell::RefCell;
+use std::io::{self, BufWriter, IsTerminal};
+use std::process::{self, ExitCode};
+use std::sync::Once;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use anstream::{AutoStream, ColorChoice};
-use oilpath::cli::{self, Streams, USUAL_WIDTH};
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use oilpath::cli::{self, Done, Streams, USUAL_WIDTH};
 use oilpath::report::Look;
 use terminal_size::{Width, terminal_size_of};
 
@@ -18,12 +22,63 @@ fn main() -> ExitCode {
         colour: AutoStream::choice(&io::stderr()) != ColorChoice::Never,
         width: width(terminal_size_of(io::stderr())),
     };
+    let bar = Bar::default();
     let streams = Streams {
         input: &mut io::stdin().lock(),
         out: &mut BufWriter::new(io::stdout().lock()),
         err: &mut io::stderr().lock(),
         out_look,
         err_look,
+        stopped: &interrupted,
+        progress: &|done| bar.show(done),
     };
     cli::run(std::env::args_os(), streams).into()
+}
+
+/// Whether someone has asked to stop. Only who asks this listens: anything short ends at once.
+fn interrupted() -> bool {
+    static LISTENING: Once = Once::new();
+    static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+    LISTENING.call_once(|| {
+        // Where nothing can listen, the process ends as it always does.
+        let _ = ctrlc::set_handler(|| {
+            if INTERRUPTED.swap(true, Ordering::Relaxed) {
+                // Asked twice: at once, with the status of a process that was interrupted.
+                process::exit(130);
+            }
+        });
+    });
+    INTERRUPTED.load(Ordering::Relaxed)
+}
+
+/// How far long work is, for a terminal.
+#[derive(Default)]
+struct Bar(RefCell<Option<ProgressBar>>);
+
+impl Bar {
+    fn show(&self, done: Option<Done>) {
+        let mut bar = self.0.borrow_mut();
+        match done {
+            None => {
+                if let Some(bar) = bar.take() {
+                    bar.finish_and_clear();
+                }
+            }
+            Some(done) => {
+                let bar = bar.get_or_insert_with(|| new_bar(done.of));
+                bar.set_position(done.scenarios as u64);
+            }
+        }
+    }
+}
+
+fn new_bar(of: usize) -> ProgressBar {
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
+    let target = match io::stderr().is_terminal() && !plain {
+        true => ProgressDrawTarget::stderr(),
+        false => ProgressDrawTarget::hidden(),
+    };
+    let bar = ProgressBar::with_draw_target(Some(of as u64), target);
+    let style = ProgressStyle::with_template("{bar:30} {pos} of {len}, {eta} left");
+    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
 }

@@ -33,6 +33,8 @@ fn run(arguments: &[&str], input: &[u8], look: Look) -> (u8, String) {
         err: &mut err,
         out_look: look,
         err_look: look,
+        stopped: &|| false,
+        progress: &|_| {},
     };
     let status = cli::run(arguments, streams);
     out.extend(err);

@@ -5,7 +5,7 @@ mod support;
 use std::collections::{BTreeMap, BTreeSet};
 
 use oilpath::circuit::{Circuit, Fault, Kind, Level, State};
-use oilpath::net::{Held, Net, Scene, Stage};
+use oilpath::net::{Held, Net, SUMP_CAVITY, Scene, Stage};
 use oilpath::reach::{self, Dominators, Needs};
 use proptest::prelude::*;
 use serde_json::Value as Json;
@@ -130,6 +130,45 @@ proptest! {
         prop_assert_eq!(found.map(|p| width(&p).map_or(4, |s| s as u8)), best);
         let fewest = all.iter().map(|p| p.steps.len()).min();
         prop_assert_eq!(reach::shortest(&scene, to).map(|p| p.steps.len()), fewest);
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    /// Ways out against turning every drop back: where a cavity can empty to, by relaxing.
+    #[test]
+    fn there_is_a_way_out_where_a_naive_search_finds_the_sump(sketch in sketches(9, 0), pick in 1usize..9) {
+        let circuit = sketch.circuit(None);
+        let net = net(&circuit);
+        let scene = scene(&net, &[]);
+        let from = pick.min(sketch.cavities - 1);
+        let mut wet = vec![false; sketch.cavities];
+        wet[from] = true;
+        for _ in 0..sketch.cavities {
+            // What only lets excess by drains nothing.
+            for edge in sketch.edges.iter().filter(|e| e.kind != support::Kind::Sprung || e.to == SUMP) {
+                wet[edge.to] |= wet[edge.from] && edge.from != SUMP;
+                wet[edge.from] |= wet[edge.to] && edge.to != SUMP && edge.kind.two_way();
+            }
+        }
+        let start = net.cavity(&name(from)).unwrap();
+        let found = reach::way_out(&scene, start, |_| true);
+        // A sprung ball to the sump is shut below what it leaves behind: it has its own test.
+        let sprung = sketch.edges.iter().any(|e| e.kind == support::Kind::Sprung && e.to == SUMP);
+        if !sprung {
+            prop_assert_eq!(found.is_some(), wet[SUMP]);
+        }
+        if let Some(path) = found {
+            let mut at = path.start;
+            prop_assert_eq!(at, start);
+            for (way, to) in path.steps {
+                let link = scene.onward(at).find(|l| l.way == way && l.to == to);
+                prop_assert!(link.is_some_and(|l| l.drains()));
+                at = to;
+            }
+            prop_assert_eq!(at, SUMP_CAVITY);
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::ffi::OsString;
 
 use oilpath::answer::{self, RouteKind, Side};
-use oilpath::circuit::{Circuit, Kind};
+use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
 use oilpath::report::{self, AnswerSchema, Look, Page, SCHEMAS, Words};
@@ -91,6 +91,15 @@ const REPORTS: &[(&str, &str)] = &[
     ("starve-stuck-pto", "starve T pto:stuck=engaged"),
     ("starve-blocked", "starve T cooler-send:plugged"),
     ("starve-narrower", "starve - wide:plugged"),
+    ("sweep-lesson", "sweep circuits/lessons/check-ball.toml"),
+    (
+        "sweep-one-state",
+        "sweep circuits/lessons/regulator.toml --of main --kind orifice --state on",
+    ),
+    (
+        "sweep-transfer-box",
+        "sweep circuits/transfer-box.toml --kind plate --kind valve --kind tap --kind ball",
+    ),
     (
         "lesson-ball",
         "starve circuits/lessons/check-ball.toml quick-off:left-out fill:plugged",
@@ -103,9 +112,97 @@ const REPORTS: &[(&str, &str)] = &[
         "lesson-cover",
         "starve circuits/lessons/metered-feed.toml small-cover:loose",
     ),
+    ("why-driven", "why T low-clutch --state forward-low"),
+    ("why-states", "why T low-clutch"),
+    ("why-everywhere", "why T pto-bearing"),
+    (
+        "why-moved",
+        "why T low-clutch pilot-cover:loose --state forward-low",
+    ),
+    (
+        "why-two-ends",
+        "why T low-clutch range:spring-broken --state forward-low",
+    ),
+    (
+        "why-between",
+        "why T low-clutch range:stuck-between=low+high --state forward-low",
+    ),
+    ("why-source", "why T line --state neutral"),
+    (
+        "why-trapped",
+        "why circuits/lessons/check-ball.toml lift-clutch quick-off:stuck-seated fill:plugged --state free",
+    ),
+    (
+        "why-contested",
+        "why circuits/lessons/separator-plate.toml high-clutch channel-plate:loose soft:oversize --state high",
+    ),
+    (
+        "why-shuttle",
+        "why circuits/lessons/shuttle.toml winch-clutch --state lever",
+    ),
+    (
+        "why-shut",
+        "why circuits/six-speed-bus.toml clutch-a --state third",
+    ),
+    (
+        "why-solenoid",
+        "why circuits/six-speed-bus.toml pilot-1 --state first",
+    ),
+    (
+        "why-level",
+        "why circuits/six-speed-bus.toml boost-pilot --state third",
+    ),
+    (
+        "why-dry",
+        "why circuits/six-speed-bus.toml clutch-a suction-filter:blocked --state first",
+    ),
+    (
+        "why-spill",
+        "why circuits/lessons/regulator.toml converter fill:plugged --state on",
+    ),
     (
         "lesson-trace",
         "trace circuits/lessons/metered-feed.toml far-bearing",
+    ),
+    ("chart", "chart T"),
+    ("chart-box", "chart circuits/transfer-box.toml"),
+    ("chart-kinds", "chart T --kind passage --kind ball"),
+    (
+        "chart-bad",
+        "chart T --bad forward-high --bad forward-high-pto --bad reverse-high --bad reverse-high-pto",
+    ),
+    (
+        "chart-bad-good",
+        "chart T --bad forward-high --good forward-low --good reverse-low",
+    ),
+    ("chart-lesson", "chart circuits/lessons/regulator.toml"),
+    ("unplugged", "unplugged T"),
+    ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
+    ("overnight", "overnight T"),
+    (
+        "overnight-one-state",
+        "overnight circuits/transfer-box.toml --state two-wheel",
+    ),
+    (
+        "overnight-drain-back",
+        "overnight circuits/six-speed-bus.toml drain-back:stuck-off --state park",
+    ),
+    (
+        "overnight-sound-bus",
+        "overnight circuits/six-speed-bus.toml --state first",
+    ),
+    (
+        "overnight-nothing",
+        "overnight circuits/lessons/check-ball.toml quick-off:left-out",
+    ),
+    ("reassemble", "reassemble circuits/transfer-box.toml"),
+    (
+        "reassemble-us",
+        "reassemble circuits/transfer-box.toml --units us",
+    ),
+    (
+        "reassemble-lesson",
+        "reassemble circuits/lessons/shuttle.toml",
     ),
 ];
 
@@ -123,6 +220,8 @@ fn asked(question: &str, look: Look) -> String {
         err: &mut err,
         out_look: look,
         err_look: look,
+        stopped: &|| false,
+        progress: &|_| {},
     };
     let status = cli::run(arguments, streams);
     let err = String::from_utf8(err).unwrap();
@@ -193,21 +292,28 @@ fn json() {
         let schema = jsonschema::validator_for(&schema()).unwrap();
         let mut found = BTreeSet::new();
         for (_, question) in REPORTS {
-            let text = asked(&format!("{question} --format json"), PLAIN);
-            let value: Value = serde_json::from_str(&text).unwrap();
-            if value["answer"] != *name {
-                continue;
+            let mut texts = vec![asked(&format!("{question} --format json"), PLAIN)];
+            if question.starts_with("sweep") {
+                let lines = asked(&format!("{question} --format json-lines"), PLAIN);
+                texts.extend(lines.lines().map(str::to_owned));
             }
-            let said: Vec<String> = schema.iter_errors(&value).map(|e| e.to_string()).collect();
-            assert_eq!(said, [""; 0], "{question}");
-            for key in value.as_object().unwrap().keys() {
-                let mut less = value.clone();
-                less.as_object_mut().unwrap().remove(key);
-                assert!(!schema.is_valid(&less), "{question} without {key}");
+            for text in texts {
+                let value: Value = serde_json::from_str(&text).unwrap();
+                if value["answer"] != *name {
+                    continue;
+                }
+                let said: Vec<String> = schema.iter_errors(&value).map(|e| e.to_string()).collect();
+                assert_eq!(said, [""; 0], "{question}");
+                for key in value.as_object().unwrap().keys() {
+                    let mut less = value.clone();
+                    less.as_object_mut().unwrap().remove(key);
+                    assert!(!schema.is_valid(&less), "{question} without {key}");
+                }
+                assert_eq!(value["version"], 1, "{question}");
+                let start = text.split('"').nth(1);
+                assert_eq!(start, Some("answer"), "{question}");
+                walk(String::new(), &value, &mut found);
             }
-            assert_eq!(value["version"], 1, "{question}");
-            assert!(text.starts_with("{\n  \"answer\": "), "{question}");
-            walk(String::new(), &value, &mut found);
         }
         assert!(!found.is_empty(), "{name}");
         let shape: Vec<String> = found.into_iter().collect();
@@ -279,6 +385,29 @@ fn strip(text: &str) -> String {
 }
 
 #[test]
+fn why_can_be_told_with_every_fault_of_the_catalogue() {
+    let circuit = sheet::open(TRACTOR).unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let words = Words {
+        circuit: &circuit,
+        units: UnitSystem::Metric,
+    };
+    let states: Vec<&str> = circuit.ids(Kind::State).collect();
+    let passages: Vec<&str> = circuit.ids(Kind::Passage).collect();
+    for (i, fault) in circuit.faults().into_iter().enumerate() {
+        let part = PartName::new(Kind::Passage, passages[i % passages.len()]);
+        let state = Some(states[i % states.len()]);
+        let answer = answer::why(&net, &part, std::slice::from_ref(&fault), state).unwrap();
+        let text = report::terminal(&report::why(&answer, &words), PLAIN);
+        let said = circuit.say(&fault);
+        assert!(text.contains(&part.id), "{said}: {text}");
+        for gap in ["  .", " ,", " :", "()", ", ,", ". .", "..", ":."] {
+            assert!(!text.contains(gap), "{said}: `{gap}` in {text}");
+        }
+    }
+}
+
+#[test]
 fn every_reason_of_the_catalogue_can_be_told() {
     let circuit = sheet::open(TRACTOR).unwrap().circuit;
     let net = Net::new(&circuit).unwrap();
@@ -327,8 +456,13 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::starve(&answer::starve(&net, &[fault], None), words),
         report::trace(&traced, words),
         report::around(&answer::around(&net, &bearing, Side::Before, None), words),
+        report::why(&answer::why(&net, &bearing, &[], None).unwrap(), words),
         report::parts(&answer::parts(&net, &[]), words),
         report::faults(&answer::parts(&net, &[]), words),
+        report::chart(&answer::chart(&net, &[], &[], &[]), words),
+        report::unplugged(&answer::unplugged(&net), words),
+        report::overnight(&answer::overnight(&net, &[], None), words),
+        report::reassemble(&answer::reassemble(&net), words),
     ]
 }
 

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::verdict::OutletVerdict;
-use super::{Status, Verdict};
+use super::{Severity, Status, Verdict};
 use crate::circuit::{Kind, PartName};
 
 /// One complaint in a state.
@@ -18,8 +18,8 @@ pub struct Complaint {
     pub like: Option<String>,
 }
 
-/// What a complaint is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+/// What a complaint is; [`Severity`] says which is worse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ComplaintWord {
@@ -49,7 +49,7 @@ pub enum ComplaintWord {
 /// other states with what each applies when sound.
 pub(super) fn complaints(
     outlets: &[(&OutletVerdict, bool)],
-    others: &[(String, Vec<&PartName>)],
+    others: &[(&str, Vec<&PartName>)],
 ) -> Vec<Complaint> {
     let named = |by_pressure: bool, verdicts: &[Verdict]| -> Vec<PartName> {
         let some = outlets
@@ -82,7 +82,7 @@ pub(super) fn complaints(
     match like {
         Some((state, _)) if !extra.is_empty() || (!lost.is_empty() && !now.is_empty()) => {
             let both = lost.iter().chain(&extra).cloned().collect();
-            say(ComplaintWord::WrongState, both, Some(state.clone()));
+            say(ComplaintWord::WrongState, both, Some((*state).to_owned()));
         }
         _ => {
             let none = !lost.is_empty() && now.is_empty();
@@ -127,6 +127,6 @@ pub(super) fn complaints(
         using(named(false, &[Verdict::Weakened])),
         None,
     );
-    found.sort_by_key(|c| c.what);
+    found.sort_by_key(|c| Severity::from(c.what));
     found
 }

@@ -6,11 +6,23 @@
 
 mod around;
 mod cause;
+mod chart;
 mod complaint;
+mod feed;
+mod on;
+mod overnight;
 mod parts;
+mod piece;
+mod reassemble;
+mod runoff;
+mod severity;
+mod sound;
 mod starve;
+mod sweep;
 mod trace;
+mod unplugged;
 mod verdict;
+mod why;
 
 use serde::Serialize;
 
@@ -18,11 +30,26 @@ pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
+pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
+pub use feed::Use;
+pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
+pub use piece::{Piece, PieceKind};
+pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
+pub use runoff::RunOff;
+pub use severity::Severity;
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
+pub use sweep::{
+    Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,
+};
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
+pub use unplugged::{DrivesAs, Remains, Unplugged, UnpluggedState, unplugged};
 pub use verdict::{OutletVerdict, Reason, Verdict};
+pub use why::{
+    Because, Gap, Mover, NameRead, RuleRead, Shut, Standing, Stands, Why, WhyEnd, WhySound,
+    WhyState, WhyWay, why,
+};
 
 /// What an answer is called and which version of its shape it has: a version only adds fields.
 pub trait Answer: Serialize {

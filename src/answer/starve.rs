@@ -4,10 +4,11 @@ use serde::Serialize;
 
 use super::cause::Replays;
 use super::complaint::{Complaint, complaints};
+use super::sound::{Sound, SoundState};
 use super::verdict::{OutletVerdict, Picture, Reason, judge};
-use super::{Answer, Depth, Status, Verdict, states};
-use crate::circuit::{Fault, PartName, State};
-use crate::net::{Net, NetSource, Stage, User};
+use super::{Answer, Depth, Status, Verdict, on, states};
+use crate::circuit::{Fault, PartName};
+use crate::net::{Net, NetSource, Stage};
 use crate::settle::{Course, Push, Settled, settle};
 
 /// The effect of some faults, state by state.
@@ -129,46 +130,46 @@ impl Starve {
 #[must_use]
 pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
     let circuit = net.circuit();
-    let states = states(circuit, state);
-    let mut answer = Starve {
+    let sound = Sound::of(net, states(circuit, state));
+    Starve {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
         depth: Depth::Settle,
-        states: states
-            .into_iter()
-            .map(|(id, state)| StarveState {
-                state: id.map(str::to_owned),
-                ..starve_in(net, state, faults)
+        states: sound
+            .states
+            .iter()
+            .map(|sound| {
+                let stage = sound.stage.with(faults);
+                let settled = settle(&stage);
+                let mut state = judged(sound, &stage, &settled);
+                let stages = [&sound.stage, &stage];
+                explain(&mut state.outlets, stages, [&sound.settled, &settled]);
+                state
             })
             .collect(),
-    };
-    complain(net, &mut answer);
-    answer
+    }
 }
 
-fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
-    let stage = Stage::new(net, state, &[]);
-    let faulty = stage.with(faults);
-    let (before, after) = (settle(&stage), settle(&faulty));
-    let sound = Picture::new(&stage, &before.ends[0], None);
+/// What faults do in one state, once that has settled with them. What leads to each verdict is
+/// left out: it takes many times as long.
+pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled) -> StarveState {
+    let net = faulty.net();
+    let (sound, before) = (&state.picture, &state.settled);
     let ends: Vec<Picture<'_>> = after
         .ends
         .iter()
-        .map(|end| Picture::new(&faulty, end, Some(&sound)))
+        .map(|end| Picture::new(faulty, end, Some(sound)))
         .collect();
     let named = |of: &dyn Fn(&NetSource) -> bool| {
         let sources = net.sources().iter().filter(|s| of(s));
         sources.map(|s| s.name.clone()).collect()
     };
     let unsettled = unsettled(&after.course);
-    let outlets = net.outlets().iter();
-    // What a pump draws through is no outlet.
-    let outlets = outlets
-        .filter(|o| !matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet)));
+    let outlets = on::outlets(net);
     let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
     let mut outlets: Vec<OutletVerdict> = outlets
         .map(|outlet| {
             let verdicts = ends.iter().zip(&robbed).map(|(end, robbed)| {
-                let mut verdict = judge(&sound, end, outlet);
+                let mut verdict = judge(sound, end, outlet);
                 let by = robbed
                     .iter()
                     .find(|(_, last)| end.hangs_on(outlet.user.feed(), *last));
@@ -191,26 +192,9 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
             join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
         })
         .collect();
-    explain(&mut outlets, net, [&stage, &faulty], [&before, &after]);
     outlets.sort_by_key(|o| o.verdict);
-    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
-        let positions = net.circuit().valves.get_index(valve);
-        let named = |p: &u32| {
-            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
-            Some(name.clone())
-        };
-        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
-    };
-    let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
-        let (was, is) = (before.positions(i), after.positions(i));
-        (was != is).then(|| MovedValve {
-            valve: valve.name.clone(),
-            sound: places(&was, i).remove(0),
-            now: places(&is, i),
-        })
-    });
     StarveState {
-        state: None,
+        state: state.id.map(str::to_owned),
         will_not_build: named(&|s| {
             let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
             let loaded = match after.course {
@@ -225,23 +209,44 @@ fn starve_in(net: &Net<'_>, state: &State, faults: &[Fault]) -> StarveState {
                 let scene = &picture.scene;
                 scene.rails().contains(&s.feeds) || scene.vents().contains(&s.feeds)
             };
-            works(&sound) && !ends.iter().all(works)
+            works(sound) && !ends.iter().all(works)
         }),
-        moved: moved.collect(),
+        moved: moved(net, before, after),
         course: course(&after.course),
         unsettled,
-        complaints: Vec::new(),
+        complaints: complain(net, state, &outlets),
         outlets,
     }
+}
+
+/// Valves that stand elsewhere than in the sound circuit.
+pub(super) fn moved(net: &Net<'_>, sound: &Settled, now: &Settled) -> Vec<MovedValve> {
+    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
+        let positions = net.circuit().valves.get_index(valve);
+        let named = |p: &u32| {
+            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
+            Some(name.clone())
+        };
+        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
+    };
+    let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
+        let (was, is) = (sound.positions(i), now.positions(i));
+        (was != is).then(|| MovedValve {
+            valve: valve.name.clone(),
+            sound: places(&was, i).remove(0),
+            now: places(&is, i),
+        })
+    });
+    moved.collect()
 }
 
 /// Adds to each bad verdict what leads to it, where valves moved and all came to rest.
 fn explain<'n>(
     outlets: &mut [OutletVerdict],
-    net: &Net<'_>,
     [sound_stage, stage]: [&Stage<'n>; 2],
     [sound, now]: [&Settled; 2],
 ) {
+    let net = stage.net();
     let moved = (0..net.valves().len()).any(|i| sound.positions(i) != now.positions(i));
     if !moved || now.course != Course::Steady {
         return;
@@ -254,40 +259,19 @@ fn explain<'n>(
     }
 }
 
-/// Adds to each state what its verdicts sound like, held against what the other states apply.
-fn complain(net: &Net<'_>, answer: &mut Starve) {
+/// What the verdicts of a state sound like, held against what the other states apply.
+fn complain(net: &Net<'_>, state: &SoundState<'_>, outlets: &[OutletVerdict]) -> Vec<Complaint> {
+    if !outlets.iter().any(|o| o.verdict.is_bad()) {
+        return Vec::new();
+    }
     let by_pressure = |o: &OutletVerdict| net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
-    let bad = |s: &StarveState| s.outlets.iter().any(|o| o.verdict.is_bad());
-    if !answer.states.iter().any(bad) {
-        return;
-    }
-    let sound: Vec<(String, Vec<&PartName>)> = net
-        .circuit()
-        .states
-        .iter()
-        .map(|(id, state)| {
-            let settled = settle(&Stage::new(net, state, &[]));
-            let on = net.outlets().iter().filter(|o| {
-                let status = settled.ends[0].pressures.status(o.user, o.by_pressure);
-                o.by_pressure && status == Status::On
-            });
-            let mut on: Vec<&PartName> = on.map(|o| &o.name).collect();
-            on.sort();
-            (id.clone(), on)
-        })
-        .collect();
-    for state in answer.states.iter_mut().filter(|s| bad(s)) {
-        let own = state.state.clone().unwrap_or_default();
-        let others = sound.iter().filter(|(id, _)| *id != own);
-        let others: Vec<_> = others.cloned().collect();
-        let outlets: Vec<(&OutletVerdict, bool)> =
-            state.outlets.iter().map(|o| (o, by_pressure(o))).collect();
-        state.complaints = complaints(&outlets, &others);
-    }
+    let outlets: Vec<(&OutletVerdict, bool)> =
+        outlets.iter().map(|o| (o, by_pressure(o))).collect();
+    complaints(&outlets, &state.others)
 }
 
 /// The valves and shuttle balls on which the end of settling hangs.
-fn unsettled(course: &Course) -> Vec<PartName> {
+pub(super) fn unsettled(course: &Course) -> Vec<PartName> {
     match course {
         Course::Steady => Vec::new(),
         Course::Undecided(parts)
@@ -297,7 +281,7 @@ fn unsettled(course: &Course) -> Vec<PartName> {
     }
 }
 
-fn course(course: &Course) -> CourseWord {
+pub(super) fn course(course: &Course) -> CourseWord {
     match course {
         Course::Steady => CourseWord::Steady,
         Course::Undecided(_) => CourseWord::Undecided,

@@ -236,19 +236,6 @@ fn route(scene: &Scene<'_>, path: &Path, needed: &[PartName]) -> Option<Route> {
         draws => hops(scene, &reach::suction(scene, draws)?),
     };
     let hops = hops(scene, path);
-    let narrowest = hops
-        .iter()
-        .filter(|hop| hop.strength < Strength::Open)
-        // Of equal kinds the smallest known bore; an unknown bore is last.
-        .min_by(|a, b| {
-            let bore = |hop: &Hop| hop.bore_m.unwrap_or(f64::INFINITY);
-            (a.strength.cmp(&b.strength)).then(bore(a).total_cmp(&bore(b)))
-        })
-        .map(|hop| Narrowest {
-            part: hop.part.clone(),
-            strength: hop.strength,
-            bore_m: hop.bore_m,
-        });
     let first = casting(net.circuit(), net.name(path.start));
     let entered = hops.iter().map(|hop| hop.to_casting.clone());
     let mut castings: Vec<String> = std::iter::once(first).chain(entered).flatten().collect();
@@ -265,7 +252,7 @@ fn route(scene: &Scene<'_>, path: &Path, needed: &[PartName]) -> Option<Route> {
         source: source.name.clone(),
         suction,
         start: net.name(path.start).to_owned(),
-        narrowest,
+        narrowest: narrowest(&hops),
         castings,
         plates,
         needed: needed.to_vec(),
@@ -273,7 +260,22 @@ fn route(scene: &Scene<'_>, path: &Path, needed: &[PartName]) -> Option<Route> {
     })
 }
 
-fn hops(scene: &Scene<'_>, path: &Path) -> Vec<Hop> {
+/// The place of some hops that lets least through; none where all of them are open.
+pub(super) fn narrowest(hops: &[Hop]) -> Option<Narrowest> {
+    let narrow = hops.iter().filter(|hop| hop.strength < Strength::Open);
+    // Of equal kinds the smallest known bore; an unknown bore is last.
+    let narrowest = narrow.min_by(|a, b| {
+        let bore = |hop: &Hop| hop.bore_m.unwrap_or(f64::INFINITY);
+        (a.strength.cmp(&b.strength)).then(bore(a).total_cmp(&bore(b)))
+    });
+    narrowest.map(|hop| Narrowest {
+        part: hop.part.clone(),
+        strength: hop.strength,
+        bore_m: hop.bore_m,
+    })
+}
+
+pub(super) fn hops(scene: &Scene<'_>, path: &Path) -> Vec<Hop> {
     let net = scene.net();
     let circuit = net.circuit();
     let mut from = path.start;
@@ -322,7 +324,8 @@ fn plates_on(circuit: &Circuit, part: &PartName) -> (Vec<String>, Option<String>
     )
 }
 
-fn position(scene: &Scene<'_>, way: WayId) -> Option<String> {
+/// Where a valve must stand to open a way of it.
+pub(super) fn position(scene: &Scene<'_>, way: WayId) -> Option<String> {
     let (valve, position) = scene.way(way).position()?;
     let (_, valve) = scene.net().circuit().valves.get_index(valve)?;
     let (id, _) = valve.positions.get_index(position)?;

@@ -248,8 +248,11 @@ impl<'s> Picture<'s> {
                 }
                 // What runs off beyond it has passed through it, so it is judged by its inlet
                 // with its own way shut.
-                let beyond =
-                    Picture::of(self.scene.without(way), self.pressures.clone(), self.sound);
+                let beyond = Picture::of(
+                    self.scene.without([way]),
+                    self.pressures.clone(),
+                    self.sound,
+                );
                 View {
                     status: match beyond.balance.value(cavity) {
                         Value::Fed => Status::On,
@@ -326,39 +329,19 @@ impl<'s> Picture<'s> {
     /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
     /// off to the sump.
     fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        let mut came: Vec<Option<(Cavity, PartName)>> = vec![None; self.scene.net().cavity_count()];
-        let mut queue = std::collections::VecDeque::from([cavity]);
-        while let Some(at) = queue.pop_front() {
-            if at == SUMP_CAVITY {
-                break;
-            }
-            for link in self.scene.onward(at) {
-                let onward = link.drains() && Push::from(link.strength) >= least;
-                let held = self.scene.holds(link.to);
-                if onward && !held && link.to != cavity && came[link.to.number()].is_none() {
-                    let net = self.scene.net();
-                    let part = net.part(self.scene.way(link.way)).clone();
-                    came[link.to.number()] = Some((at, part));
-                    queue.push_back(link.to);
-                }
-            }
-        }
-        let mut parts = Vec::new();
-        let mut at = SUMP_CAVITY;
-        while let Some((back, part)) = &came[at.number()] {
-            parts.push(part.clone());
-            at = *back;
-            if at == cavity {
-                break;
-            }
-        }
-        parts.reverse();
-        parts
+        let path = reach::way_out(&self.scene, cavity, |link| {
+            Push::from(link.strength) >= least && !self.scene.holds(link.to)
+        });
+        self.parts(path)
     }
 
+    /// Parts of the shortest route by which oil comes to a cavity.
     fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
+        self.parts(reach::shortest(&self.scene, cavity))
+    }
+
+    fn parts(&self, path: Option<reach::Path>) -> Vec<PartName> {
         let net = self.scene.net();
-        let path = reach::shortest(&self.scene, cavity);
         let steps = path.into_iter().flat_map(|p| p.steps);
         steps
             .map(|(way, _)| net.part(self.scene.way(way)).clone())

@@ -1,11 +1,13 @@
 //! What can be asked, and how the answer is to be shown.
 
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
+use super::charts::Charts;
 use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
@@ -70,6 +72,10 @@ pub(super) enum Format {
     Markdown,
     /// For a program
     Json,
+    /// For a spreadsheet: one row a scenario and state, of `sweep` alone
+    Csv,
+    /// For a program that reads a line at a time: one line a scenario, of `sweep` alone
+    JsonLines,
 }
 
 /// What can be asked for.
@@ -77,6 +83,21 @@ pub(super) enum Format {
 pub(super) enum Command {
     #[command(flatten)]
     Question(Question),
+    /// Try every fault in every state, and say what each does
+    #[command(after_help = "Examples:
+  oilpath sweep circuits/transfer-box.toml
+  oilpath sweep circuits/tractor-powershift.toml --of hop-cover --kind ball
+  oilpath sweep circuits/transfer-box.toml --kind plate --format csv
+  oilpath sweep circuits/lessons/check-ball.toml --pairs
+  oilpath sweep circuits/lessons/check-ball.toml --pairs --format json-lines --part 1/4
+
+Csv and json-lines go out as they are made. With --output they grow in PATH.partial, which gets
+its name when it is whole; what is stopped goes on with --resume. The slices of --part, one after
+the other, are the whole byte for byte.
+Text and Markdown of --pairs list those that do worse together than each alone. Json holds all
+scenarios at once: of many pairs, choose json-lines.
+Exit status: 0 answered, whatever was found; 2 could not answer, or stopped before the end.")]
+    Sweep(Swept),
     #[command(flatten)]
     Itself(Itself),
 }
@@ -161,6 +182,25 @@ Exit status: 1 if anything suffers.")]
         #[command(flatten)]
         state: InState,
     },
+    /// Say why a part's cavity is fed, drained or undecided
+    #[command(after_help = "Examples:
+  oilpath why circuits/tractor-powershift.toml pto-bearing
+  oilpath why circuits/tractor-powershift.toml low-clutch --state forward-high
+  oilpath why circuits/six-speed-bus.toml clutch-a pilot-cover:loose --state fourth
+
+A fault is part:condition; `oilpath parts FILE --faults` lists them all.
+Where states differ, name one to see the ways and what moves.")]
+    Why {
+        #[command(flatten)]
+        file: File,
+        /// An outlet, tap, switch, filter, converter, cooler, accumulator or passage
+        part: String,
+        /// What is wrong, such as hop-cover:loose; none asks after the sound circuit
+        #[arg(value_name = "FAULT")]
+        faults: Vec<String>,
+        #[command(flatten)]
+        state: InState,
+    },
     /// List what the oil of a part has passed
     #[command(after_help = "Example:
   oilpath before circuits/tractor-powershift.toml rear-lube --state neutral")]
@@ -169,6 +209,8 @@ Exit status: 1 if anything suffers.")]
     #[command(after_help = "Example:
   oilpath beyond circuits/tractor-powershift.toml hop-cover --state neutral")]
     Beyond(Side),
+    #[command(flatten)]
+    Charts(Charts),
 }
 
 /// What stands for all codes.
@@ -243,6 +285,60 @@ pub(super) struct Side {
     pub state: InState,
 }
 
+/// What is swept, and how.
+#[derive(Debug, Args)]
+pub(super) struct Swept {
+    #[command(flatten)]
+    pub file: File,
+    /// Pairs of faults of two different parts, instead of each fault alone
+    #[arg(long)]
+    pub pairs: bool,
+    /// Only faults of this part; may be given several times, and beside --kind
+    #[arg(long, value_name = "PART")]
+    pub of: Vec<String>,
+    /// Only faults of parts of this kind; may be given several times
+    #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
+    pub kinds: Vec<Kind>,
+    /// Only in this state; may be given several times
+    #[arg(long = "state", value_name = "STATE")]
+    pub states: Vec<String>,
+    /// Only the Kth of N slices of the scenarios, in csv or json-lines
+    #[arg(long, value_name = "K/N")]
+    pub part: Option<Slice>,
+    /// Go on after what a stopped run has left beside --output
+    #[arg(long)]
+    pub resume: bool,
+    /// How many threads work at it; as many as the machine has unless given
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    pub threads: Option<u16>,
+}
+
+/// One of several slices, counted from 1.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Slice {
+    pub k: usize,
+    pub n: usize,
+}
+
+impl Default for Slice {
+    /// The whole.
+    fn default() -> Self {
+        Slice { k: 1, n: 1 }
+    }
+}
+
+impl FromStr for Slice {
+    type Err = &'static str;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let read = |text: &str| text.parse::<u32>().ok().map(|n| n as usize);
+        match text.split_once('/').map(|(k, n)| (read(k), read(n))) {
+            Some((Some(k), Some(n))) if (1..=n).contains(&k) => Ok(Slice { k, n }),
+            _ => Err("write K/N, such as 1/4, where K is one of 1 to N"),
+        }
+    }
+}
+
 /// Which way of the oil.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(super) enum By {
@@ -255,7 +351,7 @@ pub(super) enum By {
     All,
 }
 
-fn kinds() -> impl TypedValueParser<Value = Kind> {
+pub(super) fn kinds() -> impl TypedValueParser<Value = Kind> {
     let words = Kind::ALL.iter().map(|kind| kind.word());
     let unknown = |word: String| word.parse().map_err(|()| Unread);
     PossibleValuesParser::new(words).try_map(unknown)

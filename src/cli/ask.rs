@@ -5,7 +5,7 @@ use std::path::Path;
 
 use super::args::{By, Format, InState, Question, Shown};
 use super::failure::{Failure, Mistake};
-use crate::answer::{self, Answer, RouteKind};
+use crate::answer::{self, Answer, RouteKind, TraceError};
 use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
@@ -63,8 +63,10 @@ impl Question {
             Question::Check { file, .. } => file.as_deref().unwrap_or(Path::new("-")),
             Question::Parts { file, .. }
             | Question::Trace { file, .. }
-            | Question::Starve { file, .. } => &file.file,
+            | Question::Starve { file, .. }
+            | Question::Why { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
+            Question::Charts(charts) => charts.file(),
         }
     }
 }
@@ -132,8 +134,7 @@ pub(super) fn ask(
             let faults = asked.faults(faults);
             let part = asked.understood(part)?;
             let traced = answer::trace(&net, &part, &faults, state.as_deref(), kind);
-            let remedy = "name an outlet, a tap or a passage";
-            let answer = traced.map_err(|e| Failure::one(e.to_string(), remedy))?;
+            let answer = traced.map_err(no_cavity)?;
             show.reply(&answer, |words| report::trace(&answer, words))
         }
         Question::Starve { faults, state, .. } => {
@@ -144,6 +145,22 @@ pub(super) fn ask(
             let answer = answer::starve(&net, &faults, state.as_deref());
             show.reply(&answer, |words| report::starve(&answer, words))
         }
+        Question::Why {
+            part,
+            faults,
+            state,
+            ..
+        } => {
+            let mut asked = Asked::of(circuit);
+            let part = asked.part(part, ENDS);
+            let faults = asked.faults(faults);
+            let state = asked.state(state);
+            let part = asked.understood(part)?;
+            let told = answer::why(&net, &part, &faults, state.as_deref());
+            let answer = told.map_err(no_cavity)?;
+            show.reply(&answer, |words| report::why(&answer, words))
+        }
+        Question::Charts(charts) => charts.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
                 Question::Before(_) => answer::Side::Before,
@@ -178,59 +195,81 @@ pub(super) fn read(file: &Path, input: &mut dyn Read) -> Result<Sheet, Failure> 
     sheet.map_err(Failure::Refused)
 }
 
+/// An answer as text.
+pub(super) fn render<A: Answer>(
+    answer: &A,
+    page: impl FnOnce() -> Page,
+    format: Format,
+    look: Look,
+) -> Result<Reply, Failure> {
+    let text = match format {
+        Format::Text => report::terminal(&page(), look),
+        Format::Markdown => report::markdown(&page()),
+        Format::Json => {
+            report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
+        }
+        Format::Csv | Format::JsonLines => {
+            let what = "this answer is not written line by line".to_owned();
+            return Err(Failure::one(what, "choose text, markdown or json"));
+        }
+    };
+    Ok(Reply {
+        text,
+        wrong: answer.wrong(),
+    })
+}
+
 /// How answers are shown.
-struct Show<'c> {
+pub(super) struct Show<'c> {
     words: Words<'c>,
     format: Format,
     look: Look,
 }
 
 impl Show<'_> {
-    fn reply<A: Answer>(
+    pub fn reply<A: Answer>(
         &self,
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        let text = match self.format {
-            Format::Text => report::terminal(&page(&self.words), self.look),
-            Format::Markdown => report::markdown(&page(&self.words)),
-            Format::Json => {
-                report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
-            }
-        };
-        Ok(Reply {
-            text,
-            wrong: answer.wrong(),
-        })
+        render(answer, || page(&self.words), self.format, self.look)
     }
 }
 
 /// What was asked for in a circuit's own terms, and everything in it that makes no sense.
-struct Asked<'c> {
+pub(super) struct Asked<'c> {
     circuit: &'c Circuit,
     mistakes: Vec<Mistake>,
 }
 
 impl<'c> Asked<'c> {
-    fn of(circuit: &'c Circuit) -> Self {
+    pub fn of(circuit: &'c Circuit) -> Self {
         Asked {
             circuit,
             mistakes: Vec::new(),
         }
     }
 
-    fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
+    pub fn mistake(&mut self, what: String, remedy: &str) {
+        let remedy = remedy.to_owned();
+        self.mistakes.push(Mistake { what, remedy });
+    }
+
+    pub fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
         let found = self.circuit.find(text, kinds);
         found.map_err(|e| self.mistakes.push(no_part(e))).ok()
     }
 
+    pub fn state(&mut self, state: &InState) -> Option<String> {
+        self.state_id(state.state.as_deref()?)
+    }
+
     /// The id of a state.
-    fn state(&mut self, state: &InState) -> Option<String> {
-        let text = state.state.as_deref()?;
+    pub fn state_id(&mut self, text: &str) -> Option<String> {
         let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
             let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
             let remedy = match (&error, &states[..]) {
-                (_, []) => "this circuit declares no states: leave `--state` out".to_owned(),
+                (_, []) => "this circuit declares no states: name none".to_owned(),
                 (FindError::Unknown { near, .. }, states) if near.is_empty() => {
                     format!("the states are {}", states.join(", "))
                 }
@@ -246,7 +285,7 @@ impl<'c> Asked<'c> {
         found.ok().map(|name| name.id)
     }
 
-    fn faults(&mut self, texts: &[String]) -> Vec<Fault> {
+    pub fn faults(&mut self, texts: &[String]) -> Vec<Fault> {
         let mut faults = Vec::new();
         for text in texts {
             match self.circuit.fault(text) {
@@ -263,12 +302,16 @@ impl<'c> Asked<'c> {
     }
 
     /// What was found, unless anything made no sense.
-    fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
+    pub fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
         match found {
             Some(found) if self.mistakes.is_empty() => Ok(found),
             _ => Err(Failure::Mistaken(self.mistakes)),
         }
     }
+}
+
+fn no_cavity(error: TraceError) -> Failure {
+    Failure::one(error.to_string(), "name an outlet, a tap or a passage")
 }
 
 fn no_part(error: FindError) -> Mistake {

@@ -69,7 +69,7 @@ impl Failure {
 }
 
 /// Writes a paragraph.
-fn say(line: Line, look: Look, err: &mut dyn Write) -> io::Result<()> {
+pub(super) fn say(line: Line, look: Look, err: &mut dyn Write) -> io::Result<()> {
     let page = Page {
         title: Line::default(),
         blocks: vec![Block::Text(line)],

@@ -5,8 +5,8 @@ use std::io;
 use clap::CommandFactory;
 use clap_mangen::Man;
 
-use super::args::{Cli, EVERY_CODE, Format, Itself, Shown};
-use super::ask::Reply;
+use super::args::{Cli, EVERY_CODE, Itself, Shown};
+use super::ask::{Reply, render};
 use super::failure::Failure;
 use crate::circuit::nearest;
 use crate::explain;
@@ -25,12 +25,7 @@ pub(super) fn explain(code: &str, shown: &Shown, look: Look) -> Result<Reply, Fa
             Failure::one(unknown.to_string(), &remedy)
         })?]),
     };
-    let text = match shown.format {
-        Format::Text => report::terminal(&report::explain(&answer), look),
-        Format::Markdown => report::markdown(&report::explain(&answer)),
-        Format::Json => report::json(&answer).map_err(unwritten)?,
-    };
-    Ok(said(text))
+    render(&answer, || report::explain(&answer), shown.format, look)
 }
 
 /// Tells an editor or a shell what it asks for.

@@ -4,18 +4,25 @@
 
 mod args;
 mod ask;
+mod charts;
 mod failure;
 mod itself;
 mod output;
+mod partial;
+mod sweep;
 
 use std::ffi::OsString;
 use std::io::{Read, Write};
+use std::path::Path;
 
 use clap::{ColorChoice, Parser};
 
 use crate::report::Look;
-use args::{Cli, Command, Question};
+use crate::sheet::Sheet;
+use args::{Cli, Command, Question, Shown};
 use failure::Failure;
+
+pub use sweep::Done;
 
 /// The streams of a process, and how text looks on each unless the arguments say otherwise.
 pub struct Streams<'s> {
@@ -29,6 +36,10 @@ pub struct Streams<'s> {
     pub out_look: Look,
     /// How text looks on `err`.
     pub err_look: Look,
+    /// Whether long work is to stop: asked again and again while it goes on.
+    pub stopped: &'s dyn Fn() -> bool,
+    /// Told how far long work is, and at its end nothing more.
+    pub progress: &'s dyn Fn(Option<Done>),
 }
 
 /// Columns where a stream does not say how many it has.
@@ -36,20 +47,13 @@ pub const USUAL_WIDTH: usize = 80;
 
 /// Answers one command line, the program's name first. Gives the exit status: 0 answered,
 /// 1 answered and something is wrong, 2 could not answer.
-pub fn run(arguments: impl IntoIterator<Item = OsString>, streams: Streams<'_>) -> u8 {
-    let Streams {
-        input,
-        out,
-        err,
-        mut out_look,
-        mut err_look,
-    } = streams;
+pub fn run(arguments: impl IntoIterator<Item = OsString>, mut streams: Streams<'_>) -> u8 {
     let cli = match Cli::try_parse_from(arguments) {
         Ok(cli) => cli,
         Err(error) => {
             let (stream, look) = match error.use_stderr() {
-                true => (err, err_look),
-                false => (out, out_look),
+                true => (streams.err, streams.err_look),
+                false => (streams.out, streams.out_look),
             };
             let text = match look.colour {
                 true => error.render().ansi().to_string(),
@@ -61,7 +65,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, streams: Streams<'_>) 
         }
     };
     let to_file = cli.shown.output.is_some();
-    for look in [&mut out_look, &mut err_look] {
+    for look in [&mut streams.out_look, &mut streams.err_look] {
         match cli.shown.color {
             ColorChoice::Always => look.colour = true,
             ColorChoice::Never => look.colour = false,
@@ -69,28 +73,23 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, streams: Streams<'_>) 
         }
     }
     if to_file {
-        out_look = Look {
+        streams.out_look = Look {
             colour: cli.shown.color == ColorChoice::Always,
             width: USUAL_WIDTH,
         };
     }
-    match answer(&cli, input, out, out_look) {
+    match answer(&cli, &mut streams) {
         Ok(wrong) => wrong.into(),
         Err(failure) => {
-            let _ = failure.write(err_look, err);
+            let _ = failure.write(streams.err_look, streams.err);
             2
         }
     }
 }
 
 /// Answers, and says whether the answer is that something is wrong.
-fn answer(
-    cli: &Cli,
-    input: &mut dyn Read,
-    out: &mut dyn Write,
-    look: Look,
-) -> Result<bool, Failure> {
-    let mut sources = Vec::new();
+fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
+    let look = streams.out_look;
     let reply = match &cli.command {
         Command::Itself(asked) => itself::tell(asked)?,
         Command::Question(Question::Check {
@@ -98,21 +97,29 @@ fn answer(
             ..
         }) => itself::explain(code, &cli.shown, look)?,
         Command::Question(question) => {
-            let sheet = ask::read(question.file(), input)?;
-            sources = sheet.sources().to_vec();
+            let sheet = read(question.file(), &cli.shown, streams)?;
             ask::ask(question, &sheet, &cli.shown, look)?
+        }
+        Command::Sweep(asked) => {
+            let sheet = read(&asked.file.file, &cli.shown, streams)?;
+            match sweep::run(asked, &sheet, &cli.shown, streams)? {
+                Some(reply) => reply,
+                None => return Ok(false),
+            }
         }
     };
     match &cli.shown.output {
-        Some(path) => {
-            let mut read = sources.iter();
-            if read.any(|source| output::same(path, source.name.as_ref())) {
-                let what = format!("`{}` is the circuit file itself", path.display());
-                return Err(Failure::one(what, "give another path"));
-            }
-            output::to_file(path, &reply.text, cli.shown.force)?;
-        }
-        None => output::to_stream(out, &reply.text)?,
+        Some(path) => output::to_file(path, &reply.text, cli.shown.force)?,
+        None => output::to_stream(streams.out, &reply.text)?,
     }
     Ok(reply.wrong)
+}
+
+/// Reads the circuit, which the answer is not to be written over.
+fn read(file: &Path, shown: &Shown, streams: &mut Streams<'_>) -> Result<Sheet, Failure> {
+    let sheet = ask::read(file, streams.input)?;
+    if let Some(path) = &shown.output {
+        output::spares(path, sheet.sources())?;
+    }
+    Ok(sheet)
 }

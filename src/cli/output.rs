@@ -5,6 +5,7 @@ use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 
 use super::failure::Failure;
+use crate::sheet::Source;
 
 /// Writes to a file, whole or not at all: what was there stays until all of it is written.
 pub(super) fn to_file(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
@@ -36,7 +37,7 @@ pub(super) fn to_file(path: &Path, text: &str, force: bool) -> Result<(), Failur
     }
 }
 
-fn exists(path: &Path) -> Failure {
+pub(super) fn exists(path: &Path) -> Failure {
     Failure::one(
         format!("`{}` is there already", path.display()),
         "give another path, or replace it with `--force`",
@@ -63,8 +64,20 @@ pub(super) fn to_stream(out: &mut dyn Write, text: &str) -> Result<(), Failure> 
     }
 }
 
+/// Refuses to write over the circuit itself.
+pub(super) fn spares(path: &Path, circuit: &[Source]) -> Result<(), Failure> {
+    let mut files = circuit.iter();
+    match files.any(|file| same(path, file.name.as_ref())) {
+        true => Err(Failure::one(
+            format!("`{}` is the circuit file itself", path.display()),
+            "give another path",
+        )),
+        false => Ok(()),
+    }
+}
+
 /// Whether two paths are one file.
-pub(super) fn same(a: &Path, b: &Path) -> bool {
+fn same(a: &Path, b: &Path) -> bool {
     let real = |path: &Path| -> io::Result<_> { fs::canonicalize(path) };
     matches!((real(a), real(b)), (Ok(a), Ok(b)) if a == b)
 }

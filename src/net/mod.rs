@@ -138,6 +138,15 @@ impl Way {
             _ => None,
         }
     }
+
+    /// The shuttle ball it belongs to, by number in [`Net::shuttles`].
+    #[must_use]
+    pub fn shuttle(&self) -> Option<usize> {
+        match self.gate {
+            Gate::Shuttle { shuttle, .. } => Some(shuttle as usize),
+            _ => None,
+        }
+    }
 }
 
 /// What uses the oil of one cavity, or passes it on.

@@ -54,15 +54,24 @@ impl Term {
         }
     }
 
+    /// What it reads, left to right as in [`Rule::names`]: terms that hold no others.
+    #[must_use]
+    pub fn leaves(&self) -> Vec<&Term> {
+        match self {
+            Term::Not(term) => term.leaves(),
+            Term::All(terms) | Term::Any(terms) => terms.iter().flat_map(Term::leaves).collect(),
+            leaf => vec![leaf],
+        }
+    }
+
     /// The cavities it reads.
     #[must_use]
     pub fn cavities(&self) -> Vec<Cavity> {
-        match self {
-            Term::Fed(cavity) => vec![*cavity],
-            Term::Not(term) => term.cavities(),
-            Term::All(terms) | Term::Any(terms) => terms.iter().flat_map(Term::cavities).collect(),
-            Term::Current(_) | Term::Input(_) | Term::Lever(_) => Vec::new(),
-        }
+        let cavity = |leaf: &Term| match leaf {
+            Term::Fed(cavity) => Some(*cavity),
+            _ => None,
+        };
+        self.leaves().into_iter().filter_map(cavity).collect()
     }
 }
 

@@ -17,6 +17,8 @@ pub struct Stage<'n> {
     fixed: Vec<Option<u32>>,
     /// Cavities kept under pressure, or kept without.
     pinned: Vec<(Cavity, bool)>,
+    /// Whether no source works: the engine stands.
+    stands: bool,
 }
 
 impl<'n> Stage<'n> {
@@ -29,6 +31,7 @@ impl<'n> Stage<'n> {
             overlay: Overlay::of(net, &[]),
             fixed: drives.by_hand.clone(),
             pinned: Vec::new(),
+            stands: false,
             drives,
         }
         .with(faults)
@@ -42,6 +45,7 @@ impl<'n> Stage<'n> {
             overlay: Overlay::of(self.net, faults),
             fixed: self.drives.by_hand.clone(),
             pinned: self.pinned.clone(),
+            stands: self.stands,
             drives: self.drives.clone(),
         };
         for [a, b] in &stage.overlay.swapped {
@@ -70,6 +74,16 @@ impl<'n> Stage<'n> {
         let mut stage = self.clone();
         stage.pinned.push((cavity, fed));
         stage
+    }
+
+    /// The same with the engine standing: no source makes pressure, so no regulator and no relief
+    /// has any to hold.
+    #[must_use]
+    pub fn standing(&self) -> Self {
+        Stage {
+            stands: true,
+            ..self.clone()
+        }
     }
 
     /// The net it lies on.
@@ -111,6 +125,11 @@ impl<'n> Stage<'n> {
             *stands = fixed.or(*stands);
         }
         held
+    }
+
+    /// Whether the engine stands.
+    pub(super) fn stands(&self) -> bool {
+        self.stands
     }
 
     /// Cavities kept under pressure, or kept without.
@@ -170,7 +189,10 @@ impl<'n> Stage<'n> {
     fn hold_pressures(&self, scene: &mut Scene<'n>, held: &Held, level: Level) {
         let net = self.net;
         let overlay = &self.overlay;
-        let working = scene.working_sources(&overlay.plugged);
+        let working = match self.stands {
+            true => Vec::new(),
+            false => scene.working_sources(&overlay.plugged),
+        };
         // Without a source there is nothing to regulate.
         let any = !working.is_empty();
         let mut capped: Vec<(Cavity, Level)> = Vec::new();
@@ -185,7 +207,8 @@ impl<'n> Stage<'n> {
                 capped.push((regulator.holds, level));
             }
         }
-        capped.extend(net.reliefs().iter().map(|r| (r.on, r.level)));
+        let reliefs = net.reliefs().iter().filter(|_| !self.stands);
+        capped.extend(reliefs.map(|r| (r.on, r.level)));
         for (i, feeds) in working {
             let source = &net.sources()[i];
             let weak = overlay.weak.contains(&i);
@@ -338,12 +361,14 @@ impl<'n> Scene<'n> {
         now.strength() > then.strength() || gains_direction
     }
 
-    /// Shuts one more way: what would be if it were not there.
+    /// Shuts more ways: what would be if they were not there. Those that faults added stay.
     #[must_use]
-    pub fn without(&self, way: WayId) -> Self {
+    pub fn without(&self, ways: impl IntoIterator<Item = WayId>) -> Self {
         let mut scene = self.clone();
-        if let Some(setting) = scene.settings.get_mut(way.at()) {
-            *setting = Setting::SHUT;
+        for way in ways {
+            if let Some(setting) = scene.settings.get_mut(way.at()) {
+                *setting = Setting::SHUT;
+            }
         }
         scene
     }

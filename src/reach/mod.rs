@@ -19,7 +19,9 @@ pub use double::{Spot, double_points};
 pub use hitting::hitting_sets;
 pub use needed::Needs;
 pub use packed::supplied_packed;
-pub use path::{Path, all_paths, least_restricted, shortest, suction};
+pub use path::{
+    Gauge, Path, all_paths, least_restricted, shortest, suction, way_in, way_out, widest,
+};
 pub use side::{Side, side};
 
 /// Cavities that some working source can feed, by number. The sump is never among them.

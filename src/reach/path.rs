@@ -11,7 +11,7 @@ use crate::units::Length;
 /// A walk of oil: where it starts, then each way with the cavity it leads to.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Path {
-    /// The cavity a source feeds.
+    /// The cavity it starts at: one that a source feeds, unless it is a way out.
     pub start: Cavity,
     /// Each way crossed and the cavity behind it.
     pub steps: Vec<(WayId, Cavity)>,
@@ -20,7 +20,23 @@ pub struct Path {
 /// A path with the fewest ways, or none where no source reaches.
 #[must_use]
 pub fn shortest(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
-    walk(scene, scene.rails(), to, |_| true)
+    way_in(scene, to, |_| true)
+}
+
+/// A path from a source to a cavity by links that `may` be taken, with the fewest ways, or none.
+#[must_use]
+pub fn way_in(scene: &Scene<'_>, to: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
+    let arrived = |at: Cavity| at == to && at != SUMP_CAVITY;
+    walk(scene, scene.rails(), arrived, may)
+}
+
+/// A path by which a cavity runs off to where no pressure is kept, by links that `may` be taken,
+/// with the fewest ways, or none. It starts at the cavity.
+#[must_use]
+pub fn way_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
+    let arrived = |at: Cavity| scene.vents().contains(&at);
+    let may = |link: &Link| link.drains() && may(link);
+    walk(scene, &[from], arrived, may)
 }
 
 /// A path whose narrowest place is as wide as can be: no leak if it can be avoided, no metering
@@ -30,21 +46,42 @@ pub fn shortest(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
 /// A way of unknown bore counts as wide as its kind allows.
 #[must_use]
 pub fn least_restricted(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
+    widest(scene, |gauge| {
+        way_in(scene, to, |link| gauge.passes(scene, link))
+    })
+}
+
+/// How wide a way must be to be taken.
+#[derive(Clone, Copy, Debug)]
+pub struct Gauge {
+    /// The narrowest kind it may be.
+    pub least: Strength,
+    /// The smallest bore a way of just that kind may have, m.
+    bore: f64,
+}
+
+impl Gauge {
+    /// Whether a link is wide enough. A way of unknown bore is, if its kind is.
+    #[must_use]
+    pub fn passes(&self, scene: &Scene<'_>, link: &Link) -> bool {
+        let narrow = |bore: Length| link.strength == self.least && bore.m() < self.bore;
+        link.strength >= self.least && !scene.way(link.way).bore.is_some_and(narrow)
+    }
+}
+
+/// Of the paths that `find` finds by links wide enough, one whose narrowest place is widest.
+#[must_use]
+pub fn widest(scene: &Scene<'_>, find: impl Fn(Gauge) -> Option<Path>) -> Option<Path> {
+    let mut bores: Vec<f64> = (0..scene.way_count() as u32)
+        .filter_map(|i| scene.way(WayId(i)).bore)
+        .map(|b| b.m())
+        .chain([0.0])
+        .collect();
+    bores.sort_by(f64::total_cmp);
+    bores.dedup();
     let strengths = [Strength::Open, Strength::Metered, Strength::Leak];
     strengths.into_iter().find_map(|least| {
-        let narrow = |bore: Option<Length>, least: f64| bore.is_some_and(|b| b.m() < least);
-        let mut bores: Vec<f64> = (0..scene.way_count() as u32)
-            .filter_map(|i| scene.way(WayId(i)).bore)
-            .map(|b| b.m())
-            .chain([0.0])
-            .collect();
-        bores.sort_by(f64::total_cmp);
-        bores.dedup();
-        let with = |bore: f64| {
-            walk(scene, scene.rails(), to, |link| {
-                link.strength >= least && !narrow(scene.way(link.way).bore, bore)
-            })
-        };
+        let with = |bore: f64| find(Gauge { least, bore });
         // Wider demands only ever lose paths, so the widest that still has one is found by
         // halving.
         let passable = bores.partition_point(|bore| with(*bore).is_some());
@@ -138,25 +175,26 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
 /// draw. Empty where it draws from the sump itself.
 #[must_use]
 pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
-    walk(scene, &[SUMP_CAVITY], draws, |link| scene.draws(link))
+    walk(scene, &[SUMP_CAVITY], |at| at == draws, |l| scene.draws(l))
 }
 
 fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {
     scene.way(way).passes == Passes::Excess && !scene.setting(way).bared()
 }
 
-/// Breadth-first walk over the ways that `may` be taken.
+/// Breadth-first walk over the ways that `may` be taken, until it has `arrived`; it goes nowhere
+/// from the sump.
 fn walk(
     scene: &Scene<'_>,
     from: &[Cavity],
-    to: Cavity,
+    arrived: impl Fn(Cavity) -> bool,
     may: impl Fn(&Link) -> bool,
 ) -> Option<Path> {
     let mut came: HashMap<Cavity, Option<(WayId, Cavity)>> =
         from.iter().map(|c| (*c, None)).collect();
     let mut queue: VecDeque<Cavity> = from.iter().copied().collect();
     while let Some(cavity) = queue.pop_front() {
-        if cavity == to {
+        if arrived(cavity) {
             let mut steps = Vec::new();
             let mut at = cavity;
             while let Some(Some((way, back))) = came.get(&at) {
@@ -170,8 +208,8 @@ fn walk(
         let (sprung, plain): (Vec<Link>, Vec<Link>) =
             (scene.onward(cavity)).partition(|link| link.passes == Passes::Excess);
         for link in plain.into_iter().chain(sprung) {
-            let new = link.to != SUMP_CAVITY && !came.contains_key(&link.to);
-            if new && may(&link) {
+            let goes_on = link.to != SUMP_CAVITY || arrived(link.to);
+            if goes_on && !came.contains_key(&link.to) && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));
                 queue.push_back(link.to);
             }

@@ -2,7 +2,7 @@
 
 use super::page::{Block, Line, Role};
 use super::words::{self, Words};
-use crate::answer::{Complaint, ComplaintWord, Event, Starve};
+use crate::answer::{Complaint, ComplaintWord, Event, Severity, Starve};
 
 /// What the driver or the gauge would say, states that agree together.
 pub(super) fn complaints(answer: &Starve, words: &Words<'_>) -> Option<Block> {
@@ -16,7 +16,7 @@ pub(super) fn complaints(answer: &Starve, words: &Words<'_>) -> Option<Block> {
             }
         }
     }
-    found.sort_by_key(|(complaint, _)| complaint.what);
+    found.sort_by_key(|(complaint, _)| Severity::from(complaint.what));
     let items = found.iter().map(|(complaint, states)| {
         let states = words::states(states, &all);
         let line = match states.is_empty() {

@@ -19,12 +19,25 @@ struct Envelope<'a, A> {
 /// # Errors
 /// None in practice: an answer holds nothing that JSON cannot.
 pub fn json<A: Answer>(answer: &A) -> Result<String, serde_json::Error> {
-    let envelope = Envelope {
-        answer: A::NAME,
-        version: A::VERSION,
-        fields: answer,
-    };
-    Ok(escaped(&serde_json::to_string_pretty(&envelope)?) + "\n")
+    Ok(escaped(&serde_json::to_string_pretty(&Envelope::of(answer))?) + "\n")
+}
+
+/// The same in one line.
+///
+/// # Errors
+/// None in practice: an answer holds nothing that JSON cannot.
+pub fn json_line<A: Answer>(answer: &A) -> Result<String, serde_json::Error> {
+    Ok(escaped(&serde_json::to_string(&Envelope::of(answer))?) + "\n")
+}
+
+impl<'a, A: Answer> Envelope<'a, A> {
+    fn of(answer: &'a A) -> Self {
+        Envelope {
+            answer: A::NAME,
+            version: A::VERSION,
+            fields: answer,
+        }
+    }
 }
 
 /// JSON may hold characters that a terminal obeys; they can only be in strings, where an escape

@@ -28,6 +28,7 @@
 //! ```
 
 mod around;
+mod chart;
 mod check;
 mod complaint;
 #[cfg(feature = "cli")]
@@ -35,29 +36,40 @@ pub mod diagnostic;
 mod explain;
 mod json;
 mod markdown;
+mod overnight;
 pub mod page;
 mod parts;
+mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
 mod starve;
+mod sweep;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
+mod unplugged;
+mod why;
 mod words;
 
 pub use around::around;
+pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
-pub use json::json;
+pub use json::{json, json_line};
 pub use markdown::markdown;
+pub use overnight::overnight;
 pub use page::Page;
 pub use parts::{faults, parts};
+pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
+pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;
+pub use unplugged::unplugged;
+pub use why::why;
 pub use words::Words;

@@ -5,7 +5,10 @@ use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
 use super::{Check, Explain};
-use crate::answer::{Answer, Around, Parts, Starve, Trace};
+use crate::answer::{
+    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
+    Unplugged, Why,
+};
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -29,6 +32,13 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Trace>(),
     of::<Starve>(),
     of::<Around>(),
+    of::<Why>(),
+    of::<Chart>(),
+    of::<Unplugged>(),
+    of::<Overnight>(),
+    of::<Reassemble>(),
+    of::<Sweep>(),
+    of::<SweepRecord>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

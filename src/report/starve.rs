@@ -307,36 +307,15 @@ impl<'a> Told<'a> {
                 }
             }
         }
-        let place = |place: &Option<String>| match place {
-            Some(place) => Line::id(place),
-            None => "an unknown place".into(),
-        };
-        let moved = moved.into_iter().map(|(valve, states)| {
-            let now = Line::list(valve.now.iter().map(place), "or");
-            let line = self.words.part(&valve.valve).capital() + " stands in " + now;
-            line + " instead of " + place(&valve.sound) + words::in_each(&states, &all) + "."
-        });
+        let moved = moved
+            .into_iter()
+            .map(|(valve, states)| self.words.moved(valve) + words::in_each(&states, &all) + ".");
         let unsettled = unsettled.into_iter().map(|((course, parts), states)| {
             let parts = match parts {
                 [] => Line::from("what moves"),
                 parts => self.words.parts(parts),
             };
-            let line = match course {
-                CourseWord::Steady => Line::default(),
-                CourseWord::Undecided => {
-                    Line::from("Where ") + parts + " goes cannot be decided; each place was tried"
-                }
-                CourseWord::Race => {
-                    Line::from("A race: the end hangs on which moves first, ") + parts
-                }
-                CourseWord::Oscillation => {
-                    Line::from("It never comes to rest: ") + parts + " hunts"
-                }
-                CourseWord::TooMany => {
-                    Line::from("Too many places cannot be decided to try them all: ") + parts
-                }
-            };
-            line + words::in_each(&states, &all) + "."
+            words::course(course, parts) + words::in_each(&states, &all) + "."
         });
         let items: Vec<Line> = moved.chain(unsettled).collect();
         if !items.is_empty() {

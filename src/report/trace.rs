@@ -2,7 +2,7 @@
 
 use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{Hop, Narrowest, Route, Trace};
+use crate::answer::{Hop, Route, Trace};
 use crate::circuit::{Kind, Part, PartName};
 use crate::net::Strength;
 
@@ -127,17 +127,8 @@ impl<'a> Told<'a> {
     /// The narrowest place, for the first sentence.
     fn through(&self, route: &Route) -> Line {
         match &route.narrowest {
-            Some(place) => Line::from(", through ") + self.narrow(place),
+            Some(place) => Line::from(", through ") + self.words.narrow(place),
             None => ", through open ways alone".into(),
-        }
-    }
-
-    fn narrow(&self, place: &Narrowest) -> Line {
-        let part = self.words.part(&place.part);
-        match (place.strength, place.bore_m) {
-            (Strength::Leak, _) => Line::from("a leak at ") + part,
-            (_, Some(bore)) => Line::from(format!("a {} hole, ", self.words.bore(bore))) + part,
-            (_, None) => Line::from("a metering hole of unknown bore, ") + part,
         }
     }
 
@@ -177,7 +168,7 @@ impl<'a> Told<'a> {
 
     fn facts(&self, route: &Route) -> Vec<Line> {
         let mut facts = vec![match &route.narrowest {
-            Some(place) => Line::from("Narrowest place: ") + self.narrow(place) + ".",
+            Some(place) => Line::from("Narrowest place: ") + self.words.narrow(place) + ".",
             None => "Nothing on this way meters the oil.".into(),
         }];
         if !route.castings.is_empty() {

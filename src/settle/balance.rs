@@ -4,6 +4,7 @@ use crate::net::{Cavity, Strength};
 
 /// What a cavity holds.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Value {
     /// Pressure.
@@ -111,6 +112,12 @@ impl Balance {
     #[must_use]
     pub fn drain(&self, cavity: Cavity) -> Push {
         self.arrives(DRAIN, cavity)
+    }
+
+    /// The strongest arrival, of whichever kind, that is sure: anything weaker is beaten.
+    #[must_use]
+    pub fn surest(&self, cavity: Cavity) -> Push {
+        self.definite[cavity.at()]
     }
 
     /// The strongest possible arrival of one kind that is not surely beaten.

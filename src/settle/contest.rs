@@ -9,12 +9,27 @@ use crate::net::{Cavity, Link, Scene, Strength};
 /// Shares of the pressure between which a contested cavity stays undecided.
 const UNDECIDED: std::ops::RangeInclusive<f64> = 0.2..=0.8;
 
-/// Refines a balance whose scene has contested cavities.
+/// The share of the pressure, 0 to 1, that is left between a hole that feeds and a hole that
+/// drains, whose bores are given in the same unit.
 ///
 /// Between two metering holes pressures divide as the fourth power of the bores (flow grows with
 /// the square of the bore and the root of the drop; sharp-edged orifice law, H. E. Merritt,
-/// *Hydraulic Control Systems*, 1967). A cavity whose share of the pressure is under a fifth or
-/// over four fifths is decided by that.
+/// *Hydraulic Control Systems*, 1967).
+///
+/// ```
+/// use oilpath::settle::share_of_pressure;
+/// assert_eq!(share_of_pressure(1.0, 1.0), 0.5);
+/// assert!((share_of_pressure(1.0, 2.0) - 1.0 / 17.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn share_of_pressure(supply_bore: f64, drain_bore: f64) -> f64 {
+    1.0 / (1.0 + (drain_bore / supply_bore).powi(4))
+}
+
+/// Refines a balance whose scene has contested cavities.
+///
+/// A cavity whose [share of the pressure](share_of_pressure) is under a fifth or over four fifths
+/// is decided by that.
 pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
     let torn = |c: &Cavity| {
         let both = balance.supply(*c).min(balance.drain(*c));
@@ -30,7 +45,7 @@ pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
         for cavity in contested {
             let bores = (supply.known(cavity), drain.known(cavity));
             if let (Some(supply), Some(drain)) = bores {
-                let share = 1.0 / (1.0 + (drain / supply).powi(4));
+                let share = share_of_pressure(supply, drain);
                 if !UNDECIDED.contains(&share) {
                     balance.decide(cavity, share > 0.5);
                 }

@@ -22,6 +22,7 @@ mod walk;
 mod wants;
 
 pub use balance::{Balance, Cause, Push, Value};
+pub use contest::share_of_pressure;
 pub use course::{Settled, settle, settle_from, settle_given, surely};
 pub use flood::balance;
 pub use loss::{Counting, Losses, losses};
@@ -29,3 +30,4 @@ pub use packed::{PackedBalance, PackedSettle, PackedValues, balance_packed, sett
 pub use pressures::{Pressures, Span};
 pub use status::Status;
 pub use walk::{Course, Move, Point};
+pub(crate) use wants::leads_anywhere;

@@ -29,6 +29,7 @@ impl Hash for Pressures {
 
 /// The level of a cavity: at least `lowest` and at most `highest`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Span {
     /// What it surely has.
     pub lowest: Level,

@@ -14,6 +14,11 @@ const POINTS: usize = 600;
 /// Movers of one round that are each tried alone before the others.
 pub(super) const ALONE: usize = 12;
 
+/// Movers of one round that are tried in every order where something is sealed off; of more, so
+/// many orders are.
+const FEW: usize = 5;
+const SHUFFLED: usize = 100;
+
 /// Where everything stands, and what every cavity holds.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Point {
@@ -228,8 +233,8 @@ impl<'w> Walk<'w> {
         }
     }
 
-    /// Whether each of the moves would still be made after any one of the others, and all end
-    /// alike whichever is first.
+    /// Whether the moves of one round are each still made whichever of them are made first, and
+    /// all end alike.
     fn independent(
         &self,
         point: &Point,
@@ -237,24 +242,33 @@ impl<'w> Walk<'w> {
         boosted: &[bool],
     ) -> Result<bool, Undecided> {
         let together = self.after(point, places, boosted);
+        let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
         // With three or more, what a sealed cavity holds may hang on the order of any of them.
-        let moving = places.iter().flatten().count();
-        if moving > 2 && together.pressures.seals() {
-            return Ok(false);
-        }
-        for first in firsts(places) {
-            let only = |wanted: bool| -> Vec<Option<u32>> {
-                let places = places.iter().zip(&first);
-                places.map(|(p, f)| p.filter(|_| *f == wanted)).collect()
-            };
-            let (alone, others) = (only(true), only(false));
-            let next = self.after(point, &alone, boosted);
-            let (then, _) = self.decided(&next)?;
-            let persists = (0..places.len())
-                .filter(|m| others[*m].is_some())
-                .all(|m| then[m] == places[m]);
+        let orders = match moving.len() > 2 && together.pressures.seals() {
+            true if moving.len() <= FEW => permutations(moving),
+            true => shuffled(moving),
+            false => firsts(moving),
+        };
+        for order in orders {
+            let mut now = point.clone();
+            let mut left = places.to_vec();
+            for step in order {
+                let mut alone = vec![None; places.len()];
+                for mover in step {
+                    alone[mover] = left[mover].take();
+                }
+                now = self.after(&now, &alone, boosted);
+                if left.iter().all(Option::is_none) {
+                    break;
+                }
+                let (then, _) = self.decided(&now)?;
+                let mut still = left.iter().zip(&then);
+                if !still.all(|(left, then)| left.is_none() || left == then) {
+                    return Ok(false);
+                }
+            }
             // What is trapped on the way may differ even where the moves do not.
-            if !persists || self.after(&next, &others, boosted) != together {
+            if now != together {
                 return Ok(false);
             }
         }
@@ -324,24 +338,57 @@ impl<'w> Walk<'w> {
     }
 }
 
-/// Which movers go first, to see whether the others still move alike after them: each by itself;
-/// of very many, halves that between them put each before most others.
-fn firsts(places: &[Option<u32>]) -> Vec<Vec<bool>> {
-    let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
-    let of = |first: &dyn Fn(usize) -> bool| {
-        let mut firsts = vec![false; places.len()];
-        for (i, mover) in moving.iter().enumerate() {
-            firsts[*mover] = first(i);
-        }
-        firsts
+/// Groups of movers, one group after another.
+type Order = Vec<Vec<usize>>;
+
+/// Orders to see whether the others still move alike after some: each first and then the rest; of
+/// very many, halves that between them put each before every other.
+fn firsts(moving: Vec<usize>) -> Vec<Order> {
+    let split = |first: &dyn Fn(usize) -> bool| {
+        let places = moving.iter().copied().enumerate();
+        let (first, rest): (Vec<_>, Vec<_>) = places.partition(|(i, _)| first(*i));
+        [first, rest]
+            .map(|half| half.into_iter().map(|(_, m)| m).collect())
+            .into()
     };
     if moving.len() <= ALONE {
-        return (0..moving.len()).map(|i| of(&|at| at == i)).collect();
+        return (0..moving.len()).map(|i| split(&|at| at == i)).collect();
     }
-    // Numbers that differ do so in some bit, so each goes before any other in one half or its rest.
+    // Numbers that differ do so in some bit.
     let bits = usize::BITS - moving.len().leading_zeros();
-    let halves = (0..bits).flat_map(|bit| [0, 1].map(|wanted| of(&|at| at >> bit & 1 == wanted)));
+    let halves = (0..bits).flat_map(|bit| [0, 1].map(|first| split(&|at| at >> bit & 1 == first)));
     halves.collect()
+}
+
+/// Every order of single moves.
+fn permutations(moving: Vec<usize>) -> Vec<Order> {
+    let mut orders: Vec<Order> = vec![Vec::new()];
+    for _ in 0..moving.len() {
+        let longer = orders.iter().flat_map(|order| {
+            let next = moving.iter().filter(|m| !order.contains(&vec![**m]));
+            next.map(|m| [&order[..], &[vec![*m]]].concat())
+        });
+        orders = longer.collect();
+    }
+    orders
+}
+
+/// Some orders of single moves, always the same.
+fn shuffled(moving: Vec<usize>) -> Vec<Order> {
+    let mut seed: u64 = 0x9E37_79B9_7F4A_7C15;
+    let mut below = |n: usize| {
+        // Marsaglia's xorshift, Journal of Statistical Software 8(14), 2003.
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        (seed % n as u64) as usize
+    };
+    let order = |_| {
+        let mut order = moving.clone();
+        (1..order.len()).for_each(|i| order.swap(i, below(i + 1)));
+        order.into_iter().map(|m| vec![m]).collect()
+    };
+    (0..SHUFFLED).map(order).collect()
 }
 
 /// What does not stand alike at all of some points.

@@ -67,7 +67,7 @@ fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
 
 /// Whether a cavity's oil can leave to the sump, to where pressure is held or to what uses it up,
 /// or come from a source.
-fn leads_anywhere(scene: &Scene<'_>, end: Cavity) -> bool {
+pub(crate) fn leads_anywhere(scene: &Scene<'_>, end: Cavity) -> bool {
     let takes = |at: Cavity| {
         let held = scene.vents().contains(&at) || scene.rails().contains(&at);
         held || scene.holds(at) || scene.net().consumes(at)

@@ -3,8 +3,8 @@
 //! Seeded, so that a size and a seed always give the same circuit.
 
 use oilpath::circuit::{
-    Ball, BallKind, Casting, Circuit, Clearance, Orifice, Outlet, OutletKind, Passage, Port, Seat,
-    Source,
+    Ball, BallKind, Casting, Circuit, Clearance, Join, Orifice, Outlet, OutletKind, Passage, Port,
+    Position, Rule, Seat, Source, Valve,
 };
 
 /// What the ways of a layered circuit are.
@@ -86,6 +86,55 @@ pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
             };
             circuit.outlets.insert(format!("o{i}"), outlet);
         }
+    }
+    circuit
+}
+
+/// The same with valves: four that the source's own cavity opens, all in the first round, and four
+/// in a row, each opened by what the one before lets through, one a round. Each lets the source's
+/// oil to some cavity of the layers.
+#[allow(dead_code)] // each user takes its share
+pub fn with_valves(size: usize, seed: u64) -> Circuit {
+    let mut circuit = circuit(size, Ways::Mixed, seed);
+    for i in 0..8 {
+        let out = format!("valve-{i}-out");
+        let pilot = match i {
+            0..=3 => "c0".to_owned(),
+            _ => format!("valve-{}-out", i - 1),
+        };
+        let passage = Passage {
+            casting: "block".into(),
+            ..Passage::default()
+        };
+        circuit.passages.insert(out.clone(), passage);
+        let join = |cavities: [&str; 2]| Join {
+            cavities: cavities.map(str::to_owned).to_vec(),
+            bore: None,
+        };
+        let position = |joins, when, otherwise| Position {
+            joins,
+            when,
+            otherwise,
+            text: Default::default(),
+        };
+        let opens = vec![join(["c0", &out])];
+        let rule = Some(Rule::Name(pilot.clone()));
+        let positions = [
+            ("shut", position(vec![join([&out, "sump"])], None, true)),
+            ("open", position(opens, rule, false)),
+        ];
+        let positions = positions.map(|(name, position)| (name.to_owned(), position));
+        let valve = Valve {
+            bore: vec![pilot, "c0".into(), out.clone(), "sump".into()],
+            positions: positions.into_iter().collect(),
+            ..Valve::default()
+        };
+        circuit.valves.insert(format!("valve-{i}"), valve);
+        let hole = Orifice {
+            between: [out, format!("c{}", (i + 1) * size / 9)],
+            ..Orifice::default()
+        };
+        circuit.orifices.insert(format!("valve-{i}-hole"), hole);
     }
     circuit
 }

@@ -177,3 +177,28 @@ pub fn sketches(most: usize, unknown: usize) -> impl Strategy<Value = Sketch> {
         })
     })
 }
+
+/// The circuit of a file.
+pub fn open(path: &str) -> Circuit {
+    match sheet::open(std::path::Path::new(path)) {
+        Ok(sheet) => sheet.circuit,
+        Err(refusal) => panic!("{refusal}"),
+    }
+}
+
+/// Every circuit that comes with the program, by its path.
+pub fn every_circuit() -> Vec<(String, Circuit)> {
+    let mut paths: Vec<String> = ["circuits", "circuits/lessons", "circuits/published"]
+        .iter()
+        .flat_map(|folder| std::fs::read_dir(folder).unwrap())
+        .map(|entry| entry.unwrap().path().to_str().unwrap().to_owned())
+        .filter(|path| path.ends_with(".toml"))
+        .collect();
+    paths.sort();
+    assert!(paths.len() >= 10);
+    let open = |path: String| {
+        let circuit = open(&path);
+        (path, circuit)
+    };
+    paths.into_iter().map(open).collect()
+}

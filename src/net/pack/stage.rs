@@ -232,6 +232,9 @@ impl<'p> PackedStage<'p> {
             .sources()
             .iter()
             .map(|source| {
+                if self.sound.stands() {
+                    return Lanes::NONE;
+                }
                 let draws = match source.draws {
                     SUMP_CAVITY => lanes,
                     draws => wet[draws.at()] & lanes,
@@ -255,7 +258,8 @@ impl<'p> PackedStage<'p> {
             let set = Lanes::all_if(regulator.level < level) & !lowered;
             below.push((regulator.holds, holds & (low | set)));
         }
-        let reliefs = net.reliefs().iter().filter(|relief| relief.level < level);
+        let reliefs = net.reliefs().iter().filter(|_| !self.sound.stands());
+        let reliefs = reliefs.filter(|relief| relief.level < level);
         below.extend(reliefs.map(|relief| (relief.on, lanes)));
         for (i, source) in net.sources().iter().enumerate() {
             let weak = within(&self.faults.weak, i);

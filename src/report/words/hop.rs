@@ -1,7 +1,7 @@
 //! The steps of the oil, in words.
 
 use super::Words;
-use crate::answer::Hop;
+use crate::answer::{Hop, Narrowest};
 use crate::circuit::{BallKind, Kind, Outlet, Part, PartName, Seat, Work};
 use crate::net::Strength;
 use crate::report::page::Line;
@@ -21,6 +21,16 @@ impl Words<'_> {
             line = line + ", if it stands open: that cannot be said";
         }
         line.capital()
+    }
+
+    /// The place of a way that lets least through.
+    pub(in crate::report) fn narrow(&self, place: &Narrowest) -> Line {
+        let part = self.part(&place.part);
+        match (place.strength, place.bore_m) {
+            (Strength::Leak, _) => Line::from("a leak at ") + part,
+            (_, Some(bore)) => Line::from(format!("a {} hole, ", self.bore(bore))) + part,
+            (_, None) => Line::from("a metering hole of unknown bore, ") + part,
+        }
     }
 
     /// How the oil passes the part of a hop.

@@ -3,13 +3,15 @@
 
 mod hop;
 mod reason;
+mod severity;
 
 use super::page::{Line, Role};
-use crate::answer::{Depth, Verdict};
+use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
 pub(super) use reason::common;
+pub(super) use severity::severity;
 
 /// What the words are about and the units they use.
 #[derive(Clone, Copy, Debug)]
@@ -88,6 +90,17 @@ impl Words<'_> {
         Line::list(parts.iter().map(|p| self.part(p)), "and")
     }
 
+    /// A valve that stands elsewhere than when sound.
+    pub(super) fn moved(&self, valve: &MovedValve) -> Line {
+        let place = |place: &Option<String>| match place {
+            Some(place) => Line::id(place),
+            None => "an unknown place".into(),
+        };
+        let now = Line::list(valve.now.iter().map(place), "or");
+        let line = self.part(&valve.valve).capital() + " stands in " + now;
+        line + " instead of " + place(&valve.sound)
+    }
+
     /// A diameter.
     pub(super) fn bore(&self, m: f64) -> String {
         Length::from_m(m).show(self.units)
@@ -154,6 +167,36 @@ pub(super) fn verdict(verdict: Verdict) -> Line {
     Line::role(role, words)
 }
 
+/// A verdict without its letter, to stand before outlets.
+pub(super) fn verdict_alone(of: Verdict) -> Line {
+    let line = verdict(of);
+    let spans = line.spans().iter();
+    spans.fold(Line::default(), |line, span| {
+        let word = span
+            .text()
+            .split_once(' ')
+            .map_or(span.text(), |(_, word)| word);
+        line + Line::role(span.role(), word)
+    })
+}
+
+/// A complaint in a word or two.
+pub(super) fn complaint(complaint: ComplaintWord) -> Line {
+    let words = match complaint {
+        ComplaintWord::None => "none",
+        ComplaintWord::WrongState => "works as",
+        ComplaintWord::Bind => "bind",
+        ComplaintWord::Flare => "flare",
+        ComplaintWord::Creeps => "creeps",
+        ComplaintWord::Slips => "slips",
+        ComplaintWord::RunsDry => "runs dry",
+        ComplaintWord::LetsGoLate => "lets go late",
+        ComplaintWord::Harsh => "harsh",
+        ComplaintWord::RunsShort => "runs short",
+    };
+    Line::role(Role::Strong, words)
+}
+
 /// What faults do to outlets, as a verb: before and behind the outlets.
 pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'static str) {
     let s = if one { "s" } else { "" };
@@ -170,6 +213,21 @@ pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'st
         Verdict::Harsh => (format!("make{s} "), " take hold hard"),
         Verdict::Undecided => (format!("leave{s} open whether "), has),
         Verdict::Kept | Verdict::Off => (format!("change{s} nothing at "), ""),
+    }
+}
+
+/// How settling went where it was not steady; `parts` are those it hangs on.
+pub(super) fn course(course: CourseWord, parts: Line) -> Line {
+    match course {
+        CourseWord::Steady => Line::default(),
+        CourseWord::Undecided => {
+            Line::from("Where ") + parts + " goes cannot be decided; each place was tried"
+        }
+        CourseWord::Race => Line::from("A race: the end hangs on which moves first, ") + parts,
+        CourseWord::Oscillation => Line::from("It never comes to rest: ") + parts + " hunts",
+        CourseWord::TooMany => {
+            Line::from("Too many places cannot be decided to try them all: ") + parts
+        }
     }
 }
 

@@ -9,6 +9,10 @@ use crate::circuit::Level;
 use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 use crate::settle::walk::ALONE;
 
+/// So many movers are tried in every order where a cavity is sealed off; of more it is faster to
+/// try them alone.
+const IN_EVERY_ORDER: usize = 4;
+
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
 /// named in [`PackedSettle::alone`]: those with a way that may be open or shut, a mover that may
@@ -202,15 +206,53 @@ impl<'p> Walk<'p> {
         }
     }
 
+    /// Puts scenes in question in which one of the movers that are left would not move once others
+    /// have, in whatever order, or not all orders end alike.
+    fn question_orders(
+        &mut self,
+        left: &[Vec<Lanes>],
+        point: &PackedPoint<'p>,
+        wants: &PackedWants,
+        together: &Step<'p>,
+        lanes: Lanes,
+    ) {
+        for (i, first) in left.iter().enumerate() {
+            let lanes = lanes & !self.in_question & !self.alone;
+            if !lanes.any() {
+                return;
+            }
+            let rest = [&left[..i], &left[i + 1..]].concat();
+            let held = moved(point, wants, &|mover| first[mover], lanes);
+            let next = self.solve(held, &point.pressures, lanes);
+            if rest.is_empty() {
+                self.in_question |= differ(&next.point, &together.point, lanes);
+                continue;
+            }
+            let then = self.wants(&next.pack, &next.point);
+            let mut hangs = Lanes::NONE;
+            for (mover, going) in wants.going.iter().enumerate() {
+                let waits = rest.iter().fold(Lanes::NONE, |any, nth| any | nth[mover]);
+                let places = going.iter().zip(&then.going[mover]);
+                hangs = places.fold(hangs, |any, (now, then)| any | (*now & !*then & waits));
+            }
+            self.in_question |= hangs & lanes & !self.alone;
+            self.question_orders(&rest, &next.point, wants, together, lanes);
+        }
+    }
+
     /// Puts scenes in question in which several move and one would not once another has, or not
     /// all would end alike whichever is first.
     fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
         let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
         // What a sealed cavity holds may hang on the order of any of three or more.
-        self.in_question |= at_least(3) & together.point.pressures.seals;
-        self.leave(at_least(ALONE + 1) & !self.in_question);
-        let several = at_least(2);
+        let sealed = at_least(3) & together.point.pressures.seals;
+        self.leave(at_least(ALONE + 1) | (sealed & at_least(IN_EVERY_ORDER + 1)));
+        for count in 3..=IN_EVERY_ORDER {
+            let lanes = sealed & at_least(count) & !at_least(count + 1) & !self.alone;
+            self.question_orders(&nth[..count.min(nth.len())], point, wants, together, lanes);
+        }
+        let several = at_least(2) & !sealed;
         for first in nth.iter().take(ALONE) {
             let lanes = several & union(first) & self.active & !self.in_question;
             if !lanes.any() {

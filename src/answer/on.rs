@@ -1,0 +1,46 @@
+//! What has its oil where settling ends.
+
+use super::Status;
+use crate::circuit::{Level, PartName};
+use crate::net::{Net, NetOutlet, Stage, User};
+use crate::settle::{Point, Push, Settled, balance};
+
+/// What one outlet has at all ends of settling: the same at each, or it cannot be said.
+pub(super) fn status(settled: &Settled, outlet: &NetOutlet) -> Status {
+    let one = |end: &Point| end.pressures.status(outlet.user, outlet.by_pressure);
+    let first = one(&settled.ends[0]);
+    match settled.ends.iter().all(|end| one(end) == first) {
+        true => first,
+        false => Status::Unsure,
+    }
+}
+
+/// The outlets that work by pressure and have it: what is applied, sorted.
+pub(super) fn applied<'n>(net: &'n Net<'_>, settled: &Settled) -> Vec<&'n PartName> {
+    let outlets = net.outlets().iter().filter(|o| o.by_pressure);
+    let on = outlets.filter(|o| status(settled, o) == Status::On);
+    let mut on: Vec<&PartName> = on.map(|o| &o.name).collect();
+    on.sort();
+    on
+}
+
+/// Outlets that work by pressure and have nothing but what is shut in: it holds until it has
+/// leaked off.
+pub(super) fn shut_in(stage: &Stage<'_>, settled: &Settled) -> Vec<PartName> {
+    let net = stage.net();
+    let end = &settled.ends[0];
+    let scene = stage.scene(&end.held, Level::Low);
+    let oil = balance(&scene, Some(end.pressures.values(Level::Low)));
+    let held = |o: &&NetOutlet| {
+        o.by_pressure && status(settled, o) == Status::On && oil.supply(o.user.feed()) == Push::None
+    };
+    let outlets = net.outlets().iter().filter(held);
+    outlets.map(|o| o.name.clone()).collect()
+}
+
+/// What a pump draws through is no outlet.
+pub(super) fn outlets<'n>(net: &'n Net<'_>) -> impl Iterator<Item = &'n NetOutlet> {
+    let drawn =
+        |o: &&NetOutlet| matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet));
+    net.outlets().iter().filter(move |o| !drawn(o))
+}

@@ -1,0 +1,218 @@
+//! Files that grow: stopped, resumed, not replaced.
+
+use std::cell::Cell;
+use std::ffi::OsString;
+use std::fs;
+use std::path::Path;
+
+use oilpath::cli::{self, Streams};
+use oilpath::report::Look;
+use predicates::str::contains;
+#[cfg(unix)]
+use serde_json::Value;
+
+#[cfg(unix)]
+use super::TRACTOR;
+use super::{LESSON, LINES, TRANSFER_BOX, printed, run};
+
+struct Folder(tempfile::TempDir);
+
+impl Folder {
+    fn new() -> Self {
+        Folder(tempfile::tempdir().unwrap())
+    }
+
+    fn path(&self, name: &str) -> String {
+        self.0.path().join(name).to_str().unwrap().to_owned()
+    }
+}
+
+/// The same command within this process, for tests that ask it often; its exit status, what it
+/// printed and what it said. It is told to stop once it has looked so often whether to.
+fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
+    let arguments = ["oilpath", "sweep"].iter().chain(arguments);
+    let arguments: Vec<OsString> = arguments.map(OsString::from).collect();
+    let (mut out, mut err) = (Vec::new(), Vec::new());
+    let look = Look {
+        colour: false,
+        width: 80,
+    };
+    let looked = Cell::new(0);
+    let status = cli::run(
+        arguments,
+        Streams {
+            input: &mut std::io::empty(),
+            out: &mut out,
+            err: &mut err,
+            out_look: look,
+            err_look: look,
+            stopped: &|| looked.replace(looked.get() + 1) >= looks,
+            progress: &|_| {},
+        },
+    );
+    let [out, err] = [out, err].map(|bytes| String::from_utf8(bytes).unwrap());
+    (status, out, err)
+}
+
+#[test]
+fn a_run_goes_on_wherever_it_was_cut() {
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    for format in LINES {
+        let asked = [LESSON, "--of", "fill", "--of", "main", "--format", format];
+        let whole = printed(&asked);
+        let resumed = [&asked[..], &["--resume", "--output", &out]].concat();
+        for cut in 0..=whole.len() {
+            fs::write(&partial, &whole[..cut]).unwrap();
+            assert_eq!(
+                within(&resumed, usize::MAX),
+                (0, String::new(), String::new())
+            );
+            assert_eq!(fs::read_to_string(&out).unwrap(), whole, "{format} {cut}");
+            assert!(!Path::new(&partial).exists());
+            fs::remove_file(&out).unwrap();
+        }
+    }
+}
+
+/// Stopped after each chunk in turn, in a stream, a file and a document.
+#[test]
+fn a_run_stops_between_chunks_and_says_how_to_go_on() {
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    for format in LINES {
+        let asked = [LESSON, "--pairs", "--format", format, "--threads", "1"];
+        let whole = printed(&asked);
+        let (status, some, said) = within(&asked, 3);
+        assert_eq!(status, 2);
+        assert!(said.contains("stopped after 48 of 265 scenarios"), "{said}");
+        assert!(said.contains("--output FILE"), "{said}");
+        assert!(some.ends_with('\n') && whole.starts_with(&some) && some != whole);
+        let to_file = [&asked[..], &["--resume", "--output", &out]].concat();
+        let mut runs = 0;
+        loop {
+            let (status, printed, said) = within(&to_file, 4);
+            assert_eq!(printed, "");
+            if status == 0 {
+                break;
+            }
+            runs += 1;
+            assert!(said.contains("`--resume` goes on after them"), "{said}");
+            let left = fs::read_to_string(&partial).unwrap();
+            assert!(left.ends_with('\n') && whole.starts_with(&left));
+        }
+        assert_eq!(runs, 265 / (4 * 16), "{format}");
+        assert_eq!(fs::read_to_string(&out).unwrap(), whole);
+        fs::remove_file(&out).unwrap();
+    }
+    for format in ["text", "markdown", "json"] {
+        let (status, printed, said) = within(&[LESSON, "--format", format, "--threads", "1"], 1);
+        assert_eq!((status, &*printed), (2, ""));
+        assert!(said.contains("stopped after 16 of 25 scenarios"), "{said}");
+    }
+}
+
+#[test]
+fn what_another_run_has_left_is_not_gone_on_with() {
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    for format in LINES {
+        let left = printed(&[LESSON, "--format", format]);
+        let lines = left.split_inclusive('\n');
+        let some: String = lines.take(left.lines().count() / 2).collect();
+        for other in [
+            &[LESSON, "--state", "lift"][..],
+            &[LESSON, "--pairs"],
+            &[LESSON, "--kind", "ball"],
+            &[LESSON, "--part", "2/3"],
+            &[TRANSFER_BOX],
+        ] {
+            fs::write(&partial, &some).unwrap();
+            run(other)
+                .args(["--format", format, "--resume", "--output", &out])
+                .assert()
+                .code(2)
+                .stderr(contains("is of another circuit"));
+            assert_eq!(
+                fs::read_to_string(&partial).unwrap(),
+                some,
+                "{format} {other:?}"
+            );
+            assert!(!Path::new(&out).exists());
+        }
+    }
+}
+
+#[test]
+fn nothing_is_replaced_unless_forced() {
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    let asked = [LESSON, "--of", "fill", "--format", "csv", "--output", &out];
+    fs::write(&out, "mine").unwrap();
+    run(&asked).assert().code(2).stderr(contains("--force"));
+    assert_eq!(fs::read_to_string(&out).unwrap(), "mine");
+    run(&asked).arg("--force").assert().code(0);
+    assert_eq!(fs::read_to_string(&out).unwrap(), printed(&asked[..5]));
+    fs::remove_file(&out).unwrap();
+    fs::write(&partial, "half").unwrap();
+    run(&asked).assert().code(2).stderr(contains("--resume"));
+    assert_eq!(fs::read_to_string(&partial).unwrap(), "half");
+    run(&asked).arg("--force").assert().code(0);
+    assert_eq!(fs::read_to_string(&out).unwrap(), printed(&asked[..5]));
+}
+
+/// Stopped by a signal it ends with 2, says how to go on, and leaves whole lines; what it left
+/// becomes the whole.
+#[cfg(unix)]
+#[test]
+fn a_run_that_is_interrupted_can_be_resumed() {
+    use std::process::{Command as Process, Stdio};
+    use std::thread::sleep;
+    use std::time::Duration;
+
+    let folder = Folder::new();
+    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
+    // Pairs enough for minutes: it is stopped long before its end.
+    let asked = [
+        "sweep",
+        TRACTOR,
+        "--pairs",
+        "--format",
+        "json-lines",
+        "--output",
+        &out,
+    ];
+    let program = assert_cmd::cargo::cargo_bin("oilpath");
+    let child = Process::new(program)
+        .args(asked)
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let has_lines = || fs::metadata(&partial).is_ok_and(|m| m.len() > 0);
+    while !has_lines() {
+        sleep(Duration::from_millis(20));
+    }
+    let pid = child.id().to_string();
+    assert!(
+        Process::new("kill")
+            .args(["-INT", &pid])
+            .status()
+            .unwrap()
+            .success()
+    );
+    let ended = child.wait_with_output().unwrap();
+    let said = String::from_utf8(ended.stderr).unwrap();
+    assert_eq!(ended.status.code(), Some(2), "{said}");
+    assert!(
+        said.contains("stopped after ") && said.contains("`--resume`"),
+        "{said}"
+    );
+    assert!(!Path::new(&out).exists());
+    let left = fs::read_to_string(&partial).unwrap();
+    assert!(left.ends_with('\n'));
+    for (number, line) in left.lines().enumerate() {
+        let line: Value = serde_json::from_str(line).unwrap();
+        assert_eq!(line["number"], number);
+    }
+}
