@@ -114,24 +114,23 @@ impl Add for Count {
 
 /// Settles sets of faults side by side, after the sound circuit.
 fn side_by_side(
-    net: &Net<'_>,
-    state: &State,
+    stage: &Stage<'_>,
     faults: &[Vec<Fault>],
-    mut ask: impl FnMut(&Stage<'_>, &[Vec<Fault>], &PackedSettle<'_>),
+    mut ask: impl FnMut(&[Vec<Fault>], &PackedSettle<'_>),
 ) {
-    let stage = Stage::new(net, state, &[]);
     for faults in faults.chunks(LANES - 1) {
         let sets = [&[Vec::new()], faults].concat();
-        let packed = PackedFaults::new(net, &sets);
-        let packed = PackedStage::new(&stage, &packed);
-        ask(&stage, &sets, &settle_packed(&packed));
+        let packed = PackedFaults::new(stage.net(), &sets);
+        let packed = PackedStage::new(stage, &packed);
+        ask(&sets, &settle_packed(&packed));
     }
 }
 
 /// Every `stride`th scene settles alone as it does side by side; returns what went how.
-fn settles_alike(net: &Net<'_>, state: &State, faults: &[Vec<Fault>], stride: usize) -> Count {
+fn settles_alike(stage: &Stage<'_>, faults: &[Vec<Fault>], stride: usize) -> Count {
+    let net = stage.net();
     let mut count = Count::default();
-    side_by_side(net, state, faults, |stage, sets, packed| {
+    side_by_side(stage, faults, |sets, packed| {
         count.scenes += sets.len();
         count.alone += packed.alone().count();
         count.quiet += packed.quiet().count();
@@ -168,7 +167,8 @@ fn quiet_is_sound(
 ) -> usize {
     let mut asked = 0;
     let mut sound = starve(net, &[], id).states.remove(0);
-    side_by_side(net, state, faults, |_, sets, packed| {
+    let stage = Stage::new(net, state, &[]);
+    side_by_side(&stage, faults, |sets, packed| {
         for lane in packed.quiet().iter().step_by(stride) {
             let faults = &sets[lane];
             let mut now = starve(net, faults, id).states.remove(0);
@@ -222,8 +222,9 @@ fn demo_circuits_settle_side_by_side_as_alone() {
         for (i, (_, state)) in states(&circuit).iter().enumerate() {
             // Another share in every state.
             let faults: Vec<_> = faults.iter().skip(i % stride).cloned().collect();
-            single = single + settles_alike(&net, state, &faults, stride);
-            double = double + settles_alike(&net, state, &pairs, stride);
+            let stage = Stage::new(&net, state, &[]);
+            single = single + settles_alike(&stage, &faults, stride);
+            double = double + settles_alike(&stage, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
         // Those left over are in doubt by their faults: spools stuck between or turned round,
@@ -280,7 +281,9 @@ fn generated_circuits_settle_side_by_side_as_alone() {
         let mut sets: Vec<Vec<Fault>> = (0..8).map(some).collect();
         sets.extend((0..4).map(|i| [some(i), some(i + 9)].concat()));
         for state in circuit.states.values() {
-            count.set(count.get() + settles_alike(&net, state, &sets, 1));
+            let stage = Stage::new(&net, state, &[]);
+            count.set(count.get() + settles_alike(&stage, &sets, 1));
+            settles_alike(&stage.standing(), &sets, 1);
         }
         Ok(())
     });
