@@ -81,7 +81,7 @@ impl Moving {
             )
             .unwrap();
             let (rest_when, when) = match valve.rule {
-                Rule::One | Rule::Three => ("otherwise = true".to_owned(), format!("{p}")),
+                Rule::One | Rule::Three => ("otherwise = true".to_owned(), p.clone()),
                 Rule::Not => ("otherwise = true".to_owned(), format!("not {p}")),
                 Rule::Both => ("otherwise = true".to_owned(), format!("{p} and not {q}")),
                 Rule::Either => ("otherwise = true".to_owned(), format!("{p} or {q}")),

@@ -51,10 +51,13 @@ impl Lanes {
         self.0[lane / 64] |= 1 << (lane % 64);
     }
 
-    /// Adds one scene or takes it out.
-    pub(crate) fn put(&mut self, lane: usize, has: bool) {
-        self.0[lane / 64] &= !(1 << (lane % 64));
-        self.0[lane / 64] |= u64::from(has) << (lane % 64);
+    /// The scenes as bits, the first in the lowest bit of the first word.
+    pub(crate) fn words(&self) -> [u64; LANES / 64] {
+        self.0
+    }
+
+    pub(crate) fn from_words(words: [u64; LANES / 64]) -> Self {
+        Lanes(words)
     }
 
     /// Whether it has that scene.

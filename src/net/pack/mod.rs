@@ -7,6 +7,7 @@
 mod faults;
 mod held;
 mod lanes;
+mod pressed;
 mod stage;
 
 use super::{Cavity, Net, Passes, Setting, Strength, WayId};

@@ -1,9 +1,11 @@
 //! Many scenes at once: balance, and settling to the end.
 
 mod balance;
+mod column;
 mod moving;
 mod orders;
 mod point;
+mod question;
 mod quiet;
 mod wants;
 

@@ -7,11 +7,6 @@ use super::wants::{PackedWants, wants};
 use super::{PackedBalance, PackedSettle, PackedValues, balance_packed};
 use crate::circuit::Level;
 use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
-use crate::settle::walk::ALONE;
-
-/// So many movers are tried in every order where a cavity is sealed off; of more it is faster to
-/// try them alone.
-const IN_EVERY_ORDER: usize = 4;
 
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
@@ -103,9 +98,9 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
 pub(super) struct Walk<'p> {
     pub stage: &'p PackedStage<'p>,
     /// Scenes that have not come to an end.
-    active: Lanes,
+    pub active: Lanes,
     /// Scenes whose end may hang on the order of moves.
-    in_question: Lanes,
+    pub in_question: Lanes,
     /// Scenes that are to be settled alone.
     pub alone: Lanes,
 }
@@ -114,8 +109,8 @@ pub(super) struct Walk<'p> {
 pub(super) struct Step<'p> {
     pub point: PackedPoint<'p>,
     /// The balance at each level, and the scenes asked at low.
-    oil: Vec<PackedBalance>,
-    pack: Pack<'p>,
+    pub oil: Vec<PackedBalance>,
+    pub pack: Pack<'p>,
 }
 
 impl<'p> Walk<'p> {
@@ -194,7 +189,7 @@ impl<'p> Walk<'p> {
                 pressures.seals |= keeps & lanes;
                 low = Some(pack);
             }
-            let taken = std::mem::replace(&mut balance.values, PackedValues::default());
+            let taken = std::mem::take(&mut balance.values);
             pressures.values.push(taken);
             oil.push(balance);
         }
@@ -203,79 +198,6 @@ impl<'p> Walk<'p> {
             point: PackedPoint { held, pressures },
             oil,
             pack,
-        }
-    }
-
-    /// Puts scenes in question in which one of the movers that are left would not move once others
-    /// have, in whatever order, or not all orders end alike.
-    fn question_orders(
-        &mut self,
-        left: &[Vec<Lanes>],
-        point: &PackedPoint<'p>,
-        wants: &PackedWants,
-        together: &Step<'p>,
-        lanes: Lanes,
-    ) {
-        for (i, first) in left.iter().enumerate() {
-            let lanes = lanes & !self.in_question & !self.alone;
-            if !lanes.any() {
-                return;
-            }
-            let rest = [&left[..i], &left[i + 1..]].concat();
-            let held = moved(point, wants, &|mover| first[mover], lanes);
-            let next = self.solve(held, &point.pressures, lanes);
-            if rest.is_empty() {
-                self.in_question |= differ(&next.point, &together.point, lanes);
-                continue;
-            }
-            let then = self.wants(&next.pack, &next.point);
-            let mut hangs = Lanes::NONE;
-            for (mover, going) in wants.going.iter().enumerate() {
-                let waits = rest.iter().fold(Lanes::NONE, |any, nth| any | nth[mover]);
-                let places = going.iter().zip(&then.going[mover]);
-                hangs = places.fold(hangs, |any, (now, then)| any | (*now & !*then & waits));
-            }
-            self.in_question |= hangs & lanes & !self.alone;
-            self.question_orders(&rest, &next.point, wants, together, lanes);
-        }
-    }
-
-    /// Puts scenes in question in which several move and one would not once another has, or not
-    /// all would end alike whichever is first.
-    fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
-        let nth = nth_movers(wants, self.active & !self.in_question);
-        let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
-        // What a sealed cavity holds may hang on the order of any of three or more.
-        let sealed = at_least(3) & together.point.pressures.seals;
-        self.leave(at_least(ALONE + 1) | (sealed & at_least(IN_EVERY_ORDER + 1)));
-        for count in 3..=IN_EVERY_ORDER {
-            let lanes = sealed & at_least(count) & !at_least(count + 1) & !self.alone;
-            self.question_orders(&nth[..count.min(nth.len())], point, wants, together, lanes);
-        }
-        let several = at_least(2) & !sealed;
-        for first in nth.iter().take(ALONE) {
-            let lanes = several & union(first) & self.active & !self.in_question;
-            if !lanes.any() {
-                continue;
-            }
-            let held = moved(point, wants, &|mover| first[mover], lanes);
-            let next = self.solve(held, &point.pressures, lanes);
-            let then = self.wants(&next.pack, &next.point);
-            let mut hangs = Lanes::NONE;
-            for (mover, going) in wants.going.iter().enumerate() {
-                let places = going.iter().zip(&then.going[mover]);
-                for (now, then) in places {
-                    hangs |= *now & !*then & !first[mover];
-                }
-            }
-            // What is trapped on the way may differ even where the moves do not.
-            let levels = together.oil.iter().zip(&next.point.pressures.values);
-            for ((oil, next), before) in levels.zip(&point.pressures.values) {
-                for cavity in self.stage.net().cavities() {
-                    hangs |= next.differ(before, cavity) & !oil.turns.settled(cavity);
-                }
-            }
-            self.in_question |= hangs & lanes;
         }
     }
 }
@@ -299,32 +221,6 @@ pub(super) fn moved(
         *boosted = (*boosted & !lanes) | (*wanted & lanes);
     }
     held
-}
-
-/// For the first, second and so on of the movers that move in each scene: which that is, by the
-/// scenes of each.
-pub(super) fn nth_movers(wants: &PackedWants, lanes: Lanes) -> Vec<Vec<Lanes>> {
-    let none = vec![Lanes::NONE; wants.going.len()];
-    let mut nth: Vec<Vec<Lanes>> = Vec::new();
-    // Scenes in which so many have been counted.
-    let mut counted: Vec<Lanes> = Vec::new();
-    for mover in 0..wants.going.len() {
-        let mut left = wants.moves(mover) & lanes;
-        for n in 0.. {
-            if !left.any() {
-                break;
-            }
-            if n == nth.len() {
-                nth.push(none.clone());
-                counted.push(Lanes::NONE);
-            }
-            let here = left & !counted[n];
-            nth[n][mover] = here;
-            left &= counted[n];
-            counted[n] |= here;
-        }
-    }
-    nth
 }
 
 /// Notes what moves in a round.
@@ -355,7 +251,7 @@ fn record(
 }
 
 /// Of some scenes those in which two points differ.
-fn differ(one: &PackedPoint<'_>, other: &PackedPoint<'_>, lanes: Lanes) -> Lanes {
+pub(super) fn differ(one: &PackedPoint<'_>, other: &PackedPoint<'_>, lanes: Lanes) -> Lanes {
     let mut differ = Lanes::NONE;
     for mover in 0..one.held.movers() {
         let places = one.held.places(mover).iter().zip(other.held.places(mover));

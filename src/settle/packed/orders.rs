@@ -3,8 +3,10 @@
 
 use std::collections::HashSet;
 
-use super::moving::{Walk, moved, nth_movers, union};
-use super::point::{Column, PackedPoint, column};
+use super::column::{Column, Columns};
+use super::moving::{Walk, moved, union};
+use super::point::PackedPoint;
+use super::question::nth_movers;
 use crate::circuit::Level;
 use crate::net::{Lanes, PackedStage};
 use crate::settle::walk::{differing, merge_alike, most_points};
@@ -40,8 +42,9 @@ pub(super) fn every_order<'p>(
     lanes: Lanes,
     end: &mut PackedPoint<'p>,
 ) -> Vec<Ends> {
+    let starts = Columns::of(start.rows());
     let orders = lanes.iter().map(|lane| {
-        let column = start.column(lane);
+        let column = starts.get(lane);
         Orders {
             lane,
             most: most_points(&start.lane(lane)),
@@ -54,13 +57,12 @@ pub(super) fn every_order<'p>(
     let mut orders: Vec<Orders> = orders.collect();
     let mut point = start.clone();
     loop {
-        let mut here = Lanes::NONE;
-        for order in &mut orders {
-            if let Some(column) = order.open.pop() {
-                point.put_column(order.lane, &column);
-                here.insert(order.lane);
-            }
-        }
+        let next = orders.iter_mut();
+        let next = next.filter_map(|order| Some((order.lane, order.open.pop()?)));
+        let next: Vec<(usize, Column)> = next.collect();
+        Columns::put(point.rows_mut(), &next);
+        let lanes = next.iter().map(|(lane, _)| Lanes::one(*lane));
+        let here = lanes.fold(Lanes::NONE, |here, lane| here | lane);
         if here.count() < FEW {
             walk.leave(here);
         }
@@ -86,9 +88,12 @@ fn go_on<'p>(walk: &mut Walk<'p>, point: &PackedPoint<'p>, here: Lanes, orders: 
     let boosts = point.held.boosted.iter().zip(&wants.boosted);
     let boosts = boosts.fold(Lanes::NONE, |any, (was, is)| any | (*was ^ *is));
     let at_rest = here & !moving & !boosts;
-    for order in orders.iter_mut().filter(|o| at_rest.contains(o.lane)) {
-        let column = point.column(order.lane);
-        order.ends.push((point.lane(order.lane), column));
+    if at_rest.any() {
+        let columns = Columns::of(point.rows());
+        for order in orders.iter_mut().filter(|o| at_rest.contains(o.lane)) {
+            let column = columns.get(order.lane);
+            order.ends.push((point.lane(order.lane), column));
+        }
     }
     // Where nothing moves but a regulator is boosted or no longer, the point changes all the same.
     let mut only_boosts = here & !moving & boosts;
@@ -102,8 +107,9 @@ fn go_on<'p>(walk: &mut Walk<'p>, point: &PackedPoint<'p>, here: Lanes, orders: 
         // What has been come to before need not be worked out again.
         let mut news: Vec<(&mut Orders, Column)> = Vec::new();
         let mut unknown = Lanes::NONE;
+        let places = Columns::of(held.rows());
         for order in orders.iter_mut().filter(|o| lanes.contains(o.lane)) {
-            let stands = column(held.rows(), order.lane);
+            let stands = places.get(order.lane);
             if !order.flowing.contains(&stands) {
                 unknown.insert(order.lane);
                 news.push((order, stands));
@@ -113,11 +119,12 @@ fn go_on<'p>(walk: &mut Walk<'p>, point: &PackedPoint<'p>, here: Lanes, orders: 
             continue;
         }
         let next = walk.solve(held, &point.pressures, unknown).point;
+        let columns = Columns::of(next.rows());
         for (order, stands) in news {
             if !next.pressures.keeps.contains(order.lane) {
                 order.flowing.insert(stands);
             }
-            let column = next.column(order.lane);
+            let column = columns.get(order.lane);
             if order.seen.len() < order.most && order.seen.insert(column.clone()) {
                 order.open.push(column);
             }
@@ -137,7 +144,7 @@ impl Orders {
         if let [only] = &ends[..] {
             let found = self.ends.iter().find(|(point, _)| point == only);
             if let Some((_, column)) = found {
-                end.put_column(self.lane, column);
+                Columns::put(end.rows_mut(), &[(self.lane, column.clone())]);
             }
         }
         let course = match &ends[..] {

@@ -90,24 +90,9 @@ pub(super) struct PackedPoint<'n> {
     pub pressures: PackedPressures<'n>,
 }
 
-/// One scene of a point, bit by bit.
-pub(super) type Column = Box<[u64]>;
-
-/// One scene of some rows.
-pub(super) fn column<'r>(rows: impl Iterator<Item = &'r Lanes>, lane: usize) -> Column {
-    let mut column = Vec::new();
-    for (i, row) in rows.enumerate() {
-        if i % 64 == 0 {
-            column.push(0);
-        }
-        column[i / 64] |= u64::from(row.contains(lane)) << (i % 64);
-    }
-    column.into()
-}
-
 impl PackedPoint<'_> {
     /// Everything that has a bit for each scene, always in the same order.
-    fn rows(&self) -> impl Iterator<Item = &Lanes> {
+    pub fn rows(&self) -> impl Iterator<Item = &Lanes> {
         let pressures = &self.pressures;
         let levels = pressures.values.iter();
         let values = levels.flat_map(|level| level.fed.iter().chain(&level.drained));
@@ -115,24 +100,12 @@ impl PackedPoint<'_> {
         held.chain([&pressures.keeps, &pressures.seals])
     }
 
-    fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {
+    pub fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {
         let pressures = &mut self.pressures;
         let levels = pressures.values.iter_mut();
         let values = levels.flat_map(|level| level.fed.iter_mut().chain(&mut level.drained));
         let held = self.held.rows_mut().chain(values);
         held.chain([&mut pressures.keeps, &mut pressures.seals])
-    }
-
-    /// One scene of it.
-    pub fn column(&self, lane: usize) -> Column {
-        column(self.rows(), lane)
-    }
-
-    /// Puts in one scene.
-    pub fn put_column(&mut self, lane: usize, column: &Column) {
-        for (i, row) in self.rows_mut().enumerate() {
-            row.put(lane, column[i / 64] >> (i % 64) & 1 == 1);
-        }
     }
 
     /// One scene of it, as it is alone.
