@@ -217,7 +217,7 @@ fn demo_circuits_settle_side_by_side_as_alone() {
         let net = net(&circuit);
         let (faults, pairs) = (singles(&circuit), pairs(&circuit, 200));
         // Settling thousands of scenes of the large ones alone takes long.
-        let stride = (faults.len() / 100).max(1);
+        let stride = (faults.len() / 60).max(1);
         let (mut single, mut double) = (Count::default(), Count::default());
         for (i, (_, state)) in states(&circuit).iter().enumerate() {
             // Another share in every state.
@@ -240,7 +240,7 @@ fn quiet_scenes_of_demo_circuits_have_the_verdicts_of_the_sound_one() {
         let circuit = open(path.to_str().unwrap());
         let net = net(&circuit);
         let faults = singles(&circuit);
-        let stride = (faults.len() / 100).max(1);
+        let stride = (faults.len() / 30).max(1);
         let mut asked = 0;
         for (id, state) in states(&circuit) {
             asked += quiet_is_sound(&net, (id, &state), &faults, stride);
