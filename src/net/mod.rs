@@ -28,7 +28,7 @@ pub use build::NetError;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
-pub use pack::{LANES, Lanes, Pack, Tide};
+pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
 pub use scene::{Link, Scene, Stage};
 pub use setting::Setting;
 pub use sweep::Sweep;
@@ -311,7 +311,7 @@ impl<'c> Net<'c> {
     /// the place of each cavity in it.
     fn order(&self, tide: Tide) -> (&[Cavity], &[u32]) {
         let (order, place) = self.orders[tide as usize].get_or_init(|| {
-            let order = pack::order(self, tide);
+            let order = sweep::order(self, tide);
             let mut place = vec![0; order.len()];
             for (i, cavity) in order.iter().enumerate() {
                 place[cavity.at()] = i as u32;

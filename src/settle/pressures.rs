@@ -88,7 +88,11 @@ impl Pressures {
         Self::of(before.levels.clone(), values, [keeps, seals])
     }
 
-    fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, [keeps, seals]: [bool; 2]) -> Self {
+    pub(super) fn of(
+        levels: Arc<[Level]>,
+        values: Vec<Vec<Value>>,
+        [keeps, seals]: [bool; 2],
+    ) -> Self {
         let mut digest = DefaultHasher::new();
         values.hash(&mut digest);
         Pressures {
