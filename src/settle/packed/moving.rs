@@ -189,7 +189,10 @@ impl<'p> Walk<'p> {
                 pressures.seals |= keeps & lanes;
                 low = Some(pack);
             }
-            let taken = std::mem::take(&mut balance.values);
+            let mut taken = std::mem::take(&mut balance.values);
+            if let Some(lower) = pressures.values.last() {
+                taken.bound_by(lower);
+            }
             pressures.values.push(taken);
             oil.push(balance);
         }
