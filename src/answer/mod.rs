@@ -9,6 +9,7 @@ mod cause;
 mod chart;
 mod complaint;
 mod feed;
+mod lives_by;
 mod on;
 mod overnight;
 mod parts;
@@ -33,6 +34,10 @@ pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
 pub use feed::Use;
+pub use lives_by::{
+    CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
+    LivesByState, Masked, Method, Tried, lives_by,
+};
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
 pub use piece::{Piece, PieceKind};

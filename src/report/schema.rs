@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain};
 use crate::answer::{
-    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
+    Answer, Around, Chart, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
     Unplugged, Why,
 };
 
@@ -33,6 +33,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Starve>(),
     of::<Around>(),
     of::<Why>(),
+    of::<LivesBy>(),
     of::<Chart>(),
     of::<Unplugged>(),
     of::<Overnight>(),

@@ -1,0 +1,385 @@
+//! What an outlet lives by, in words.
+
+use std::collections::BTreeMap;
+
+use super::page::{Block, Line, Page, Role};
+use super::words::{self, Words};
+use crate::answer::{LivesBy, LivesByState, Method, Tried};
+use crate::circuit::PartName;
+
+/// Rows of one list at most; the rest is counted.
+const ROWS: usize = 20;
+/// Parts weighed in the table at most; the rest is counted.
+const WEIGHED: usize = 12;
+/// Faults named in one place at most; the rest is counted.
+const NAMED: usize = 8;
+
+/// The report: the answer in one sentence, then for states that agree the single faults by part,
+/// the pairs and threes, what masks what, how much hangs on each part and what was tried.
+#[must_use]
+pub fn lives_by(answer: &LivesBy, words: &Words<'_>) -> Page {
+    let told = Told { answer, words };
+    let mut blocks = vec![Block::Lead(told.lead())];
+    let groups = told.groups();
+    for group in &groups {
+        told.group(group, groups.len() > 1, &mut blocks);
+    }
+    if !answer.states.is_empty() {
+        blocks.push(Block::Note(
+            "Undecided is not counted as starved. With moving valves a further fault can give oil \
+             back, so what holds one of these sets need not starve; the chances are computed as \
+             if it did."
+                .into(),
+        ));
+    }
+    blocks.push(Block::Note(words::depth(answer.depth)));
+    Page {
+        title: words.title(),
+        blocks,
+    }
+}
+
+struct Told<'a> {
+    answer: &'a LivesBy,
+    words: &'a Words<'a>,
+}
+
+/// States that agree in all that is told.
+struct Group<'a> {
+    state: &'a LivesByState,
+    states: Vec<&'a str>,
+}
+
+/// Faults that do exactly the same.
+type Alike = Vec<String>;
+
+impl<'a> Told<'a> {
+    fn groups(&self) -> Vec<Group<'a>> {
+        let mut groups: Vec<Group<'a>> = Vec::new();
+        for state in &self.answer.states {
+            let id = state.state.as_deref().unwrap_or_default();
+            let same = |group: &&mut Group<'_>| {
+                let known = LivesByState {
+                    state: state.state.clone(),
+                    ..group.state.clone()
+                };
+                known == *state
+            };
+            match groups.iter_mut().find(same) {
+                Some(group) => group.states.push(id),
+                None => groups.push(Group {
+                    state,
+                    states: vec![id],
+                }),
+            }
+        }
+        groups
+    }
+
+    fn all(&self) -> Vec<&'a str> {
+        let states = self.answer.states.iter();
+        states
+            .map(|s| s.state.as_deref().unwrap_or_default())
+            .collect()
+    }
+
+    fn outlet(&self) -> Line {
+        self.words.part(&self.answer.outlet)
+    }
+
+    fn lead(&self) -> Line {
+        let all = self.all();
+        let without: Vec<&str> = self.answer.without_oil.iter().map(String::as_str).collect();
+        if all.is_empty() {
+            let line = self.outlet().capital() + " has no oil in the sound circuit";
+            return line + words::in_any(&without, &without) + ", so it lives by nothing.";
+        }
+        let counts = |size: usize| {
+            let states = self.answer.states.iter();
+            let counts = states.map(|s| sets(s, size).count());
+            let (least, most) = (counts.clone().min(), counts.max());
+            (least.unwrap_or(0), most.unwrap_or(0))
+        };
+        let parts = {
+            let of = |s: &LivesByState| singles(s).len();
+            let counts = self.answer.states.iter().map(of);
+            (counts.clone().min().unwrap_or(0), counts.max().unwrap_or(0))
+        };
+        let line = self.outlet().capital() + " lives by " + span(parts, "part") + " alone";
+        let mut line = line + words::in_states(&all, &all);
+        for (size, name) in [(2, "pair"), (3, "three")] {
+            if self.answer.up_to >= size {
+                line = line + "; " + span(counts(size), name);
+            }
+        }
+        if self.answer.up_to > 1 {
+            line = line + " of faults starve it that do not alone";
+        }
+        line + "."
+    }
+
+    fn group(&self, group: &Group<'a>, several: bool, blocks: &mut Vec<Block>) {
+        let state = group.state;
+        let head = |text: &str| {
+            let line = Line::from(text);
+            Block::Heading(match several {
+                true => line + words::in_each(&group.states, &self.all()),
+                false => line,
+            })
+        };
+        let rows = singles(state).into_iter().map(|(part, conditions)| {
+            let part = self.found(&part);
+            let conditions = conditions.iter().map(|c| Line::id(c));
+            vec![
+                part.as_ref()
+                    .map(|p| self.words.typed(p))
+                    .unwrap_or_default(),
+                part.as_ref()
+                    .map(|p| self.words.label(p))
+                    .unwrap_or_default(),
+                Line::list(conditions, "or"),
+            ]
+        });
+        blocks.push(head("One fault alone"));
+        match singles(state).is_empty() {
+            true => blocks.push(Block::Text("No fault starves it alone.".into())),
+            false => blocks.push(Block::table(
+                &["part", "label", "starves it when"],
+                rows.collect(),
+            )),
+        }
+        self.undecided(state, blocks);
+        for (size, name) in [(2, "Two faults together"), (3, "Three faults together")] {
+            if self.answer.up_to >= size && sets(state, size).next().is_some() {
+                blocks.push(head(name));
+                self.together(state, size, blocks);
+            }
+        }
+        self.masked(state, &head, blocks);
+        self.importance(state, &head, blocks);
+        self.tried(state, blocks);
+    }
+
+    fn found(&self, typed: &str) -> Option<PartName> {
+        let circuit = self.words.circuit;
+        circuit.find(typed, crate::circuit::Kind::ALL).ok()
+    }
+
+    fn undecided(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
+        if !state.undecided.is_empty() {
+            let line = Line::role(Role::Unsure, "Undecided") + " alone: " + some(&state.undecided);
+            blocks.push(Block::Text(line + "."));
+        }
+    }
+
+    /// Sets that differ in their last fault alone as one item.
+    fn together(&self, state: &LivesByState, size: usize, blocks: &mut Vec<Block>) {
+        let split = sets(state, size).map(|set| {
+            let (last, first) = set.split_last().unwrap_or((&set[0], &[]));
+            (first.to_vec(), last.clone())
+        });
+        let items = merged(split).into_iter().map(|(firsts, lasts)| {
+            let firsts = firsts.iter().map(|set| {
+                let members = set.iter().map(|alike| any_of(alike));
+                Line::list(members, "and")
+            });
+            Line::list(firsts, "or") + " with " + some(&lasts.concat()) + "."
+        });
+        listed(items.collect(), blocks);
+    }
+
+    fn masked(
+        &self,
+        state: &LivesByState,
+        head: &dyn Fn(&str) -> Block,
+        blocks: &mut Vec<Block>,
+    ) {
+        if state.masked.is_empty() {
+            return;
+        }
+        blocks.push(head("What hides it"));
+        blocks.push(Block::Text(
+            "The first starves it alone; with the second beside it, it has oil again.".into(),
+        ));
+        let pairs = state.masked.iter();
+        let pairs = pairs.map(|pair| (vec![pair.fault.clone()], pair.beside.clone()));
+        let items = merged(pairs).into_iter().map(|(faults, beside)| {
+            let faults: Vec<String> = faults.concat().concat();
+            some(&faults) + " beside " + some(&beside.concat()) + "."
+        });
+        listed(items.collect(), blocks);
+    }
+
+    fn importance(
+        &self,
+        state: &LivesByState,
+        head: &dyn Fn(&str) -> Block,
+        blocks: &mut Vec<Block>,
+    ) {
+        if state.importance.is_empty() {
+            return;
+        }
+        blocks.push(head("How much hangs on each part"));
+        let rows = state.importance.iter().take(WEIGHED).map(|row| {
+            vec![
+                self.words.typed(&row.part),
+                number(row.likelihood)
+                    + match row.assumption {
+                        true => " (assumption)",
+                        false => "",
+                    },
+                number(row.birnbaum),
+                number(row.fussell_vesely),
+            ]
+        });
+        let head = &["part", "likelihood", "Birnbaum", "Fussell-Vesely"];
+        blocks.push(Block::table(head, rows.collect()));
+        let more = state.importance.len().saturating_sub(WEIGHED);
+        let more = match more {
+            0 => String::new(),
+            more => format!("{} more weigh less. ", words::plural(more, "part")),
+        };
+        let how = match state.method {
+            Method::Exact => "worked out case by case, exactly",
+            Method::RareEvent => {
+                "the sum over the sets (rare-event): a little too much where several occur at once"
+            }
+        };
+        let chance = Line::from("Chance that it starves so: ") + number(state.chance);
+        let line = Line::from(more) + chance + ", " + how + ". Birnbaum: that chance with the part \
+             bad less with it sound. Fussell-Vesely: the share of sets with the part in it. \
+             Likelihoods are assumptions unless given with --likelihood.";
+        blocks.push(Block::Text(line));
+    }
+
+    fn tried(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
+        blocks.push(Block::Text("Tried:".into()));
+        let items = state.tried.iter().map(|tried| self.one_size(tried));
+        blocks.push(Block::List(items.collect()));
+    }
+
+    fn one_size(&self, tried: &Tried) -> Line {
+        let name = match tried.faults {
+            1 => "single fault",
+            2 => "pair",
+            _ => "three",
+        };
+        let settled = format!(
+            "{} settled, the others cannot matter.",
+            thousands(tried.settled as u64)
+        );
+        let of = thousands(tried.sets);
+        match &tried.stopped_at {
+            None => Line::from(format!("all {of} {name}s: {settled}")),
+            Some(set) => {
+                let looked = thousands(tried.looked_at);
+                let stopped = Line::role(Role::Unsure, "not all: ");
+                let set = set.iter().map(|fault| Line::id(fault));
+                stopped
+                    + format!("{looked} of {of} {name}s, up to ")
+                    + Line::list(set, "and")
+                    + format!(
+                        " (limit: {} settled; raise it with --most).",
+                        thousands(self.answer.most as u64)
+                    )
+            }
+        }
+    }
+}
+
+/// The sets of one size.
+fn sets(state: &LivesByState, size: usize) -> impl Iterator<Item = &[Alike]> {
+    let sets = state.cut_sets.iter().map(|set| &set.faults[..]);
+    sets.filter(move |set| set.len() == size)
+}
+
+/// The parts that starve the outlet alone, each with its conditions, in the order they are found.
+fn singles(state: &LivesByState) -> Vec<(String, Vec<String>)> {
+    let mut parts: Vec<(String, Vec<String>)> = Vec::new();
+    for fault in sets(state, 1).flatten().flatten() {
+        let (part, condition) = fault.split_once(':').unwrap_or((fault, ""));
+        match parts.iter_mut().find(|(known, _)| known == part) {
+            Some((_, conditions)) => conditions.push(condition.to_owned()),
+            None => parts.push((part.to_owned(), vec![condition.to_owned()])),
+        }
+    }
+    parts
+}
+
+/// What begins alike together, then what ends alike.
+fn merged(
+    pairs: impl Iterator<Item = (Vec<Alike>, Alike)>,
+) -> Vec<(Vec<Vec<Alike>>, Vec<Alike>)> {
+    let mut ends: Vec<(Vec<Alike>, Vec<Alike>)> = Vec::new();
+    let mut place: BTreeMap<Vec<Alike>, usize> = BTreeMap::new();
+    for (first, last) in pairs {
+        let at = *place.entry(first.clone()).or_insert_with(|| {
+            ends.push((first, Vec::new()));
+            ends.len() - 1
+        });
+        ends[at].1.push(last);
+    }
+    let mut merged: Vec<(Vec<Vec<Alike>>, Vec<Alike>)> = Vec::new();
+    let mut place: BTreeMap<Vec<Alike>, usize> = BTreeMap::new();
+    for (first, lasts) in ends {
+        let at = *place.entry(lasts.clone()).or_insert_with(|| {
+            merged.push((Vec::new(), lasts));
+            merged.len() - 1
+        });
+        merged[at].0.push(first);
+    }
+    merged
+}
+
+/// Faults that do the same, in a set.
+fn any_of(alike: &Alike) -> Line {
+    match &alike[..] {
+        [one] => Line::id(one),
+        alike => Line::from("(") + some(alike) + ")",
+    }
+}
+
+/// Some of these faults named, the others counted.
+fn some(faults: &[String]) -> Line {
+    let named = faults.iter().take(NAMED).map(|fault| Line::id(fault));
+    match faults.len().saturating_sub(NAMED) {
+        0 => Line::list(named, "or"),
+        more => Line::list(named.chain([format!("{more} more").into()]), "or"),
+    }
+}
+
+fn listed(mut items: Vec<Line>, blocks: &mut Vec<Block>) {
+    let more = items.len().saturating_sub(ROWS);
+    items.truncate(ROWS);
+    blocks.push(Block::List(items));
+    if more > 0 {
+        let more = format!("{} like these are in the JSON.", words::plural(more, "more row"));
+        blocks.push(Block::Text(more.into()));
+    }
+}
+
+/// `12 parts`, `3 to 12 parts`.
+fn span((least, most): (usize, usize), noun: &str) -> String {
+    match least == most {
+        true => words::plural(most, noun),
+        false => format!("{least} to {}", words::plural(most, noun)),
+    }
+}
+
+fn number(value: f64) -> Line {
+    match value {
+        0.0 => "0".into(),
+        value if value >= 0.001 => format!("{value:.4}").into(),
+        value => format!("{value:.1e}").into(),
+    }
+}
+
+/// A count in groups of three digits.
+fn thousands(count: u64) -> String {
+    let digits = count.to_string();
+    let first = digits.len() % 3;
+    let groups = digits.as_bytes()[first..].chunks(3);
+    let groups = groups.map(|group| String::from_utf8_lossy(group).into_owned());
+    let head = (first > 0).then(|| digits[..first].to_owned());
+    head.into_iter().chain(groups).collect::<Vec<_>>().join(" ")
+}
