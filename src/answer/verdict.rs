@@ -358,12 +358,7 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     }
 }
 
-fn oil(
-    scene: &Scene<'_>,
-    weighed: &Balance,
-    pressures: &Pressures,
-    outlet: &NetOutlet,
-) -> Status {
+fn oil(scene: &Scene<'_>, weighed: &Balance, pressures: &Pressures, outlet: &NetOutlet) -> Status {
     let cavity = outlet.user.feed();
     let status = pressures.status(outlet.user, outlet.by_pressure);
     match outlet.user {

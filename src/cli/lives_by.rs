@@ -73,7 +73,9 @@ impl LivesBy {
         };
         let answer = lives_by(net, &outlet, &question).map_err(|error| {
             let remedy = match error {
-                LivesByError::NoOutlet(_) => "list the outlets with `oilpath parts FILE --kind outlet`",
+                LivesByError::NoOutlet(_) => {
+                    "list the outlets with `oilpath parts FILE --kind outlet`"
+                }
                 LivesByError::NoFaults => {
                     "list what can be wrong with `oilpath parts FILE --faults`"
                 }

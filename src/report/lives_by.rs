@@ -24,6 +24,15 @@ pub fn lives_by(answer: &LivesBy, words: &Words<'_>) -> Page {
     for group in &groups {
         told.group(group, groups.len() > 1, &mut blocks);
     }
+    if answer.states.iter().any(|s| !s.importance.is_empty()) {
+        blocks.push(Block::Note(
+            "Likelihood: how likely the part is to be in one of its conditions above, on the bench \
+             before you look. What is not given with --likelihood is an assumption, a round number \
+             without a source. Birnbaum: the chance of starving with the part bad less the chance \
+             with it sound. Fussell-Vesely: the share of that chance that passes the part."
+                .into(),
+        ));
+    }
     if !answer.states.is_empty() {
         blocks.push(Block::Note(
             "Undecided is not counted as starved. With moving valves a further fault can give oil \
@@ -94,26 +103,21 @@ impl<'a> Told<'a> {
             let line = self.outlet().capital() + " has no oil in the sound circuit";
             return line + words::in_any(&without, &without) + ", so it lives by nothing.";
         }
-        let counts = |size: usize| {
-            let states = self.answer.states.iter();
-            let counts = states.map(|s| sets(s, size).count());
-            let (least, most) = (counts.clone().min(), counts.max());
-            (least.unwrap_or(0), most.unwrap_or(0))
-        };
-        let parts = {
-            let of = |s: &LivesByState| singles(s).len();
-            let counts = self.answer.states.iter().map(of);
-            (counts.clone().min().unwrap_or(0), counts.max().unwrap_or(0))
-        };
-        let line = self.outlet().capital() + " lives by " + span(parts, "part") + " alone";
-        let mut line = line + words::in_states(&all, &all);
-        for (size, name) in [(2, "pair"), (3, "three")] {
-            if self.answer.up_to >= size {
-                line = line + "; " + span(counts(size), name);
-            }
-        }
+        let states = || self.answer.states.iter();
+        let line = self.outlet().capital() + " lives by ";
+        let line = line + span(states().map(|s| singles(s).len()), "part");
+        let mut line = line + " alone" + words::in_states(&all, &all);
         if self.answer.up_to > 1 {
-            line = line + " of faults starve it that do not alone";
+            let pairs = span(states().map(|s| sets(s, 2).count()), "pair");
+            line = line + "; " + pairs;
+            if self.answer.up_to > 2 {
+                let threes = span(states().map(|s| sets(s, 3).count()), "three");
+                line = line + " and " + threes;
+            }
+            line = line + " of faults starve it where no fewer of them do";
+        }
+        if states().any(|s| s.tried.iter().any(|t| t.stopped_at.is_some())) {
+            line = line + ", as far as was tried";
         }
         line + "."
     }
@@ -148,7 +152,7 @@ impl<'a> Told<'a> {
                 rows.collect(),
             )),
         }
-        self.undecided(state, blocks);
+        self.short_of(state, blocks);
         for (size, name) in [(2, "Two faults together"), (3, "Three faults together")] {
             if self.answer.up_to >= size && sets(state, size).next().is_some() {
                 blocks.push(head(name));
@@ -165,9 +169,15 @@ impl<'a> Told<'a> {
         circuit.find(typed, crate::circuit::Kind::ALL).ok()
     }
 
-    fn undecided(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
+    /// What one fault does that is not starving, and yet no good.
+    fn short_of(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
         if !state.undecided.is_empty() {
             let line = Line::role(Role::Unsure, "Undecided") + " alone: " + some(&state.undecided);
+            blocks.push(Block::Text(line + "."));
+        }
+        if !state.unbuilt.is_empty() {
+            let line = Line::role(Role::Drained, "Pressure will not build");
+            let line = line + ", so nothing can be counted on, with " + some(&state.unbuilt);
             blocks.push(Block::Text(line + "."));
         }
     }
@@ -188,12 +198,7 @@ impl<'a> Told<'a> {
         listed(items.collect(), blocks);
     }
 
-    fn masked(
-        &self,
-        state: &LivesByState,
-        head: &dyn Fn(&str) -> Block,
-        blocks: &mut Vec<Block>,
-    ) {
+    fn masked(&self, state: &LivesByState, head: &dyn Fn(&str) -> Block, blocks: &mut Vec<Block>) {
         if state.masked.is_empty() {
             return;
         }
@@ -246,42 +251,54 @@ impl<'a> Told<'a> {
             }
         };
         let chance = Line::from("Chance that it starves so: ") + number(state.chance);
-        let line = Line::from(more) + chance + ", " + how + ". Birnbaum: that chance with the part \
-             bad less with it sound. Fussell-Vesely: the share of sets with the part in it. \
-             Likelihoods are assumptions unless given with --likelihood.";
-        blocks.push(Block::Text(line));
+        blocks.push(Block::Text(Line::from(more) + chance + ", " + how + "."));
     }
 
     fn tried(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
         blocks.push(Block::Text("Tried:".into()));
-        let items = state.tried.iter().map(|tried| self.one_size(tried));
+        let items = state.tried.iter().map(|tried| self.one_size(tried, state));
         blocks.push(Block::List(items.collect()));
     }
 
-    fn one_size(&self, tried: &Tried) -> Line {
-        let name = match tried.faults {
-            1 => "single fault",
-            2 => "pair",
-            _ => "three",
-        };
-        let settled = format!(
-            "{} settled, the others cannot matter.",
-            thousands(tried.settled as u64)
-        );
+    fn one_size(&self, tried: &Tried, state: &LivesByState) -> Line {
         let of = thousands(tried.sets);
+        let line = match tried.faults {
+            1 => {
+                let faults = thousands(self.answer.faults as u64);
+                let idle = match state.idle {
+                    0 => String::new(),
+                    idle => format!("{} move no oil; ", thousands(idle as u64)),
+                };
+                return Line::from(format!(
+                    "all {faults} faults alone ({idle}counting once those that do the same: {of})."
+                ));
+            }
+            2 => Line::from(format!("{of} pairs of these")),
+            _ => Line::from(format!("{of} threes of these")),
+        };
+        let settled = thousands(tried.settled as u64);
         match &tried.stopped_at {
-            None => Line::from(format!("all {of} {name}s: {settled}")),
+            None if tried.settled as u64 == tried.sets => Line::from("all ") + line + ".",
+            None => {
+                let line = Line::from("all ") + line;
+                line + format!(": {settled} settled, the others cannot matter or are of one part.")
+            }
             Some(set) => {
                 let looked = thousands(tried.looked_at);
-                let stopped = Line::role(Role::Unsure, "not all: ");
-                let set = set.iter().map(|fault| Line::id(fault));
+                let set = Line::list(set.iter().map(|fault| Line::id(fault)), "with");
+                let stopped = Line::role(Role::Unsure, "not all: ") + looked + " of the " + line;
+                let most = thousands(self.answer.most as u64);
+                let limit = format!("; raise the limit of {most} with ");
                 stopped
-                    + format!("{looked} of {of} {name}s, up to ")
-                    + Line::list(set, "and")
-                    + format!(
-                        " (limit: {} settled; raise it with --most).",
-                        thousands(self.answer.most as u64)
-                    )
+                    + format!(", {settled} settled. Stopped before ")
+                    + set
+                    + limit
+                    + Line::role(Role::Word, "--most")
+                    + ", or ask for less with "
+                    + Line::role(Role::Word, "--of")
+                    + " and "
+                    + Line::role(Role::Word, "--kind")
+                    + "."
             }
         }
     }
@@ -307,9 +324,7 @@ fn singles(state: &LivesByState) -> Vec<(String, Vec<String>)> {
 }
 
 /// What begins alike together, then what ends alike.
-fn merged(
-    pairs: impl Iterator<Item = (Vec<Alike>, Alike)>,
-) -> Vec<(Vec<Vec<Alike>>, Vec<Alike>)> {
+fn merged(pairs: impl Iterator<Item = (Vec<Alike>, Alike)>) -> Vec<(Vec<Vec<Alike>>, Vec<Alike>)> {
     let mut ends: Vec<(Vec<Alike>, Vec<Alike>)> = Vec::new();
     let mut place: BTreeMap<Vec<Alike>, usize> = BTreeMap::new();
     for (first, last) in pairs {
@@ -353,13 +368,15 @@ fn listed(mut items: Vec<Line>, blocks: &mut Vec<Block>) {
     items.truncate(ROWS);
     blocks.push(Block::List(items));
     if more > 0 {
-        let more = format!("{} like these are in the JSON.", words::plural(more, "more row"));
+        let more = format!("{} are in the JSON.", words::plural(more, "more row"));
         blocks.push(Block::Text(more.into()));
     }
 }
 
-/// `12 parts`, `3 to 12 parts`.
-fn span((least, most): (usize, usize), noun: &str) -> String {
+/// `12 parts`, or `3 to 12 parts` where the states differ.
+fn span(counts: impl Iterator<Item = usize> + Clone, noun: &str) -> String {
+    let least = counts.clone().min().unwrap_or(0);
+    let most = counts.max().unwrap_or(0);
     match least == most {
         true => words::plural(most, noun),
         false => format!("{least} to {}", words::plural(most, noun)),

@@ -144,10 +144,7 @@ impl<'n> Candidates<'n> {
     }
 
     /// Every choice of one fault of each member of a set, all of different parts.
-    pub fn expand<'s>(
-        &'s self,
-        set: &'s [usize],
-    ) -> impl Iterator<Item = Vec<Fault>> + Clone + 's {
+    pub fn expand<'s>(&'s self, set: &'s [usize]) -> impl Iterator<Item = Vec<Fault>> + Clone + 's {
         let sizes = set.iter().map(|i| self.alike[*i].faults.len());
         let count: usize = sizes.fold(1, usize::saturating_mul);
         (0..count).filter_map(move |mut number| {

@@ -160,15 +160,15 @@ fn has(set: &[Literal], part: usize) -> bool {
 
 /// What is left of sets once a part is in one condition, or in none of theirs.
 fn given(sets: &[Vec<Literal>], part: usize, is: Option<Literal>) -> Vec<Vec<Literal>> {
-    let left = sets.iter().filter_map(|set| {
-        match set.iter().find(|(p, _)| *p == part) {
+    let left = sets
+        .iter()
+        .filter_map(|set| match set.iter().find(|(p, _)| *p == part) {
             None => Some(set.clone()),
             Some(literal) if Some(*literal) == is => {
                 Some(set.iter().copied().filter(|l| l != literal).collect())
             }
             Some(_) => None,
-        }
-    });
+        });
     least(left.collect())
 }
 

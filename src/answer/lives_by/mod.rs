@@ -83,6 +83,9 @@ pub struct LivesByState {
     pub masked: Vec<Masked>,
     /// Single faults with which it cannot be said whether it has oil. They count as not starving.
     pub undecided: Vec<String>,
+    /// Single faults that do not starve it, but keep a source from building pressure: nothing can
+    /// be counted on then.
+    pub unbuilt: Vec<String>,
     /// How many faults move no oil at all, such as an accumulator that cushions nothing; they are
     /// in no set.
     pub idle: usize,
@@ -239,7 +242,7 @@ pub fn lives_by(
         let mut search = Search {
             candidates: &candidates,
             outlet: named,
-            sound: &state.stage,
+            sound: state,
             left: left / to_do,
         };
         let found = every_size(&mut search, answer.up_to);
@@ -251,7 +254,9 @@ pub fn lives_by(
             candidates: &candidates,
             likelihoods: &question.likelihoods,
         };
-        answer.states.push(told.state(state.id, &found));
+        answer
+            .states
+            .push(told.state(state.id, &found, &search.unbuilt()));
     }
     Ok(answer)
 }
@@ -264,8 +269,12 @@ fn every_size(search: &mut Search<'_, '_>, up_to: usize) -> Vec<Found> {
         // What no single fault does: no member of a pair may starve the outlet alone. Undecided
         // alone is not starved.
         let alone = alone(&found);
-        pairs.starve.retain(|pair| !pair.iter().any(|i| alone.contains(i)));
-        pairs.feed.retain(|pair| pair.iter().any(|i| alone.contains(i)));
+        pairs
+            .starve
+            .retain(|pair| !pair.iter().any(|i| alone.contains(i)));
+        pairs
+            .feed
+            .retain(|pair| pair.iter().any(|i| alone.contains(i)));
         found.push(pairs);
     }
     if up_to > 2 {
@@ -293,15 +302,15 @@ impl Told<'_> {
         faults.map(|f| self.circuit.say(f)).collect()
     }
 
-    fn state(&self, id: Option<&str>, found: &[Found]) -> LivesByState {
+    fn state(&self, id: Option<&str>, found: &[Found], unbuilt: &[usize]) -> LivesByState {
         let sets: Vec<&Vec<usize>> = found.iter().flat_map(|found| &found.starve).collect();
         let cut_sets = sets.iter().map(|set| CutSet {
             faults: set.iter().map(|i| self.said(*i)).collect(),
         });
-        let alone = alone(found);
+        let starving = alone(found);
         let fed = found.get(1).map_or(&[][..], |pairs| &pairs.feed);
         let both_ways = fed.iter().flat_map(|p| [[p[0], p[1]], [p[1], p[0]]]);
-        let masked = both_ways.filter(|[fault, _]| alone.contains(fault));
+        let masked = both_ways.filter(|[fault, _]| starving.contains(fault));
         let masked = masked.map(|[fault, beside]| Masked {
             fault: self.said(fault),
             beside: self.said(beside),
@@ -317,12 +326,14 @@ impl Told<'_> {
             }),
         });
         let undecided = found[0].undecided.iter().flatten();
+        let unbuilt = unbuilt.iter().filter(|i| !starving.contains(i));
         let (chance, method, importance) = self.importance(&sets);
         LivesByState {
             state: id.map(str::to_owned),
             cut_sets: cut_sets.collect(),
             masked: masked.collect(),
             undecided: undecided.flat_map(|i| self.said(*i)).collect(),
+            unbuilt: unbuilt.flat_map(|i| self.said(*i)).collect(),
             idle: self.candidates.idle,
             tried: tried.collect(),
             chance,
@@ -347,9 +358,7 @@ impl Told<'_> {
         let by_number: BTreeMap<_, _> = numbers.iter().map(|(f, n)| (*n, f)).collect();
         let choices = sets.iter().flat_map(|set| self.candidates.expand(set));
         let choices = choices.map(|faults| faults.iter().map(|f| numbers[f]).collect::<Vec<_>>());
-        let sets = Sets::new(choices, |literal| {
-            self.likelihoods.of(by_number[&literal])
-        });
+        let sets = Sets::new(choices, |literal| self.likelihoods.of(by_number[&literal]));
         let (chance, method, weights) = sets.weigh();
         let importance = weights.into_iter().map(|weight| Importance {
             part: parts[weight.part].clone(),

@@ -7,9 +7,11 @@ use rayon::prelude::*;
 
 use super::candidates::Candidates;
 use crate::answer::Status;
+use crate::answer::sound::SoundState;
+use crate::answer::starve::judged;
 use crate::answer::verdict::has_oil;
 use crate::circuit::Fault;
-use crate::net::{NetOutlet, Stage};
+use crate::net::NetOutlet;
 use crate::settle::settle;
 
 /// Sets settled between two looks at how many still may be.
@@ -34,23 +36,30 @@ pub(super) struct Found {
 pub(super) struct Search<'s, 'n> {
     pub candidates: &'s Candidates<'n>,
     pub outlet: &'s NetOutlet,
-    pub sound: &'s Stage<'n>,
+    pub sound: &'s SoundState<'n>,
     /// Sets that may still be settled.
     pub left: usize,
 }
 
 impl Search<'_, '_> {
     /// Whether the outlet has its oil with each of some sets of faults: the one place that
-    /// settles, so that a faster engine goes behind it.
+    /// settles many, so that a faster engine goes behind it.
     fn statuses(&self, sets: &[Vec<Fault>]) -> Vec<Status> {
-        let status = |faults: &Vec<Fault>| {
-            let stage = self.sound.with(faults);
+        each(sets, |faults| {
+            let stage = self.sound.stage.with(faults);
             has_oil(&stage, &settle(&stage), self.outlet)
-        };
-        #[cfg(feature = "parallel")]
-        return sets.par_iter().map(status).collect();
-        #[cfg(not(feature = "parallel"))]
-        return sets.iter().map(status).collect();
+        })
+    }
+
+    /// The single faults that keep a source from building pressure.
+    pub fn unbuilt(&self) -> Vec<usize> {
+        let alike = &self.candidates.alike;
+        let unbuilt = each(alike, |alike| {
+            let stage = self.sound.stage.with(&alike.faults[..1]);
+            let state = judged(self.sound, &stage, &settle(&stage));
+            !state.will_not_build.is_empty()
+        });
+        (0..alike.len()).filter(|i| unbuilt[*i]).collect()
     }
 
     /// Every fault alone.
@@ -131,8 +140,18 @@ impl Search<'_, '_> {
     }
 }
 
+/// Something of each, with the feature `parallel` on all threads.
+fn each<I: Sync, T: Send>(of: &[I], answer: impl Fn(&I) -> T + Send + Sync) -> Vec<T> {
+    #[cfg(feature = "parallel")]
+    return of.par_iter().map(answer).collect();
+    #[cfg(not(feature = "parallel"))]
+    return of.iter().map(answer).collect();
+}
+
 /// In how many ways some can be chosen of many.
 fn choose(of: usize, some: usize) -> u64 {
     let of = of as u64;
-    (0..some as u64).fold(1, |count, i| count.saturating_mul(of.saturating_sub(i)) / (i + 1))
+    (0..some as u64).fold(1, |count, i| {
+        count.saturating_mul(of.saturating_sub(i)) / (i + 1)
+    })
 }
