@@ -468,7 +468,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 12] = [
+const QUESTIONS: [&str; 13] = [
     "check",
     "parts",
     "trace",
@@ -476,6 +476,7 @@ const QUESTIONS: [&str; 12] = [
     "why",
     "before",
     "beyond",
+    "lives-by",
     "chart",
     "unplugged",
     "overnight",

@@ -268,11 +268,6 @@ impl<'s> Picture<'s> {
         }
     }
 
-    /// Whether an outlet has its oil.
-    pub fn status(&self, outlet: &NetOutlet) -> Status {
-        self.view(outlet).status
-    }
-
     /// Cavities whose oil a new loss elsewhere takes: what each regulator spills to last, where
     /// its own cavity now feeds a metered loss or more that the sound circuit has not.
     pub fn robbed(&self) -> Vec<(PartName, Cavity)> {

@@ -100,7 +100,7 @@ impl<'a> Told<'a> {
         let all = self.all();
         let without: Vec<&str> = self.answer.without_oil.iter().map(String::as_str).collect();
         if all.is_empty() {
-            let line = self.outlet().capital() + " has no oil in the sound circuit";
+            let line = self.outlet().capital() + " is not sure of its oil in the sound circuit";
             return line + words::in_any(&without, &without) + ", so it lives by nothing.";
         }
         let states = || self.answer.states.iter();

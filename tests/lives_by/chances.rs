@@ -118,16 +118,16 @@ fn the_bridge_network() {
 fn the_pressure_tank() {
     let file = table("02a_fault_tree_pressure_tank");
     let ways = [
-        ("T", "s", "a"),
-        ("K2", "a", "b"),
-        ("S", "b", "t"),
-        ("S1", "b", "c"),
-        ("K1", "c", "d"),
-        ("R", "d", "t"),
+        ("T", "n0", "n1"),
+        ("K2", "n1", "n2"),
+        ("S", "n2", "n5"),
+        ("S1", "n2", "n3"),
+        ("K1", "n3", "n4"),
+        ("R", "n4", "n5"),
     ];
     // Ids are in small letters.
     let ways = ways.map(|(id, a, b)| (id.to_lowercase(), a.to_owned(), b.to_owned()));
-    let circuit = ports(&["s", "a", "b", "c", "d", "t"], &ways, "s", "t");
+    let circuit = ports(&["n0", "n1", "n2", "n3", "n4", "n5"], &ways, "n0", "n5");
     let likelihoods = file["probability"].as_table().unwrap().iter();
     let likelihoods: Vec<String> = likelihoods
         .map(|(id, p)| format!("{}:plugged={:e}", id.to_lowercase(), p.as_float().unwrap()))

@@ -23,7 +23,9 @@ fn it_answers_with_zero_whatever_it_finds() {
     run(&[LESSON, "lift-clutch", "--state", "free"])
         .assert()
         .code(0)
-        .stdout(contains("has no oil in the sound circuit in free"));
+        .stdout(contains(
+            "is not sure of its oil in the sound circuit in free",
+        ));
 }
 
 #[test]

@@ -144,7 +144,8 @@ fn a_ball_that_does_not_seat_hides_a_plugged_fill() {
         assert!(hides(lift, "fill:plugged", ball), "{ball}");
         assert!(!hides(lift, "lift-tap:left-out", ball), "{ball}");
     }
-    assert_eq!(lift.masked.len(), 3);
+    let beside = lift.masked.iter().map(|pair| pair.beside.len());
+    assert_eq!(beside.sum::<usize>(), 3);
     // The cracked passage and the gauge's open hole are one to the oil.
     let same = lift
         .cut_sets
@@ -178,7 +179,7 @@ fn the_bearing_behind_the_small_cover() {
         // One road, which nothing else comes near: no pair does what one does not, but a hole
         // drilled out that lets the cover's leak be fed no more than equally.
         assert!(state.cut_sets.iter().all(|set| set.faults.len() == 1));
-        assert!(state.tried[1].settled < state.tried[1].looked_at as usize / 2);
+        assert!(2 * state.tried[1].settled < state.tried[1].looked_at as usize);
     }
 }
 

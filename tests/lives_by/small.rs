@@ -102,7 +102,7 @@ impl Small {
                     ("port", 0) | ("orifice", 3) => format!("between = ['{a}', '{b}']"),
                     ("orifice", 1) => format!("between = ['{a}', '{b}'], bore = '1 mm'"),
                     ("orifice", 2) => {
-                        format!("between = ['{a}', '{b}'], bore = '2 mm', under = 'cover'")
+                        format!("between = ['{a}', '{b}'], bore = '2 mm', through = ['cover']")
                     }
                     ("clearance", 4) => format!("between = ['{a}', '{b}']"),
                     ("ball", 5) => format!("from = '{a}', to = '{b}'"),

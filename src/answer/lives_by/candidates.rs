@@ -189,6 +189,7 @@ impl Alike {
 
 /// Whether something switches a way that a pump draws through.
 fn switched_suction(net: &Net<'_>) -> bool {
+    let suction = |c: &Cavity| *c != SUMP_CAVITY && net.draws_through(*c);
     let mut ways = net.ways().iter();
-    ways.any(|way| way.is_switched() && way.ends.iter().any(|c| net.draws_through(*c)))
+    ways.any(|way| way.is_switched() && way.ends.iter().any(suction))
 }

@@ -12,7 +12,8 @@ use serde::Serialize;
 pub use chance::Method;
 pub use likelihood::{LikelihoodError, Likelihoods};
 
-use super::sound::Sound;
+use super::sound::{Sound, SoundState};
+use super::verdict::has_oil;
 use super::{Answer, Depth, Status, states};
 use crate::circuit::{Circuit, Fault, Kind, PartName};
 use crate::net::Net;
@@ -221,7 +222,7 @@ pub fn lives_by(
         return Err(LivesByError::NoFaults);
     }
     let sound = Sound::of(net, states(circuit, question.state.as_deref()));
-    let fed = |s: &super::sound::SoundState<'_>| s.picture.status(named) == Status::On;
+    let fed = |s: &SoundState<'_>| has_oil(&s.stage, &s.settled, named) == Status::On;
     let mut answer = LivesBy {
         outlet: outlet.clone(),
         depth: Depth::Settle,

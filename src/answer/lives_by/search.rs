@@ -106,7 +106,7 @@ impl Search<'_, '_> {
             of: choose(of, N),
             ..Found::default()
         };
-        let looks = self.left as u64 * LOOKS;
+        let looks = (self.left as u64).saturating_mul(LOOKS);
         while found.stopped_at.is_none() {
             let mut batch: Vec<(Vec<usize>, Vec<Fault>)> = Vec::new();
             while batch.len() < AT_ONCE {
