@@ -164,7 +164,8 @@ const REPORTS: &[(&str, &str)] = &[
         "lesson-trace",
         "trace circuits/lessons/metered-feed.toml far-bearing",
     ),
-    ("lives-by-bearing", "lives-by T pto-bearing"),
+    ("lives-by-bearing", "lives-by T pto-bearing --state neutral"),
+    ("lives-by-states", "lives-by T pto-bearing --up-to 1"),
     (
         "lives-by-alone",
         "lives-by T low-clutch --state forward-low --up-to 1",

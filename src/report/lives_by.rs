@@ -20,10 +20,10 @@ const NAMED: usize = 8;
 pub fn lives_by(answer: &LivesBy, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead())];
-    let groups = told.groups();
-    for group in &groups {
-        told.group(group, groups.len() > 1, &mut blocks);
+    for (head, section) in told.sections() {
+        told.by_state(head, &section, &mut blocks);
     }
+    told.unbuilt(&mut blocks);
     if answer.states.iter().any(|s| !s.importance.is_empty()) {
         blocks.push(Block::Note(
             "Likelihood: how likely the part is to be in one of its conditions above, on the bench \
@@ -53,36 +53,46 @@ struct Told<'a> {
     words: &'a Words<'a>,
 }
 
-/// States that agree in all that is told.
-struct Group<'a> {
-    state: &'a LivesByState,
-    states: Vec<&'a str>,
-}
+/// What is said of one state under one heading.
+type Section<'t> = Box<dyn Fn(&LivesByState) -> Vec<Block> + 't>;
 
 /// Faults that do exactly the same.
 type Alike = Vec<String>;
 
 impl<'a> Told<'a> {
-    fn groups(&self) -> Vec<Group<'a>> {
-        let mut groups: Vec<Group<'a>> = Vec::new();
+    fn sections(&self) -> Vec<(&'static str, Section<'_>)> {
+        let mut sections: Vec<(&str, Section<'_>)> =
+            vec![("One fault alone", Box::new(|s| self.alone(s)))];
+        for (size, head) in [(2, "Two faults together"), (3, "Three faults together")] {
+            sections.push((head, Box::new(move |s| self.together(s, size))));
+        }
+        sections.push(("What hides it", Box::new(|s| self.masked(s))));
+        let importance: Section<'_> = Box::new(|s| self.importance(s));
+        sections.push(("How much hangs on each part", importance));
+        sections.push(("What was tried", Box::new(|s| self.tried(s))));
+        sections
+    }
+
+    /// A section for every state, those of which it says the same together.
+    fn by_state(&self, head: &str, section: &Section<'_>, blocks: &mut Vec<Block>) {
+        let mut groups: Vec<(Vec<Block>, Vec<&str>)> = Vec::new();
         for state in &self.answer.states {
+            let said = section(state);
             let id = state.state.as_deref().unwrap_or_default();
-            let same = |group: &&mut Group<'_>| {
-                let known = LivesByState {
-                    state: state.state.clone(),
-                    ..group.state.clone()
-                };
-                known == *state
-            };
-            match groups.iter_mut().find(same) {
-                Some(group) => group.states.push(id),
-                None => groups.push(Group {
-                    state,
-                    states: vec![id],
-                }),
+            match groups.iter_mut().find(|(known, _)| *known == said) {
+                Some((_, states)) => states.push(id),
+                None => groups.push((said, vec![id])),
             }
         }
-        groups
+        let several = groups.len() > 1;
+        for (said, states) in groups.into_iter().filter(|(said, _)| !said.is_empty()) {
+            let head = Line::from(head);
+            blocks.push(Block::Heading(match several {
+                true => head + words::in_each(&states, &self.all()),
+                false => head,
+            }));
+            blocks.extend(said);
+        }
     }
 
     fn all(&self) -> Vec<&'a str> {
@@ -122,46 +132,31 @@ impl<'a> Told<'a> {
         line + "."
     }
 
-    fn group(&self, group: &Group<'a>, several: bool, blocks: &mut Vec<Block>) {
-        let state = group.state;
-        let head = |text: &str| {
-            let line = Line::from(text);
-            Block::Heading(match several {
-                true => line + words::in_each(&group.states, &self.all()),
-                false => line,
-            })
-        };
-        let rows = singles(state).into_iter().map(|(part, conditions)| {
-            let part = self.found(&part);
-            let conditions = conditions.iter().map(|c| Line::id(c));
-            vec![
-                part.as_ref()
-                    .map(|p| self.words.typed(p))
-                    .unwrap_or_default(),
-                part.as_ref()
-                    .map(|p| self.words.label(p))
-                    .unwrap_or_default(),
-                Line::list(conditions, "or"),
-            ]
-        });
-        blocks.push(head("One fault alone"));
-        match singles(state).is_empty() {
-            true => blocks.push(Block::Text("No fault starves it alone.".into())),
-            false => blocks.push(Block::table(
-                &["part", "label", "starves it when"],
-                rows.collect(),
-            )),
+    fn alone(&self, state: &LivesByState) -> Vec<Block> {
+        let singles = singles(state);
+        let mut blocks = Vec::new();
+        if singles.is_empty() {
+            blocks.push(Block::Text("No fault starves it alone.".into()));
+        } else {
+            let rows = singles.into_iter().map(|(part, conditions)| {
+                let part = self.found(&part);
+                let said = |of: fn(&Words<'_>, &PartName) -> Line| {
+                    part.as_ref().map(|part| of(self.words, part))
+                };
+                vec![
+                    said(|words, part| words.typed(part)).unwrap_or_default(),
+                    said(|words, part| words.label(part)).unwrap_or_default(),
+                    Line::list(conditions.iter().map(|c| Line::id(c)), "or"),
+                ]
+            });
+            let head = &["part", "label", "starves it when"];
+            blocks.push(Block::table(head, rows.collect()));
         }
-        self.short_of(state, blocks);
-        for (size, name) in [(2, "Two faults together"), (3, "Three faults together")] {
-            if self.answer.up_to >= size && sets(state, size).next().is_some() {
-                blocks.push(head(name));
-                self.together(state, size, blocks);
-            }
+        if !state.undecided.is_empty() {
+            let line = Line::role(Role::Unsure, "Undecided") + " alone: " + some(&state.undecided);
+            blocks.push(Block::Text(line + "."));
         }
-        self.masked(state, &head, blocks);
-        self.importance(state, &head, blocks);
-        self.tried(state, blocks);
+        blocks
     }
 
     fn found(&self, typed: &str) -> Option<PartName> {
@@ -169,21 +164,28 @@ impl<'a> Told<'a> {
         circuit.find(typed, crate::circuit::Kind::ALL).ok()
     }
 
-    /// What one fault does that is not starving, and yet no good.
-    fn short_of(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
-        if !state.undecided.is_empty() {
-            let line = Line::role(Role::Unsure, "Undecided") + " alone: " + some(&state.undecided);
-            blocks.push(Block::Text(line + "."));
+    /// What keeps pressure from building, in whatever state.
+    fn unbuilt(&self, blocks: &mut Vec<Block>) {
+        let mut unbuilt: Vec<String> = Vec::new();
+        for fault in self.answer.states.iter().flat_map(|s| &s.unbuilt) {
+            if !unbuilt.contains(fault) {
+                unbuilt.push(fault.clone());
+            }
         }
-        if !state.unbuilt.is_empty() {
+        if !unbuilt.is_empty() {
             let line = Line::role(Role::Drained, "Pressure will not build");
-            let line = line + ", so nothing can be counted on, with " + some(&state.unbuilt);
-            blocks.push(Block::Text(line + "."));
+            let state = match self.answer.states.len() {
+                1 => " with ",
+                _ => " in one state or another with ",
+            };
+            let line = line + state + some(&unbuilt);
+            let line = line + ". These are not counted above, yet nothing can be relied on then.";
+            blocks.push(Block::Text(line));
         }
     }
 
     /// Sets that differ in their last fault alone as one item.
-    fn together(&self, state: &LivesByState, size: usize, blocks: &mut Vec<Block>) {
+    fn together(&self, state: &LivesByState, size: usize) -> Vec<Block> {
         let split = sets(state, size).map(|set| {
             let (last, first) = set.split_last().unwrap_or((&set[0], &[]));
             (first.to_vec(), last.clone())
@@ -195,36 +197,28 @@ impl<'a> Told<'a> {
             });
             Line::list(firsts, "or") + " with " + some(&lasts.concat()) + "."
         });
-        listed(items.collect(), blocks);
+        listed(items.collect())
     }
 
-    fn masked(&self, state: &LivesByState, head: &dyn Fn(&str) -> Block, blocks: &mut Vec<Block>) {
-        if state.masked.is_empty() {
-            return;
-        }
-        blocks.push(head("What hides it"));
-        blocks.push(Block::Text(
-            "The first starves it alone; with the second beside it, it has oil again.".into(),
-        ));
+    fn masked(&self, state: &LivesByState) -> Vec<Block> {
         let pairs = state.masked.iter();
         let pairs = pairs.map(|pair| (vec![pair.fault.clone()], pair.beside.clone()));
         let items = merged(pairs).into_iter().map(|(faults, beside)| {
             let faults: Vec<String> = faults.concat().concat();
             some(&faults) + " beside " + some(&beside.concat()) + "."
         });
-        listed(items.collect(), blocks);
+        let mut blocks = listed(items.collect());
+        if !blocks.is_empty() {
+            let what = "The first starves it alone; with the second beside it, it has oil again.";
+            blocks.insert(0, Block::Text(what.into()));
+        }
+        blocks
     }
 
-    fn importance(
-        &self,
-        state: &LivesByState,
-        head: &dyn Fn(&str) -> Block,
-        blocks: &mut Vec<Block>,
-    ) {
+    fn importance(&self, state: &LivesByState) -> Vec<Block> {
         if state.importance.is_empty() {
-            return;
+            return Vec::new();
         }
-        blocks.push(head("How much hangs on each part"));
         let rows = state.importance.iter().take(WEIGHED).map(|row| {
             vec![
                 self.words.typed(&row.part),
@@ -238,11 +232,12 @@ impl<'a> Told<'a> {
             ]
         });
         let head = &["part", "likelihood", "Birnbaum", "Fussell-Vesely"];
-        blocks.push(Block::table(head, rows.collect()));
+        let table = Block::table(head, rows.collect());
         let more = state.importance.len().saturating_sub(WEIGHED);
         let more = match more {
             0 => String::new(),
-            more => format!("{} more weigh less. ", words::plural(more, "part")),
+            1 => "1 more part weighs less. ".to_owned(),
+            more => format!("{more} more parts weigh less. "),
         };
         let how = match state.method {
             Method::Exact => "worked out case by case, exactly",
@@ -251,13 +246,13 @@ impl<'a> Told<'a> {
             }
         };
         let chance = Line::from("Chance that it starves so: ") + number(state.chance);
-        blocks.push(Block::Text(Line::from(more) + chance + ", " + how + "."));
+        let text = Line::from(more) + chance + ", " + how + ".";
+        vec![table, Block::Text(text)]
     }
 
-    fn tried(&self, state: &LivesByState, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Text("Tried:".into()));
+    fn tried(&self, state: &LivesByState) -> Vec<Block> {
         let items = state.tried.iter().map(|tried| self.one_size(tried, state));
-        blocks.push(Block::List(items.collect()));
+        vec![Block::List(items.collect())]
     }
 
     fn one_size(&self, tried: &Tried, state: &LivesByState) -> Line {
@@ -363,14 +358,17 @@ fn some(faults: &[String]) -> Line {
     }
 }
 
-fn listed(mut items: Vec<Line>, blocks: &mut Vec<Block>) {
+/// A list, unless nothing is in it.
+fn listed(mut items: Vec<Line>) -> Vec<Block> {
     let more = items.len().saturating_sub(ROWS);
     items.truncate(ROWS);
-    blocks.push(Block::List(items));
-    if more > 0 {
-        let more = format!("{} are in the JSON.", words::plural(more, "more row"));
-        blocks.push(Block::Text(more.into()));
-    }
+    let more = (more > 0).then(|| {
+        let rows = words::plural(more, "more row");
+        let are = if more == 1 { "is" } else { "are" };
+        Block::Text(format!("{rows} {are} in the JSON.").into())
+    });
+    let list = (!items.is_empty()).then_some(Block::List(items));
+    list.into_iter().chain(more).collect()
 }
 
 /// `12 parts`, or `3 to 12 parts` where the states differ.

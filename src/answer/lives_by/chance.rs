@@ -1,6 +1,6 @@
 //! How likely some sets of faults are, and how much of that hangs on each part.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use serde::Serialize;
 
@@ -207,6 +207,16 @@ impl Cases<'_> {
             return Some(*known);
         }
         self.left = self.left.checked_sub(sets.iter().map(Vec::len).sum())?;
+        let (lone, rest) = lone(&sets);
+        if !lone.is_empty() {
+            let mut chance = self.chance(rest)?;
+            for conditions in lone.values() {
+                let bad: f64 = conditions.iter().map(|l| self.likelihoods[l]).sum();
+                chance += bad - chance * bad;
+            }
+            self.known.insert(sets, chance);
+            return Some(chance);
+        }
         let part = pivot(&sets);
         let mut conditions: Vec<Literal> = sets.iter().flatten().copied().collect();
         conditions.retain(|(p, _)| *p == part);
@@ -223,6 +233,24 @@ impl Cases<'_> {
         self.known.insert(sets, chance);
         Some(chance)
     }
+}
+
+/// The parts with no condition in a set of several, each with its conditions that are sets alone;
+/// and the other sets, which are independent of those.
+fn lone(sets: &[Vec<Literal>]) -> (BTreeMap<usize, Vec<Literal>>, Vec<Vec<Literal>>) {
+    let several = sets.iter().filter(|set| set.len() > 1).flatten();
+    let several: BTreeSet<usize> = several.map(|(part, _)| *part).collect();
+    let mut lone: BTreeMap<usize, Vec<Literal>> = BTreeMap::new();
+    let mut rest = Vec::new();
+    for set in sets {
+        match set[..] {
+            [literal] if !several.contains(&literal.0) => {
+                lone.entry(literal.0).or_default().push(literal);
+            }
+            _ => rest.push(set.clone()),
+        }
+    }
+    (lone, rest)
 }
 
 /// The part that most sets have a condition of, the first of several.
