@@ -13,6 +13,7 @@ mod lives_by;
 mod on;
 mod overnight;
 mod parts;
+mod picture;
 mod piece;
 mod reassemble;
 mod runoff;

@@ -40,7 +40,13 @@ pub(super) fn shut_in(stage: &Stage<'_>, settled: &Settled) -> Vec<PartName> {
 
 /// What a pump draws through is no outlet.
 pub(super) fn outlets<'n>(net: &'n Net<'_>) -> impl Iterator<Item = &'n NetOutlet> {
+    numbered(net).map(|(_, outlet)| outlet)
+}
+
+/// The same, each with its number in the net.
+pub(super) fn numbered<'n>(net: &'n Net<'_>) -> impl Iterator<Item = (usize, &'n NetOutlet)> {
     let drawn =
-        |o: &&NetOutlet| matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet));
-    net.outlets().iter().filter(move |o| !drawn(o))
+        |o: &NetOutlet| matches!(o.user, User::Through { inlet, .. } if net.draws_through(inlet));
+    let outlets = net.outlets().iter().enumerate();
+    outlets.filter(move |(_, outlet)| !drawn(outlet))
 }

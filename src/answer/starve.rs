@@ -4,8 +4,9 @@ use serde::Serialize;
 
 use super::cause::Replays;
 use super::complaint::{Complaint, complaints};
+use super::picture::Picture;
 use super::sound::{Sound, SoundState};
-use super::verdict::{OutletVerdict, Picture, Reason, judge};
+use super::verdict::{OutletVerdict, Reason, judge};
 use super::{Answer, Depth, Status, Verdict, on, states};
 use crate::circuit::{Fault, PartName};
 use crate::net::{Net, NetSource, Stage};
@@ -164,12 +165,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
         sources.map(|s| s.name.clone()).collect()
     };
     let unsettled = unsettled(&after.course);
-    let outlets = on::outlets(net);
+    let outlets = on::numbered(net);
     let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
     let mut outlets: Vec<OutletVerdict> = outlets
-        .map(|outlet| {
+        .map(|(number, outlet)| {
             let verdicts = ends.iter().zip(&robbed).map(|(end, robbed)| {
-                let mut verdict = judge(sound, end, outlet);
+                let mut verdict = judge(sound, end, number);
                 let by = robbed
                     .iter()
                     .find(|(_, last)| end.hangs_on(outlet.user.feed(), *last));

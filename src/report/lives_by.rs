@@ -192,7 +192,7 @@ impl<'a> Told<'a> {
         });
         let items = merged(split).into_iter().map(|(firsts, lasts)| {
             let firsts = firsts.iter().map(|set| {
-                let members = set.iter().map(|alike| any_of(alike));
+                let members = set.iter().map(any_of);
                 Line::list(members, "and")
             });
             Line::list(firsts, "or") + " with " + some(&lasts.concat()) + "."

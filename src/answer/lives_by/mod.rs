@@ -12,8 +12,8 @@ use serde::Serialize;
 pub use chance::Method;
 pub use likelihood::{LikelihoodError, Likelihoods};
 
+use super::picture::has_oil;
 use super::sound::{Sound, SoundState};
-use super::verdict::has_oil;
 use super::{Answer, Depth, Status, states};
 use crate::circuit::{Circuit, Fault, Kind, PartName};
 use crate::net::Net;

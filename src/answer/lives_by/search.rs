@@ -7,9 +7,9 @@ use rayon::prelude::*;
 
 use super::candidates::Candidates;
 use crate::answer::Status;
+use crate::answer::picture::has_oil;
 use crate::answer::sound::SoundState;
 use crate::answer::starve::judged;
-use crate::answer::verdict::has_oil;
 use crate::circuit::Fault;
 use crate::net::NetOutlet;
 use crate::settle::settle;
