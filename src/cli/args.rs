@@ -204,9 +204,9 @@ Where states differ, name one to see the ways and what moves.")]
     },
     /// Say what an outlet lives by: every fault, pair or three that starves it
     #[command(after_help = "Examples:
-  oilpath lives-by circuits/tractor-powershift.toml pto-bearing --state neutral
-  oilpath lives-by circuits/tractor-powershift.toml low-clutch --state forward-low --up-to 1
-  oilpath lives-by circuits/lessons/check-ball.toml lift-clutch --up-to 3 --likelihood fill:plugged=0.02
+  oilpath lives-by circuits/tractor-powershift.toml pto-bearing --up-to 1
+  oilpath lives-by circuits/lessons/check-ball.toml lift-clutch --up-to 3
+  oilpath lives-by circuits/transfer-box.toml rear-bearing --kind orifice
 
 A set of faults counts if it surely starves the outlet while no fewer of its faults do. Pairs in
 which one fault hides what the other does alone are listed too.
