@@ -99,7 +99,7 @@ fn told(circuit: &Circuit, answer: &LivesByState) -> Brute {
                 let fitting = alike
                     .iter()
                     .filter(|f| chosen.iter().all(|c| part(c) != part(f)));
-                fitting.map(|fault| [&chosen[..], &[fault.clone()]].concat())
+                fitting.map(|fault| [&chosen[..], std::slice::from_ref(fault)].concat())
             });
             choices = longer.collect();
         }

@@ -119,8 +119,7 @@ fn a_leaking_gasket_hides_the_plugged_hop_while_the_clutch_is_on() {
     assert!(!hides(state(&answer, "neutral"), "hop:plugged", leak));
 }
 
-/// A relief valve's hole and a ball each carry the clutch's oil one way only; see the lesson. The
-/// plugged hole starves the lift clutch; a ball that does not seat lets the feed in past it.
+/// The plugged hole starves the lift clutch; a ball that does not seat lets the feed in past it.
 #[test]
 fn a_ball_that_does_not_seat_hides_a_plugged_fill() {
     let answer = lesson("check-ball", "lift-clutch");
