@@ -164,7 +164,10 @@ const REPORTS: &[(&str, &str)] = &[
         "lesson-trace",
         "trace circuits/lessons/metered-feed.toml far-bearing",
     ),
-    ("lives-by-bearing", "lives-by T pto-bearing --state neutral"),
+    (
+        "lives-by-bearing",
+        "lives-by T pto-bearing --state neutral-pto --of hop --of hop-cover --of case-gasket",
+    ),
     ("lives-by-states", "lives-by T pto-bearing --up-to 1"),
     (
         "lives-by-alone",
