@@ -6,6 +6,7 @@
 
 mod arcs;
 mod build;
+mod change;
 mod held;
 mod movers;
 mod overlay;
@@ -25,6 +26,7 @@ use crate::circuit::{Circuit, Kind, Level, PartName, SUMP};
 use crate::units::Length;
 
 pub use build::NetError;
+pub use change::Change;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
@@ -136,6 +138,16 @@ impl Way {
         match self.gate {
             Gate::Valve { valve, position } => Some((valve as usize, position as usize)),
             _ => None,
+        }
+    }
+
+    /// Whether something that moves or is switched, a valve, a shuttle ball or a solenoid, opens
+    /// and shuts it.
+    #[must_use]
+    pub fn is_switched(&self) -> bool {
+        match self.gate {
+            Gate::Valve { .. } | Gate::Shuttle { .. } | Gate::Solenoid { .. } => true,
+            Gate::Always | Gate::Above { .. } | Gate::UpTo { .. } => false,
         }
     }
 
