@@ -476,7 +476,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 13] = [
+const QUESTIONS: [&str; 14] = [
     "check",
     "parts",
     "trace",

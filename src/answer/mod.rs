@@ -5,6 +5,7 @@
 //! how it will be shown.
 
 mod around;
+mod batch;
 mod cause;
 mod chart;
 mod complaint;

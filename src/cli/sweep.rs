@@ -18,9 +18,6 @@ use crate::net::Net;
 use crate::report::{self, Look, Words};
 use crate::sheet::Sheet;
 
-/// Scenarios that each thread makes between two looks at whether to stop.
-const AT_ONCE: usize = 16;
-
 /// How far long work is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Done {
@@ -207,7 +204,6 @@ impl Work<'_, '_> {
         go_on: &str,
         mut take: impl FnMut(Vec<SweepRecord>) -> Result<bool, Failure>,
     ) -> Result<(), Failure> {
-        let at_once = AT_ONCE * self.pool.current_num_threads();
         let mut next = from;
         let mut wanted = true;
         let stopped = loop {
@@ -217,7 +213,7 @@ impl Work<'_, '_> {
             if (self.stopped)() {
                 break true;
             }
-            let upto = self.range.end.min(next + at_once);
+            let upto = self.range.end.min(next + Sweeper::AT_ONCE);
             wanted = take(self.records(next..upto))?;
             next = upto;
             if shown {

@@ -2,11 +2,9 @@
 
 use std::collections::{BTreeSet, HashSet};
 
-#[cfg(feature = "parallel")]
-use rayon::prelude::*;
-
 use super::candidates::Candidates;
 use crate::answer::Status;
+use crate::answer::batch::{self, Batch};
 use crate::answer::picture::has_oil;
 use crate::answer::sound::SoundState;
 use crate::answer::starve::judged;
@@ -15,7 +13,7 @@ use crate::net::NetOutlet;
 use crate::settle::settle;
 
 /// Sets settled between two looks at how many still may be.
-const AT_ONCE: usize = 1024;
+const AT_ONCE: usize = 2 * batch::MOST;
 /// Sets looked at for each that may be settled: most need no settling, but each takes its time.
 const LOOKS: u64 = 1000;
 
@@ -43,18 +41,23 @@ pub(super) struct Search<'s, 'n> {
 
 impl Search<'_, '_> {
     /// Whether the outlet has its oil with each of some sets of faults: the one place that
-    /// settles many, so that a faster engine goes behind it.
+    /// settles many.
     fn statuses(&self, sets: &[Vec<Fault>]) -> Vec<Status> {
-        each(sets, |faults| {
-            let stage = self.sound.stage.with(faults);
-            has_oil(&stage, &settle(&stage), self.outlet)
-        })
+        let batches = Batch::of(self.sound.stage.net(), sets);
+        let sound = has_oil(&self.sound.stage, &self.sound.settled, self.outlet);
+        let told = batch::each(&batches, |batch| {
+            batch.each(&self.sound.stage, |faults, settled| match settled {
+                Some(settled) => has_oil(&self.sound.stage.with(faults), &settled, self.outlet),
+                None => sound,
+            })
+        });
+        told.into_iter().flatten().collect()
     }
 
     /// The single faults that keep a source from building pressure.
     pub fn unbuilt(&self) -> Vec<usize> {
         let alike = &self.candidates.alike;
-        let unbuilt = each(alike, |alike| {
+        let unbuilt = batch::each(alike, |alike| {
             let stage = self.sound.stage.with(&alike.faults[..1]);
             let state = judged(self.sound, &stage, &settle(&stage));
             !state.will_not_build.is_empty()
@@ -138,14 +141,6 @@ impl Search<'_, '_> {
         }
         found
     }
-}
-
-/// Something of each, with the feature `parallel` on all threads.
-fn each<I: Sync, T: Send>(of: &[I], answer: impl Fn(&I) -> T + Send + Sync) -> Vec<T> {
-    #[cfg(feature = "parallel")]
-    return of.par_iter().map(answer).collect();
-    #[cfg(not(feature = "parallel"))]
-    return of.iter().map(answer).collect();
 }
 
 /// In how many ways some can be chosen of many.

@@ -5,19 +5,18 @@ mod scenarios;
 
 use std::ops::Range;
 
-#[cfg(feature = "parallel")]
-use rayon::prelude::*;
 use serde::Serialize;
 
 pub use record::{Reading, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
 
+use super::batch::{self, Batch};
 use super::sound::{Sound, SoundState};
 use super::starve::{course, judged};
 use super::{Answer, Depth, Severity, Starve, StarveState, states};
 use crate::circuit::{Access, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Net};
-use crate::settle::{Settled, Span, settle};
+use crate::settle::{Settled, Span};
 
 /// What every scenario of a sweep does.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -106,6 +105,8 @@ pub struct Sweeper<'n> {
     gauges: Vec<Gauge>,
     /// For pairs: the worst that each fault does alone.
     alone: Vec<Severity>,
+    /// What a fault that does nothing does, state by state.
+    nothing: Vec<StarveState>,
 }
 
 /// A tap or a pressure switch.
@@ -116,6 +117,9 @@ struct Gauge {
 }
 
 impl<'n> Sweeper<'n> {
+    /// So many scenarios take least time for each when their records are made together.
+    pub const AT_ONCE: usize = batch::MOST;
+
     /// Settles the sound circuit in each of these states; in all where none is named.
     #[must_use]
     pub fn new(net: &'n Net<'n>, scenarios: Scenarios, wanted: &[String]) -> Self {
@@ -123,9 +127,14 @@ impl<'n> Sweeper<'n> {
         asked.retain(|(id, _)| {
             wanted.is_empty() || id.is_some_and(|id| wanted.iter().any(|wanted| wanted == id))
         });
+        let sound = Sound::of(net, asked);
+        let states = sound.states.iter();
         let mut sweeper = Sweeper {
             net,
-            sound: Sound::of(net, asked),
+            nothing: states
+                .map(|state| judged(state, &state.stage, &state.settled))
+                .collect(),
+            sound,
             gauges: gauges(net),
             scenarios,
             alone: Vec::new(),
@@ -179,26 +188,47 @@ impl<'n> Sweeper<'n> {
 
     /// What each of some sets of faults does, state by state.
     fn effects(&self, sets: &[Vec<Fault>]) -> Vec<Vec<(StarveState, Vec<Reading>)>> {
-        let of_set = |faults: &Vec<Fault>| -> Vec<_> {
-            let states = self.sound.states.iter();
-            states.map(|sound| self.effect(sound, faults)).collect()
-        };
-        #[cfg(feature = "parallel")]
-        return sets.par_iter().map(of_set).collect();
-        #[cfg(not(feature = "parallel"))]
-        return sets.iter().map(of_set).collect();
+        let batches = Batch::of(self.net, sets);
+        let states = 0..self.sound.states.len();
+        let passes: Vec<(&Batch<'_>, usize)> = batches
+            .iter()
+            .flat_map(|batch| states.clone().map(move |state| (batch, state)))
+            .collect();
+        let told = batch::each(&passes, |(batch, state)| {
+            let sound = &self.sound.states[*state];
+            batch.each(&sound.stage, |faults, settled| match settled {
+                Some(settled) => self.effect(sound, faults, &settled),
+                None => (self.nothing[*state].clone(), Vec::new()),
+            })
+        });
+        // From a list a batch and state to one a set of faults, with an entry a state.
+        let mut effects: Vec<Vec<_>> = Vec::with_capacity(sets.len());
+        for (i, pass) in told.into_iter().enumerate() {
+            let (batch, state) = (i / states.len(), i % states.len());
+            for (set, effect) in pass.into_iter().enumerate() {
+                if state == 0 {
+                    effects.push(Vec::with_capacity(states.len()));
+                }
+                effects[batch * batch::MOST + set].push(effect);
+            }
+        }
+        effects
     }
 
-    fn effect(&self, sound: &SoundState<'n>, faults: &[Fault]) -> (StarveState, Vec<Reading>) {
+    fn effect(
+        &self,
+        sound: &SoundState<'n>,
+        faults: &[Fault],
+        settled: &Settled,
+    ) -> (StarveState, Vec<Reading>) {
         let stage = sound.stage.with(faults);
-        let settled = settle(&stage);
-        let state = judged(sound, &stage, &settled);
+        let state = judged(sound, &stage, settled);
         let loaded = |gauge: &Gauge| {
             let mut sources = self.net.sources().iter();
             sources.any(|s| s.feeds == gauge.at && state.will_not_build.contains(&s.name))
         };
         let seen = self.gauges.iter().filter_map(|gauge| {
-            let mut now = span(&settled, gauge.at);
+            let mut now = span(settled, gauge.at);
             if loaded(gauge) {
                 now = Span {
                     lowest: Level::Off,

@@ -41,7 +41,7 @@ impl PackedValues {
     /// What lacks a level lacks every higher one, as the single run has it.
     pub(super) fn bound_by(&mut self, lower: &PackedValues) {
         for (fed, below) in self.fed.iter_mut().zip(&lower.fed) {
-            *fed = *fed & *below;
+            *fed &= *below;
         }
         for (drained, below) in self.drained.iter_mut().zip(&lower.drained) {
             *drained |= *below;
