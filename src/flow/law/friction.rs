@@ -40,11 +40,13 @@ pub fn friction(reynolds: f64, relative_roughness: f64, laminar: f64) -> Frictio
     let turbulent = re * re / (a + b).powf(0.125);
     let turbulent_slope = turbulent / re * (2.0 - 2.0 * (a * log_slope - b) / (a + b));
     let viscous = laminar / 8.0 * re;
-    // The twelfth root of a sum of twelfth powers, taken out of the larger so as not to overflow.
-    let ratio = turbulent / viscous;
-    let sum = 1.0 + ratio.powi(12);
+    // The twelfth root of a sum of twelfth powers, the larger taken out so that none overflows.
+    let top = viscous.max(turbulent);
+    let (v, t) = (viscous / top, turbulent / top);
+    let sum = v.powi(12) + t.powi(12);
+    let slope = v.powi(11) * laminar / 8.0 + t.powi(11) * turbulent_slope;
     Friction {
-        f_re2: 8.0 * viscous * sum.powf(1.0 / 12.0),
-        slope: 8.0 * sum.powf(-11.0 / 12.0) * (laminar / 8.0 + ratio.powi(11) * turbulent_slope),
+        f_re2: 8.0 * top * sum.powf(1.0 / 12.0),
+        slope: 8.0 * sum.powf(-11.0 / 12.0) * slope,
     }
 }

@@ -111,7 +111,8 @@ impl Passage {
         // Were the wall laminar throughout, it would lose less and the flow be greater.
         let root = (self.laminar.powi(2) + 4.0 * self.fittings * losses).sqrt();
         let (mut low, mut high) = (0.0, 2.0 * losses / (self.laminar + root));
-        let mut reynolds = high;
+        // A turbulent flow starts from a usual friction factor, far nearer.
+        let mut reynolds = high.min((losses / (0.03 + self.fittings)).sqrt());
         // As many halvings as an f64 has digits, should Newton never help; 5 to 9 steps as a rule.
         for _ in 0..64 {
             let here = self.losses(reynolds);
