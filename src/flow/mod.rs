@@ -19,8 +19,8 @@
 //!     let drop: Pressure = "5 bar".parse()?;
 //!     Ok(Flow::from_m3_per_s(Orifice::new(hop, fluid)?.rate(drop.pa()).flow))
 //! };
-//! assert_eq!(flow("80 °C")?.to_string(), "1.734 L/min");
-//! assert_eq!(flow("-20 °C")?.to_string(), "0.5 L/min");
+//! assert_eq!(flow("80 °C")?.to_string(), "1.773 L/min");
+//! assert_eq!(flow("-20 °C")?.to_string(), "0.6336 L/min");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 

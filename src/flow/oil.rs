@@ -66,7 +66,7 @@ impl Oil {
     /// let hot = ("100 °C".parse()?, "5.4 cSt".parse()?);
     /// let oil = Oil::new(cold, hot, "850 kg/m³".parse()?)?;
     /// let fluid = oil.at("80 °C".parse()?)?;
-    /// assert_eq!(fluid.viscosity().to_string(), "6.49 cP");
+    /// assert_eq!(fluid.viscosity().to_string(), "6.481 cP");
     ///
     /// let error = Oil::new(cold, cold, "850 kg/m³".parse()?).unwrap_err();
     /// assert_eq!(error.to_string(), "24 cSt at 40 °C and 24 cSt at 40 °C: no oil thins like this");

@@ -31,7 +31,7 @@ pub fn thin(rho: f64) -> Fluid {
 
 /// Oil that has no weight to speak of: laws in their thick-oil limit.
 pub fn thick(mu: f64) -> Fluid {
-    fluid(1e-15, mu)
+    fluid(1e-20, mu)
 }
 
 pub fn hole(bore: f64, thickness: f64, discharge: f64) -> Hole {

@@ -163,7 +163,10 @@ proptest! {
     fn more_drop_is_more_flow(sizes in sizes(), x in drops(), more in log(1e-6, 10.0)) {
         for law in sizes.all() {
             let (here, there) = (law.rate(x), law.rate(x + more * x.abs()));
-            prop_assert!(here.flow < there.flow, "{:?}: {:?} {:?}", law, here, there);
+            // A pump's flow is known to fewer digits than a hair of drop changes.
+            let told = here.slope * more * x.abs() > 4.0 * f64::EPSILON * here.flow.abs();
+            let rises = if told { here.flow < there.flow } else { here.flow <= there.flow };
+            prop_assert!(rises, "{:?}: {:?} {:?}", law, here, there);
             prop_assert!(here.slope > 0.0 && here.slope.is_finite(), "{:?}", law);
         }
     }
@@ -176,7 +179,7 @@ proptest! {
         for law in sizes.all() {
             let [before, here, after] = [x - step, x, x + step].map(|x| law.rate(x));
             let difference = (after.flow - before.flow) / (2.0 * step);
-            let varies = (after.slope - before.slope).abs();
+            let varies = (after.slope - here.slope).abs() + (before.slope - here.slope).abs();
             let rounding = f64::EPSILON * here.flow.abs() / step;
             let tol = varies + 1e-7 * here.slope + 4.0 * rounding;
             prop_assert!((difference - here.slope).abs() <= tol,

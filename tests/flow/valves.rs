@@ -52,7 +52,7 @@ fn hangs_together(
         ),
     ] {
         let difference = (high.flow - low.flow) / (2.0 * step);
-        let varies = (at(&high) - at(&low)).abs();
+        let varies = (at(&high) - slope).abs() + (at(&low) - slope).abs();
         let tol = varies + 1e-6 * slope.abs() + 1e-15 * here.flow.abs() / step;
         prop_assert!(
             (difference - slope).abs() <= tol,

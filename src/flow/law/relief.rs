@@ -18,7 +18,7 @@ use crate::units::{Flow, Pressure};
 /// let relief = Relief::new(
 ///     "20 bar".parse()?, "2 bar".parse()?, "10 L/min".parse()?, SEATED_LEAK)?;
 /// assert!(relief.rate(19e5).flow < 1e-9);
-/// assert!((relief.rate(21e5).flow * 60e3 - 5.0).abs() < 1e-6);
+/// assert!((relief.rate(21e5).flow * 60e3 - 5.0).abs() < 1e-4);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Clone, Copy, Debug, PartialEq)]
