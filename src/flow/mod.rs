@@ -3,7 +3,8 @@
 //! [`Oil`] says how thick and how heavy the oil is at a temperature; a [`Fluid`] is the oil at one.
 //! Each part oil can pass has a [`law`]: pressure drop in, flow out, and how steeply the flow
 //! grows. Sizes and oil go in as [`units`](crate::units), and are checked there; what is evaluated
-//! over and over is plain f64 in SI units.
+//! over and over is plain f64 in SI units. A [`Network`] of laws has one set of pressures at which
+//! it balances.
 //!
 //! Pressures are gauge, in pascals; flows in m³/s. The *drop* of a way is the pressure it comes
 //! from less the pressure it goes to, and its flow is positive from the one to the other.
@@ -26,10 +27,13 @@
 
 mod doubt;
 pub mod law;
+mod ldl;
+mod network;
 mod oil;
 mod size;
 pub mod walther;
 
 pub use doubt::Doubt;
+pub use network::{Flows, Network, NetworkError, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;

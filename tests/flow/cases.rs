@@ -12,6 +12,7 @@ use oilpath::units::{Density, Displacement, Flow, KinematicViscosity, Speed, Tem
 use crate::bench::{
     annulus, celsius, fluid, hole, m, orifice, pa, passage, rectangular, round, thick, thin,
 };
+use crate::network;
 use crate::reference::{Case, number};
 
 /// Density of the Reynolds numbers in the files.
@@ -243,7 +244,11 @@ pub fn check(case: &Case) -> Option<Vec<(&'static str, f64)>> {
             let mu = oil.at(celsius(15.0)).unwrap().viscosity().pa_s();
             vec![("mu_Pa_s", mu), ("mu_cP", mu * 1e3)]
         }
-        _ => return None,
+        "network" => {
+            network::compare(case);
+            vec![("p_Pa", 1.0), ("q_m3_s", 1.0)]
+        }
+        _ => return network::closed(case),
     })
 }
 

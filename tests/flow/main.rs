@@ -1,8 +1,9 @@
-//! The oil and the laws of the parts, against values from outside and against what must hold for
+//! The oil, the laws of the parts and networks of them, against values from outside and against what must hold for
 //! every size and every drop.
 
 mod bench;
 mod cases;
+mod network;
 mod oil;
 mod reference;
 mod shape;

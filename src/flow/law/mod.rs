@@ -67,10 +67,20 @@ pub struct Rate {
 }
 
 /// How oil passes a part.
-pub trait Law: std::fmt::Debug {
+pub trait Law: std::fmt::Debug + Send + Sync {
     /// The flow at a drop in Pa, and its slope there.
     fn rate(&self, drop: f64) -> Rate;
 
     /// Where the law is outside what it was made for, at that drop.
     fn doubts(&self, drop: f64) -> Vec<Doubt>;
+}
+
+impl<L: Law + ?Sized> Law for Box<L> {
+    fn rate(&self, drop: f64) -> Rate {
+        (**self).rate(drop)
+    }
+
+    fn doubts(&self, drop: f64) -> Vec<Doubt> {
+        (**self).doubts(drop)
+    }
 }
