@@ -49,6 +49,14 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["chart", BOX], 0);
     status(&["chart", BOX, "--bad", "low", "--kind", "orifice"], 0);
     status(&["unplugged", BOX], 0);
+    status(&["walk", BUS, "first", "second"], 0);
+    // The relay remembers fifth, where its state lists third.
+    status(&["walk", BUS, "fifth", "plug-pulled-drive"], 1);
+    let stuck = "--fault=limp-relay:stuck=reset";
+    status(&["walk", BUS, "fifth", "plug-pulled-drive", stuck], 1);
+    status(&["walk", BUS, "first", "second", stuck], 0);
+    status(&["walk", BUS, "first"], 2);
+    status(&["walk", BUS, "first", "secnd"], 2);
     status(&["overnight", BOX], 0);
     status(&["overnight", BUS, "--state", "park"], 0);
     status(&["overnight", BUS, "drain-back:worn", "--state", "park"], 1);
@@ -468,7 +476,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 12] = [
+const QUESTIONS: [&str; 13] = [
     "check",
     "parts",
     "trace",
@@ -478,6 +486,7 @@ const QUESTIONS: [&str; 12] = [
     "beyond",
     "chart",
     "unplugged",
+    "walk",
     "overnight",
     "reassemble",
     "sweep",

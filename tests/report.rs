@@ -178,6 +178,26 @@ const REPORTS: &[(&str, &str)] = &[
     ("chart-lesson", "chart circuits/lessons/regulator.toml"),
     ("unplugged", "unplugged T"),
     ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
+    (
+        "walk",
+        "walk T neutral forward-low forward-high forward-high-pto reverse-low",
+    ),
+    (
+        "walk-remembers",
+        "walk circuits/six-speed-bus.toml first second third fourth fifth plug-pulled-running plug-pulled-drive",
+    ),
+    (
+        "walk-lever",
+        "walk circuits/six-speed-bus.toml park reverse neutral first",
+    ),
+    (
+        "walk-fault",
+        "walk circuits/six-speed-bus.toml fifth plug-pulled-drive --fault limp-relay:stuck=reset",
+    ),
+    (
+        "walk-undecided",
+        "walk circuits/six-speed-bus.toml third fifth --fault limp-relay:spring-broken --fault pilot-cover:loose",
+    ),
     ("overnight", "overnight T"),
     (
         "overnight-one-state",
@@ -440,6 +460,11 @@ fn labelled(label: &str) -> Circuit {
     circuit.sources.values_mut().for_each(|p| p.text = text());
     circuit.orifices.values_mut().for_each(|p| p.text = text());
     circuit.outlets.values_mut().for_each(|p| p.text = text());
+    let state = oilpath::circuit::State {
+        text: text(),
+        ..Default::default()
+    };
+    circuit.states.insert("idle".to_owned(), state);
     circuit
 }
 
@@ -461,6 +486,7 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::faults(&answer::parts(&net, &[]), words),
         report::chart(&answer::chart(&net, &[], &[], &[]), words),
         report::unplugged(&answer::unplugged(&net), words),
+        report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),
         report::overnight(&answer::overnight(&net, &[], None), words),
         report::reassemble(&answer::reassemble(&net), words),
     ]

@@ -8,11 +8,14 @@ mod around;
 mod cause;
 mod chart;
 mod complaint;
+mod drives;
 mod feed;
 mod on;
 mod overnight;
 mod parts;
+mod picture;
 mod piece;
+mod place;
 mod reassemble;
 mod runoff;
 mod severity;
@@ -22,6 +25,7 @@ mod sweep;
 mod trace;
 mod unplugged;
 mod verdict;
+mod walk;
 mod why;
 
 use serde::Serialize;
@@ -32,6 +36,7 @@ pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
+pub use drives::DrivesAs;
 pub use feed::Use;
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
@@ -44,8 +49,9 @@ pub use sweep::{
     Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
-pub use unplugged::{DrivesAs, Remains, Unplugged, UnpluggedState, unplugged};
+pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};
 pub use verdict::{OutletVerdict, Reason, Verdict};
+pub use walk::{ByHand, Difference, StandsElsewhere, StepCourse, Walk, WalkMove, WalkStep, walk};
 pub use why::{
     Because, Gap, Mover, NameRead, RuleRead, Shut, Standing, Stands, Why, WhyEnd, WhySound,
     WhyState, WhyWay, why,

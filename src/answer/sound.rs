@@ -1,7 +1,7 @@
 //! The sound half of a question: each state settled and looked at once, whatever faults follow.
 
 use super::on;
-use super::verdict::Picture;
+use super::picture::Picture;
 use crate::circuit::{PartName, State};
 use crate::net::{Net, Stage};
 use crate::settle::{Settled, settle};

@@ -4,8 +4,10 @@ use serde::Serialize;
 
 use super::cause::Replays;
 use super::complaint::{Complaint, complaints};
+use super::picture::Picture;
+use super::place::places;
 use super::sound::{Sound, SoundState};
-use super::verdict::{OutletVerdict, Picture, Reason, judge};
+use super::verdict::{OutletVerdict, Reason, judge};
 use super::{Answer, Depth, Status, Verdict, on, states};
 use crate::circuit::{Fault, PartName};
 use crate::net::{Net, NetSource, Stage};
@@ -164,12 +166,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
         sources.map(|s| s.name.clone()).collect()
     };
     let unsettled = unsettled(&after.course);
-    let outlets = on::outlets(net);
+    let outlets = on::numbered(net);
     let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
     let mut outlets: Vec<OutletVerdict> = outlets
-        .map(|outlet| {
+        .map(|(number, outlet)| {
             let verdicts = ends.iter().zip(&robbed).map(|(end, robbed)| {
-                let mut verdict = judge(sound, end, outlet);
+                let mut verdict = judge(sound, end, number);
                 let by = robbed
                     .iter()
                     .find(|(_, last)| end.hangs_on(outlet.user.feed(), *last));
@@ -221,20 +223,12 @@ pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled
 
 /// Valves that stand elsewhere than in the sound circuit.
 pub(super) fn moved(net: &Net<'_>, sound: &Settled, now: &Settled) -> Vec<MovedValve> {
-    let places = |ends: &[Option<u32>], valve: usize| -> Vec<Option<String>> {
-        let positions = net.circuit().valves.get_index(valve);
-        let named = |p: &u32| {
-            let (name, _) = positions?.1.positions.get_index(*p as usize)?;
-            Some(name.clone())
-        };
-        ends.iter().map(|p| p.as_ref().and_then(named)).collect()
-    };
     let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
         let (was, is) = (sound.positions(i), now.positions(i));
         (was != is).then(|| MovedValve {
             valve: valve.name.clone(),
-            sound: places(&was, i).remove(0),
-            now: places(&is, i),
+            sound: places(net, &valve.name, &was).remove(0),
+            now: places(net, &valve.name, &is),
         })
     });
     moved.collect()

@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
+use super::drives::{DrivesAs, Settling, drives, named};
 use super::starve::unsettled;
-use super::{Answer, Depth, Status, on, states};
+use super::{Answer, Depth, Status, on};
 use crate::circuit::{Kind, PartName, State};
 use crate::net::{Net, Stage};
 use crate::settle::{Settled, settle, settle_from};
@@ -58,29 +59,6 @@ pub struct Remains {
     pub unsettled: Vec<PartName>,
 }
 
-/// How something drives without current.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-#[serde(rename_all = "kebab-case")]
-pub enum DrivesAs {
-    /// As with current.
-    Same,
-    /// Like another declared state.
-    Like,
-    /// Not at all: nothing is applied that was.
-    None,
-    /// Something of it is missing.
-    Flare,
-    /// Something more is applied beside it.
-    Bind,
-    /// Something is applied where nothing should be.
-    Creeps,
-    /// Like no declared state: something is missing and something else applied.
-    Unlike,
-    /// It cannot be said.
-    Unsure,
-}
-
 impl Answer for Unplugged {
     const NAME: &'static str = "unplugged";
     const VERSION: u32 = 1;
@@ -126,11 +104,7 @@ impl Answer for Unplugged {
 /// ```
 #[must_use]
 pub fn unplugged(net: &Net<'_>) -> Unplugged {
-    let circuit = net.circuit();
-    let states: Vec<Settling<'_>> = states(circuit, None)
-        .into_iter()
-        .map(|(id, state)| Settling::of(net, id, state))
-        .collect();
+    let states = Settling::every(net);
     let of = |one: &Settling<'_>| {
         let dead = Stage::new(net, &without_current(net, one.state), &[]);
         UnpluggedState {
@@ -150,30 +124,6 @@ pub fn unplugged(net: &Net<'_>) -> Unplugged {
         depth: Depth::Settle,
         states: states.iter().map(of).collect(),
     }
-}
-
-/// One declared state, settled with its current.
-struct Settling<'s> {
-    id: Option<&'s str>,
-    state: &'s State,
-    settled: Settled,
-    applied: Vec<PartName>,
-}
-
-impl<'s> Settling<'s> {
-    fn of(net: &Net<'_>, id: Option<&'s str>, state: &'s State) -> Self {
-        let settled = settle(&Stage::new(net, state, &[]));
-        Settling {
-            id,
-            state,
-            applied: named(on::applied(net, &settled)),
-            settled,
-        }
-    }
-}
-
-fn named(parts: Vec<&PartName>) -> Vec<PartName> {
-    parts.into_iter().cloned().collect()
 }
 
 /// The same state with no current anywhere.
@@ -206,34 +156,13 @@ fn remains(own: &Settling<'_>, all: &[Settling<'_>], stage: &Stage<'_>, now: &Se
     let unsure = on::outlets(net).filter(|o| on::status(now, o) == Status::Unsure);
     let unsure: Vec<PartName> = unsure.map(|o| o.name.clone()).collect();
     let applied = named(on::applied(net, now));
-    let drives = |part: &PartName| net.outlet(part).is_some_and(|o| o.by_pressure);
-    let (lost, gained) = (with(Status::On, Status::Off), with(Status::Off, Status::On));
-    let lever = |s: &&Settling<'_>| s.state.lever != own.state.lever;
-    let mut like: Vec<&Settling<'_>> = all.iter().filter(|s| s.applied == applied).collect();
-    like.sort_by_key(lever);
-    let like = match applied == own.applied {
-        true => own.id,
-        false => like.first().and_then(|s| s.id),
-    };
-    let [missing, extra] = [&lost, &gained].map(|parts| parts.iter().any(drives));
-    let drives = match like {
-        _ if unsure.iter().any(drives) => DrivesAs::Unsure,
-        _ if applied == own.applied => DrivesAs::Same,
-        _ if applied.is_empty() => DrivesAs::None,
-        Some(_) => DrivesAs::Like,
-        None if own.applied.is_empty() => DrivesAs::Creeps,
-        None if missing && extra => DrivesAs::Unlike,
-        None if missing => DrivesAs::Flare,
-        None => DrivesAs::Bind,
-    };
+    let pressed = |part: &PartName| net.outlet(part).is_some_and(|o| o.by_pressure);
+    let (drives, like) = drives(own, all, &own.applied, &applied, unsure.iter().any(pressed));
     Remains {
-        like: match drives {
-            DrivesAs::Unsure => None,
-            _ => like.map(str::to_owned),
-        },
         drives,
-        lost,
-        gained,
+        like,
+        lost: with(Status::On, Status::Off),
+        gained: with(Status::Off, Status::On),
         unsure,
         shut_in: on::shut_in(stage, now),
         applied,

@@ -1,15 +1,12 @@
 //! What a fault does to one outlet.
 
-use fixedbitset::FixedBitSet;
 use serde::Serialize;
 
 use super::cause::Event;
+use super::picture::{Picture, View};
 use crate::circuit::{Level, PartName};
-use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
-use crate::reach;
-use crate::settle::{
-    Balance, Cause, Counting, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
-};
+use crate::net::{Cavity, NetOutlet, User};
+use crate::settle::{Cause, Push, Status, Value};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -165,193 +162,10 @@ pub struct OutletVerdict {
     pub chain: Vec<Event>,
 }
 
-/// One end of settling with everything a verdict looks at.
-pub(super) struct Picture<'s> {
-    pub scene: Scene<'s>,
-    pub balance: Balance,
-    pressures: Pressures,
-    losses: Losses,
-    /// The losses through ways that are surely open, where some may be shut.
-    sure_losses: Option<Losses>,
-    /// The sound picture, where this is not it.
-    sound: Option<&'s Picture<'s>>,
-    supplied: FixedBitSet,
-}
-
-/// What one outlet looks like in a picture.
-#[derive(Clone, Copy)]
-struct View {
-    status: Status,
-    supply: Push,
-    drain: Push,
-    span: Span,
-    loss: Push,
-    new_loss: Push,
-    sure_new_loss: Push,
-}
-
-impl<'s> Picture<'s> {
-    pub fn new(stage: &Stage<'s>, end: &Point, sound: Option<&'s Picture<'s>>) -> Self {
-        let scene = stage.scene(&end.held, Level::Low);
-        Picture::of(scene, end.pressures.clone(), sound)
-    }
-
-    fn of(scene: Scene<'s>, pressures: Pressures, sound: Option<&'s Picture<'s>>) -> Self {
-        let balance = balance(&scene, Some(pressures.values(Level::Low)));
-        let lost = |counting| {
-            let sound = sound.map(|s| (&s.scene, &s.balance));
-            losses(&scene, &balance, sound, counting)
-        };
-        Picture {
-            sound,
-            losses: lost(Counting::Possible),
-            sure_losses: (!scene.is_certain()).then(|| lost(Counting::Sure)),
-            balance,
-            supplied: reach::supplied(&scene),
-            pressures,
-            scene,
-        }
-    }
-
-    fn sure_losses(&self) -> &Losses {
-        self.sure_losses.as_ref().unwrap_or(&self.losses)
-    }
-
-    /// How hard a source's own cavity is surely drawn upon by open ways to the sump.
-    pub fn load(&self, cavity: Cavity) -> Push {
-        let ways = self.scene.onward(cavity);
-        let off = ways.filter(|link| link.drains() && link.sure);
-        let all = &self.sure_losses().all;
-        off.map(|link| Push::from(link.strength).min(all[link.to.number()]))
-            .max()
-            .unwrap_or_default()
-    }
-
-    fn view(&self, outlet: &NetOutlet) -> View {
-        let cavity = outlet.user.feed();
-        let view = View {
-            status: self.pressures.status(outlet.user, outlet.by_pressure),
-            supply: self.balance.supply(cavity),
-            drain: self.balance.drain(cavity),
-            span: self.pressures.span(cavity),
-            loss: self.losses.all[cavity.number()],
-            new_loss: self.losses.new[cavity.number()],
-            sure_new_loss: self.sure_losses().new[cavity.number()],
-        };
-        match outlet.user {
-            User::Through { way, .. } => {
-                if self.scene.setting(way).strength().is_none() {
-                    return View {
-                        status: Status::Off,
-                        ..view
-                    };
-                }
-                // What runs off beyond it has passed through it, so it is judged by its inlet
-                // with its own way shut.
-                let beyond = Picture::of(
-                    self.scene.without([way]),
-                    self.pressures.clone(),
-                    self.sound,
-                );
-                View {
-                    status: match beyond.balance.value(cavity) {
-                        Value::Fed => Status::On,
-                        _ => view.status,
-                    },
-                    supply: beyond.balance.supply(cavity),
-                    loss: beyond.losses.all[cavity.number()],
-                    new_loss: beyond.losses.new[cavity.number()],
-                    sure_new_loss: beyond.sure_losses().new[cavity.number()],
-                    // How high its inlet stands says nothing of what passes.
-                    span: Span {
-                        lowest: Level::Off,
-                        highest: Level::Full,
-                    },
-                    ..view
-                }
-            }
-            // Trapped oil lets go in time; it keeps nothing on.
-            _ if view.supply == Push::None && view.status == Status::On => View {
-                status: Status::Off,
-                ..view
-            },
-            _ => view,
-        }
-    }
-
-    /// Cavities whose oil a new loss elsewhere takes: what each regulator spills to last, where
-    /// its own cavity now feeds a metered loss or more that the sound circuit has not.
-    pub fn robbed(&self) -> Vec<(PartName, Cavity)> {
-        let Some(sound) = self.sound else {
-            return Vec::new();
-        };
-        let net = self.scene.net();
-        let spilling = net
-            .regulators()
-            .iter()
-            .filter(|r| self.scene.holds(r.holds));
-        let last = spilling.filter_map(|r| Some((r, *r.spills.last()?)));
-        last.filter(|(r, last)| *last != SUMP_CAVITY && self.feeds_new_loss(sound, r.holds))
-            .map(|(r, last)| (r.name.clone(), last))
-            .collect()
-    }
-
-    /// Whether oil from a cavity reaches, under pressure, a metered hole or wider behind which
-    /// pressure is lost, and is not so when sound.
-    fn feeds_new_loss(&self, sound: &Picture<'_>, from: Cavity) -> bool {
-        let mut seen = vec![false; self.scene.net().cavity_count()];
-        let mut queue = vec![from];
-        seen[from.number()] = true;
-        while let Some(at) = queue.pop() {
-            for link in self.scene.onward(at) {
-                if !link.drains() || link.strength < Strength::Metered {
-                    continue;
-                }
-                if self.balance.value(link.to) == Value::Fed {
-                    if !std::mem::replace(&mut seen[link.to.number()], true) {
-                        queue.push(link.to);
-                    }
-                } else if self.scene.wider(&sound.scene, link.way)
-                    || sound.balance.value(link.to) == Value::Fed
-                {
-                    return true;
-                }
-            }
-        }
-        false
-    }
-
-    /// Whether all oil to a cavity passes another.
-    pub fn hangs_on(&self, cavity: Cavity, on: Cavity) -> bool {
-        reach::Dominators::of_pressure(&self.scene).dominates(on, cavity)
-    }
-
-    /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
-    /// off to the sump.
-    fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        let path = reach::way_out(&self.scene, cavity, |link| {
-            Push::from(link.strength) >= least && !self.scene.holds(link.to)
-        });
-        self.parts(path)
-    }
-
-    /// Parts of the shortest route by which oil comes to a cavity.
-    fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
-        self.parts(reach::shortest(&self.scene, cavity))
-    }
-
-    fn parts(&self, path: Option<reach::Path>) -> Vec<PartName> {
-        let net = self.scene.net();
-        let steps = path.into_iter().flat_map(|p| p.steps);
-        steps
-            .map(|(way, _)| net.part(self.scene.way(way)).clone())
-            .collect()
-    }
-}
-
-/// Compares an outlet in the sound circuit and with the faults.
-pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, outlet: &NetOutlet) -> OutletVerdict {
-    let (before, after) = (sound.view(outlet), now.view(outlet));
+/// Compares an outlet, given by its number in the net, in the sound circuit and with the faults.
+pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, number: usize) -> OutletVerdict {
+    let outlet: &NetOutlet = &now.scene.net().outlets()[number];
+    let (before, after) = (sound.view(number), now.view(number));
     let cavity = outlet.user.feed();
     let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
     // A new loss narrower than what the sound circuit loses anyway is not felt.
@@ -426,7 +240,7 @@ fn reason(
         return Reason::Blocked;
     }
     match (after.status, now.balance.cause(at)) {
-        (Status::Off, _) if !reach::has(&now.supplied, at) => Reason::CutOff { cavity },
+        (Status::Off, _) if !now.is_supplied(at) => Reason::CutOff { cavity },
         (Status::Off, _) => Reason::RunsOff {
             through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
             cavity,

@@ -42,6 +42,24 @@ With --bad alone every other state counts as good, and the other way round.")]
         #[command(flatten)]
         file: File,
     },
+    /// Drive from state to state: what each applies, what moves, what it remembers
+    #[command(after_help = "Examples:
+  oilpath walk circuits/six-speed-bus.toml fourth fifth plug-pulled-drive
+  oilpath walk circuits/six-speed-bus.toml fifth plug-pulled-drive --fault limp-relay:stuck=reset
+
+The first state starts from cold, each next from where the one before it ended.
+Exit status: 1 if a step does not apply exactly what its state lists; with faults, if a step fares
+otherwise than without.")]
+    Walk {
+        #[command(flatten)]
+        file: File,
+        /// The states, in the order driven
+        #[arg(value_name = "STATE", num_args = 2.., required = true)]
+        states: Vec<String>,
+        /// What is wrong from the first step on; may be given several times
+        #[arg(long = "fault", value_name = "FAULT")]
+        faults: Vec<String>,
+    },
     /// Say what empties overnight and through what, what keeps its oil, and what fills last
     #[command(after_help = "Examples:
   oilpath overnight circuits/transfer-box.toml --state neutral
@@ -73,6 +91,7 @@ impl Charts {
             Charts::Chart { file, .. }
             | Charts::Unplugged { file }
             | Charts::Reassemble { file }
+            | Charts::Walk { file, .. }
             | Charts::Overnight { file, .. } => &file.file,
         }
     }
@@ -94,6 +113,14 @@ impl Charts {
             Charts::Unplugged { .. } => {
                 let answer = answer::unplugged(net);
                 show.reply(&answer, |words| report::unplugged(&answer, words))
+            }
+            Charts::Walk { states, faults, .. } => {
+                let states = asked.states(states);
+                let faults = asked.faults(faults);
+                asked.understood(Some(()))?;
+                let answer = answer::walk(net, &states, &faults)
+                    .map_err(|e| Failure::one(e.to_string(), &e.remedy()))?;
+                show.reply(&answer, |words| report::walk(&answer, words))
             }
             Charts::Overnight { faults, state, .. } => {
                 let faults = asked.faults(faults);

@@ -48,6 +48,7 @@ mod sweep;
 mod terminal;
 mod trace;
 mod unplugged;
+mod walk;
 mod why;
 mod words;
 
@@ -71,5 +72,6 @@ pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 pub use terminal::terminal;
 pub use trace::trace;
 pub use unplugged::unplugged;
+pub use walk::walk;
 pub use why::why;
 pub use words::Words;

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::{Check, Explain};
 use crate::answer::{
     Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
-    Unplugged, Why,
+    Unplugged, Walk, Why,
 };
 
 /// A kind of answer and the schema of its JSON.
@@ -35,6 +35,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Why>(),
     of::<Chart>(),
     of::<Unplugged>(),
+    of::<Walk>(),
     of::<Overnight>(),
     of::<Reassemble>(),
     of::<Sweep>(),

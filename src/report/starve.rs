@@ -204,12 +204,11 @@ impl<'a> Told<'a> {
             return;
         }
         let all = self.all();
-        // Said already, unless the outlets suffer for other reasons elsewhere.
+        // Said already, unless the outlets suffer otherwise or for other reasons elsewhere.
         let said = |why: &Why<'_>| {
             why.outlets.iter().all(|outlet| {
-                let row = |r: &&Row<'_>| (r.verdict, r.outlet) == (why.verdict, *outlet);
-                let whole = rows.iter().find(row);
-                whole.is_some_and(|r| r.states.iter().all(|s| why.states.contains(s)))
+                let mut whole = rows.iter().filter(|r| r.outlet == *outlet);
+                whole.all(|r| r.states.iter().all(|s| why.states.contains(s)))
             })
         };
         let items = whys.iter().map(|why| {

@@ -4,8 +4,8 @@ use std::ops::Range;
 
 use super::Code;
 use super::document::{Item, Table};
-use super::keys::{Asked, Choice, Keys, Need};
 use super::shape::{Log, Shape, Text};
+use super::wanted::{Asked, Choice, Keys, Need};
 use crate::circuit::{self, join_and, join_or, nearest};
 
 /// A kind of the part that some keys go with: "a one-way ball".

@@ -31,6 +31,7 @@ mod source;
 mod syntax;
 mod toml;
 mod walk;
+mod wanted;
 mod write;
 
 use std::io;

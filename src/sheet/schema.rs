@@ -3,10 +3,10 @@
 use serde_json::{Map, Value as Json, json};
 
 use super::document::{Item, Node, Table, Value};
-use super::keys::{Asked, Keys, Need};
+use super::keys;
 use super::kinds;
-use super::shape::Wanted;
 use super::walk::TOP;
+use super::wanted::{Asked, Keys, Need, Wanted};
 use crate::circuit::{Circuit, ID_PATTERN, Kind, RESERVED};
 use crate::units::Spec;
 
@@ -59,7 +59,7 @@ impl Sheet {
     /// What a kind of part is, and the schema of one.
     fn kind(&mut self, kind: Kind) -> (&'static str, Json) {
         let keys = |table| {
-            Keys::beside(table, |f| {
+            keys::beside(table, |f| {
                 kinds::part(kind, "", f, &mut Circuit::default());
             })
         };

@@ -3,7 +3,8 @@
 use super::document::{Document, Item, Table, Value};
 use super::fields::Fields;
 use super::files::{Files, cavity_id};
-use super::shape::{List, Log, Name, Shape, Text, Wanted};
+use super::shape::{List, Log, Name, Shape, Text};
+use super::wanted::Wanted;
 use super::{Code, Diagnostic, Location, kinds};
 use crate::circuit::{Circuit, Kind, PartName, Place, join_or, nearest};
 

@@ -1,6 +1,7 @@
 //! Why a cavity is fed, drained or undecided.
 
 mod end;
+mod explain;
 mod gap;
 mod mover;
 mod side;

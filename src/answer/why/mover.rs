@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use super::Standing;
 use super::end::End;
+use crate::answer::place::{place, position};
 use crate::circuit::{Condition, Fault, Kind, Level, PartName, Truth};
 use crate::net::{Drive, NetValve, Spring};
 use crate::settle::leads_anywhere;
@@ -144,30 +145,12 @@ impl End<'_, '_> {
 
     /// The position of a valve, the open inlet of a shuttle, `open` or `shut` for a solenoid.
     fn place(&self, part: &PartName) -> Option<String> {
-        let (net, held) = (self.net(), &self.point.held);
-        match part.kind {
-            Kind::Valve => {
-                let (number, _, _) = net.circuit().valves.get_full(&part.id)?;
-                self.position(part, held.valves[number]?)
-            }
-            Kind::Ball => {
-                let mut shuttles = net.shuttles().iter().zip(&held.shuttles);
-                let (shuttle, open) = shuttles.find(|(s, _)| s.name == *part)?;
-                let inlet = shuttle.inlets[usize::from((*open)?)];
-                Some(net.name(inlet).to_owned())
-            }
-            _ => {
-                let way = net.ways_of(part).next()?;
-                let open = self.scene.setting(way).strength().is_some();
-                Some(if open { "open" } else { "shut" }.to_owned())
-            }
+        if part.kind != Kind::Solenoid {
+            return place(self.net(), &self.point.held, part);
         }
-    }
-
-    fn position(&self, valve: &PartName, place: u32) -> Option<String> {
-        let positions = &self.net().circuit().valves.get(&valve.id)?.positions;
-        let (name, _) = positions.get_index(place as usize)?;
-        Some(name.clone())
+        let way = self.net().ways_of(part).next()?;
+        let open = self.scene.setting(way).strength().is_some();
+        Some(if open { "open" } else { "shut" }.to_owned())
     }
 
     fn valve(&self, number: usize, valve: &NetValve) -> Stands {
@@ -187,7 +170,7 @@ impl End<'_, '_> {
             };
         }
         let rules = self.rules(valve);
-        let place = |read: &RuleRead| {
+        let place_of = |read: &RuleRead| {
             let body = self.net().circuit().valves.get(&valve.name.id)?;
             let place = body.positions.get_index_of(&read.place)?;
             Some(place as u32)
@@ -201,7 +184,7 @@ impl End<'_, '_> {
                 return Stands::SpringWrong { rule };
             }
             ([rule], _) => {
-                let to = place(rule);
+                let to = place_of(rule);
                 let rule = (*rule).clone();
                 (to, Stands::Rule { rule })
             }
@@ -227,7 +210,7 @@ impl End<'_, '_> {
         match (goes, sealed) {
             (Some(to), Some(end)) if goes != stands => Stands::SealedEnd {
                 end: self.net().name(*end).to_owned(),
-                wants: self.position(&valve.name, to).unwrap_or_default(),
+                wants: position(self.net(), &valve.name, to).unwrap_or_default(),
             },
             (Some(_), _) if goes != stands => Stands::Undecided { rules },
             _ => why,

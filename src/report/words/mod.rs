@@ -57,7 +57,8 @@ impl Words<'_> {
         let typed = self.typed(part);
         let label = self.label(part);
         if !label.is_empty() {
-            return Line::from("the ") + label + " (" + typed + ")";
+            let article = if self.is_numbered(part) { "" } else { "the " };
+            return Line::from(article) + label + " (" + typed + ")";
         }
         let kind = match self.circuit.get(part.kind, &part.id) {
             Some(Part::Plate(plate)) => plate.kind.word(),
@@ -69,6 +70,18 @@ impl Words<'_> {
             _ if self.circuit.short(part) != part.id => typed,
             _ => Line::from(kind) + " " + typed,
         }
+    }
+
+    /// Whether a label ends in a letter or number that tells the part from its like, and so takes
+    /// no article: `clutch A`, `shift valve 1`, but the `turning joint of A`.
+    fn is_numbered(&self, part: &PartName) -> bool {
+        let label = self.circuit.label(part);
+        let last = label.rsplit_once(' ').map(|(_, last)| last);
+        let short = |last: &str| match last.len() {
+            1 => true,
+            digits => digits > 0 && last.chars().all(|c| c.is_ascii_digit()),
+        };
+        last.is_some_and(short) && !label.contains(" of ")
     }
 
     /// A cavity in a sentence.
@@ -233,18 +246,22 @@ pub(super) fn course(course: CourseWord, parts: Line) -> Line {
 
 /// How deep an answer looks: what it means and what it does not.
 pub(super) fn depth(depth: Depth) -> Line {
+    depth_from(depth, "from rest")
+}
+
+/// The same for valves that start elsewhere than at rest.
+pub(super) fn depth_from(depth: Depth, start: &str) -> Line {
     match depth {
-        Depth::Reach => {
-            "How this was found: by connection alone, valves where the sound circuit has them. \
-             It says where oil can go, not how much of it does."
-        }
-        Depth::Settle => {
+        Depth::Reach => "How this was found: by connection alone, valves where the sound circuit \
+             has them. It says where oil can go, not how much of it does."
+            .into(),
+        Depth::Settle => format!(
             "How this was found: open ways, metering holes and leaks weighed against each other, \
-             and valves moved as the oil says, from rest. No pressures, flows or times were \
+             and valves moved as the oil says, {start}. No pressures, flows or times were \
              computed, so kept does not mean enough."
-        }
+        )
+        .into(),
     }
-    .into()
 }
 
 /// `1 port`, `2 ports`, `no ports`.

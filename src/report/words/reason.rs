@@ -6,6 +6,9 @@ use crate::circuit::{Level, PartName};
 use crate::report::page::Line;
 use crate::settle::Push;
 
+/// Parts of a way that are still told with their labels.
+const MANY: usize = 6;
+
 impl Words<'_> {
     /// Where oil runs off, from a cavity on: ` through port a, valve b and out at ball c`.
     fn way_out(&self, through: &[PartName]) -> Line {
@@ -51,7 +54,11 @@ impl Words<'_> {
                 Line::from("a source feeds ") + self.cavity(cavity)
             }
             Reason::Fed { cavity, through } => {
-                let through = self.parts(through);
+                // A long way is told by ids alone.
+                let through = match through.len() {
+                    0..=MANY => self.parts(through),
+                    _ => Line::list(through.iter().map(|part| self.typed(part)), "and"),
+                };
                 Line::from("oil gets to ") + self.cavity(cavity) + " through " + through
             }
             Reason::ReleaseLost { cavity } => {
@@ -76,7 +83,7 @@ impl Words<'_> {
                 Line::from("the oil in ") + self.cavity(cavity) + " " + out
             }
             Reason::Wider { cavity, supply } => {
-                Line::from("what feeds ") + self.cavity(cavity) + " is now " + push(*supply)
+                self.cavity(cavity) + " now fills through " + push(*supply) + ", wider than before"
             }
             Reason::Higher { cavity } => {
                 Line::from("the pressure in ") + self.cavity(cavity) + " stands higher"

@@ -1,11 +1,12 @@
 //! What makes oil, holds its pressure and sends it where it goes.
 
+use super::join::Joined;
 use crate::circuit::{
     self, Accumulator, Position, Regulator, Relief, Solenoid, SolenoidKind, Source, Valve, Work,
 };
 use crate::sheet::fields::{Fields, Owner};
-use crate::sheet::keys::Keys;
-use crate::sheet::shape::{Boost, CAVITY, Flag, Joined, List, Pair, When, size, word};
+use crate::sheet::keys;
+use crate::sheet::shape::{Boost, CAVITY, Flag, List, Pair, When, size, word};
 
 circuit::words! { SolenoidWord: Bleed "bleed", TwoWay "two-way", Plunger "plunger", }
 circuit::words! { Normally: Open "open", Closed "closed", }
@@ -128,7 +129,7 @@ pub(super) fn valve(f: &mut Fields<'_, '_>) -> Valve {
         ..Valve::default()
     };
     f.hint(r#"write a position like high = { joins = [["line", "high-feed"]] }; "#.into());
-    for (id, item) in f.tables(|| Keys::of(|f| drop(position(f)))) {
+    for (id, item) in f.tables(|| keys::of(|f| drop(position(f)))) {
         let Some(table) = item.node.table() else {
             continue;
         };

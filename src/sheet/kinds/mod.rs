@@ -3,6 +3,7 @@
 
 mod body;
 mod control;
+mod join;
 mod outlet;
 mod way;
 

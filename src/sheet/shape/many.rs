@@ -1,14 +1,12 @@
-//! Several values: lists, pairs, something for each of some ids, joins.
+//! Several values: lists, pairs, something for each of some ids.
 
 use indexmap::IndexMap;
 
 use super::plain::{CAVITY, size};
-use super::{Log, Shape, Wanted};
-use crate::circuit::Join;
+use super::{Log, Shape};
 use crate::sheet::Code;
 use crate::sheet::document::{Node, Value};
-use crate::sheet::fields::Fields;
-use crate::sheet::keys::Keys;
+use crate::sheet::wanted::Wanted;
 use crate::units::Pressure;
 
 /// Any number of something. An item that cannot be read keeps its place, empty.
@@ -166,47 +164,5 @@ impl Shape for Boost {
             Value::Table(_) => Each("cavity", Rise).read(key, node, log),
             _ => self.refuse(key, node, log),
         }
-    }
-}
-
-/// A run of joined cavities, or a table with `between` and a `bore`.
-pub(in crate::sheet) struct Joined;
-
-impl Shape for Joined {
-    type Value = Join;
-
-    fn wanted(&self) -> Wanted {
-        let run = List(CAVITY).wanted();
-        let keyed = Wanted::Table("metered join", || Keys::of(|f| drop(metered(f))));
-        Wanted::Or(run.into(), keyed.into())
-    }
-
-    fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Join> {
-        match &node.value {
-            Value::List(_) => {
-                let cavities = List(CAVITY).read(key, node, log)?;
-                Some(Join {
-                    cavities,
-                    bore: None,
-                })
-            }
-            Value::Table(table) => {
-                let mut fields = Fields::new("this join", table, &node.at, log);
-                let join = metered(&mut fields);
-                fields.finish();
-                Some(join)
-            }
-            _ => self.refuse(key, node, log),
-        }
-    }
-}
-
-fn metered(f: &mut Fields<'_, '_>) -> Join {
-    f.about("Cavities that run together through a metered opening");
-    Join {
-        cavities: f
-            .need("between", "The cavities", List(CAVITY))
-            .unwrap_or_default(),
-        bore: f.may("bore", "Diameter of the opening", size()),
     }
 }

@@ -2,10 +2,11 @@
 
 use std::marker::PhantomData;
 
-use super::{Log, Shape, Wanted};
+use super::{Log, Shape};
 use crate::circuit::{self, Rule, Word, join_or, nearest};
 use crate::sheet::Code;
 use crate::sheet::document::{Node, Value};
+use crate::sheet::wanted::Wanted;
 use crate::units::{Flow, Pressure, Quantity};
 
 /// Free text.

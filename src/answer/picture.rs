@@ -1,0 +1,223 @@
+//! One end of settling, with everything that what is said of an outlet rests on.
+
+use std::sync::OnceLock;
+
+use fixedbitset::FixedBitSet;
+
+use crate::circuit::{Level, PartName};
+use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
+use crate::reach;
+use crate::settle::{
+    Balance, Counting, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
+};
+
+/// One end of settling with everything a verdict looks at.
+pub(super) struct Picture<'s> {
+    pub scene: Scene<'s>,
+    pub balance: Balance,
+    pressures: Pressures,
+    losses: Lost,
+    /// The sound picture, where this is not it.
+    sound: Option<&'s Picture<'s>>,
+    /// What each outlet looks like, by number; made when first asked for, as are the next.
+    views: OnceLock<Vec<View>>,
+    supplied: OnceLock<FixedBitSet>,
+}
+
+/// What runs off in a scene.
+struct Lost {
+    possibly: Losses,
+    /// Through ways that are surely open, where some may be shut.
+    surely: Option<Losses>,
+}
+
+impl Lost {
+    fn of(scene: &Scene<'_>, balance: &Balance, sound: Option<&Picture<'_>>) -> Self {
+        let lost = |counting| {
+            let sound = sound.map(|s| (&s.scene, &s.balance));
+            losses(scene, balance, sound, counting)
+        };
+        Lost {
+            possibly: lost(Counting::Possible),
+            surely: (!scene.is_certain()).then(|| lost(Counting::Sure)),
+        }
+    }
+
+    fn surely(&self) -> &Losses {
+        self.surely.as_ref().unwrap_or(&self.possibly)
+    }
+}
+
+/// What one outlet looks like in a picture.
+#[derive(Clone, Copy)]
+pub(super) struct View {
+    pub status: Status,
+    pub supply: Push,
+    pub drain: Push,
+    pub span: Span,
+    /// How hard its cavity's oil runs off; how hard it may and surely does by a way that the
+    /// sound circuit has not.
+    pub loss: Push,
+    pub new_loss: Push,
+    pub sure_new_loss: Push,
+}
+
+impl<'s> Picture<'s> {
+    pub fn new(stage: &Stage<'s>, end: &Point, sound: Option<&'s Picture<'s>>) -> Self {
+        let scene = stage.scene(&end.held, Level::Low);
+        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
+        Picture {
+            sound,
+            losses: Lost::of(&scene, &balance, sound),
+            balance,
+            pressures: end.pressures.clone(),
+            scene,
+            views: OnceLock::new(),
+            supplied: OnceLock::new(),
+        }
+    }
+
+    /// Whether any route from a source reaches a cavity.
+    pub fn is_supplied(&self, cavity: Cavity) -> bool {
+        let supplied = self.supplied.get_or_init(|| reach::supplied(&self.scene));
+        reach::has(supplied, cavity)
+    }
+
+    /// How hard a source's own cavity is surely drawn upon by open ways to the sump.
+    pub fn load(&self, cavity: Cavity) -> Push {
+        let ways = self.scene.onward(cavity);
+        let off = ways.filter(|link| link.drains() && link.sure);
+        let all = &self.losses.surely().all;
+        off.map(|link| Push::from(link.strength).min(all[link.to.number()]))
+            .max()
+            .unwrap_or_default()
+    }
+
+    /// What the outlet of that number looks like.
+    pub fn view(&self, number: usize) -> View {
+        let outlets = self.scene.net().outlets().iter();
+        let views = self
+            .views
+            .get_or_init(|| outlets.map(|outlet| self.look_at(outlet)).collect());
+        views[number]
+    }
+
+    fn look_at(&self, outlet: &NetOutlet) -> View {
+        let cavity = outlet.user.feed();
+        let view = View {
+            status: self.pressures.status(outlet.user, outlet.by_pressure),
+            supply: self.balance.supply(cavity),
+            drain: self.balance.drain(cavity),
+            span: self.pressures.span(cavity),
+            loss: self.losses.possibly.all[cavity.number()],
+            new_loss: self.losses.possibly.new[cavity.number()],
+            sure_new_loss: self.losses.surely().new[cavity.number()],
+        };
+        match outlet.user {
+            User::Through { way, .. } => {
+                if self.scene.setting(way).strength().is_none() {
+                    return View {
+                        status: Status::Off,
+                        ..view
+                    };
+                }
+                // What runs off beyond it has passed through it, so it is judged by its inlet
+                // with its own way shut.
+                let scene = self.scene.without([way]);
+                let beyond = balance(&scene, Some(self.pressures.values(Level::Low)));
+                let lost = Lost::of(&scene, &beyond, self.sound);
+                View {
+                    status: match beyond.value(cavity) {
+                        Value::Fed => Status::On,
+                        _ => view.status,
+                    },
+                    supply: beyond.supply(cavity),
+                    loss: lost.possibly.all[cavity.number()],
+                    new_loss: lost.possibly.new[cavity.number()],
+                    sure_new_loss: lost.surely().new[cavity.number()],
+                    // How high its inlet stands says nothing of what passes.
+                    span: Span {
+                        lowest: Level::Off,
+                        highest: Level::Full,
+                    },
+                    ..view
+                }
+            }
+            // Trapped oil lets go in time; it keeps nothing on.
+            _ if view.supply == Push::None && view.status == Status::On => View {
+                status: Status::Off,
+                ..view
+            },
+            _ => view,
+        }
+    }
+
+    /// Cavities whose oil a new loss elsewhere takes: what each regulator spills to last, where
+    /// its own cavity now feeds a metered loss or more that the sound circuit has not.
+    pub fn robbed(&self) -> Vec<(PartName, Cavity)> {
+        let Some(sound) = self.sound else {
+            return Vec::new();
+        };
+        let net = self.scene.net();
+        let spilling = net
+            .regulators()
+            .iter()
+            .filter(|r| self.scene.holds(r.holds));
+        let last = spilling.filter_map(|r| Some((r, *r.spills.last()?)));
+        last.filter(|(r, last)| *last != SUMP_CAVITY && self.feeds_new_loss(sound, r.holds))
+            .map(|(r, last)| (r.name.clone(), last))
+            .collect()
+    }
+
+    /// Whether oil from a cavity reaches, under pressure, a metered hole or wider behind which
+    /// pressure is lost, and is not so when sound.
+    fn feeds_new_loss(&self, sound: &Picture<'_>, from: Cavity) -> bool {
+        let mut seen = vec![false; self.scene.net().cavity_count()];
+        let mut queue = vec![from];
+        seen[from.number()] = true;
+        while let Some(at) = queue.pop() {
+            for link in self.scene.onward(at) {
+                if !link.drains() || link.strength < Strength::Metered {
+                    continue;
+                }
+                if self.balance.value(link.to) == Value::Fed {
+                    if !std::mem::replace(&mut seen[link.to.number()], true) {
+                        queue.push(link.to);
+                    }
+                } else if self.scene.wider(&sound.scene, link.way)
+                    || sound.balance.value(link.to) == Value::Fed
+                {
+                    return true;
+                }
+            }
+        }
+        false
+    }
+
+    /// Whether all oil to a cavity passes another.
+    pub fn hangs_on(&self, cavity: Cavity, on: Cavity) -> bool {
+        reach::Dominators::of_pressure(&self.scene).dominates(on, cavity)
+    }
+
+    /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
+    /// off to the sump.
+    pub fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
+        let path = reach::way_out(&self.scene, cavity, |link| {
+            Push::from(link.strength) >= least && !self.scene.holds(link.to)
+        });
+        self.parts(path)
+    }
+
+    /// Parts of the shortest route by which oil comes to a cavity.
+    pub fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
+        self.parts(reach::shortest(&self.scene, cavity))
+    }
+
+    fn parts(&self, path: Option<reach::Path>) -> Vec<PartName> {
+        let net = self.scene.net();
+        let steps = path.into_iter().flat_map(|p| p.steps);
+        steps
+            .map(|(way, _)| net.part(self.scene.way(way)).clone())
+            .collect()
+    }
+}
