@@ -131,3 +131,70 @@ impl Ldl {
         self.place.iter().map(|&place| x[place]).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// The obvious rival: Gauss on the full matrix.
+    fn dense(mut rows: Vec<Vec<f64>>, mut right: Vec<f64>) -> Vec<f64> {
+        let n = right.len();
+        for k in 0..n {
+            for i in k + 1..n {
+                let by = rows[i][k] / rows[k][k];
+                for j in k..n {
+                    rows[i][j] -= by * rows[k][j];
+                }
+                right[i] -= by * right[k];
+            }
+        }
+        for k in (0..n).rev() {
+            let known: f64 = (k + 1..n).map(|j| rows[k][j] * right[j]).sum();
+            right[k] = (right[k] - known) / rows[k][k];
+        }
+        right
+    }
+
+    proptest! {
+        #[test]
+        fn as_gauss_on_the_full_matrix(
+            joins in prop::collection::vec((0..30usize, 0..30usize, 1e-3..1.0f64), 0..90),
+            grounds in prop::collection::vec(1e-3..1.0f64, 30),
+            right in prop::collection::vec(-1.0..1.0f64, 30),
+        ) {
+            let n = right.len();
+            let mut full = vec![vec![0.0; n]; n];
+            let mut sparse = Ldl::new(n, joins.iter().map(|(a, b, _)| (*a, *b)));
+            // Twice, since a matrix is used again and again.
+            for _ in 0..2 {
+                sparse.clear();
+                full.iter_mut().for_each(|row| row.fill(0.0));
+                for (a, g) in grounds.iter().enumerate() {
+                    sparse.ground(a, *g);
+                    full[a][a] += g;
+                }
+                for &(a, b, g) in joins.iter().filter(|(a, b, _)| a != b) {
+                    sparse.join(a, b, g);
+                    full[a][a] += g;
+                    full[b][b] += g;
+                    full[a][b] -= g;
+                    full[b][a] -= g;
+                }
+                prop_assert_eq!(sparse.factor(), Ok(()));
+            }
+            let (got, expected) = (sparse.solve(&right), dense(full, right));
+            for (got, expected) in got.iter().zip(&expected) {
+                prop_assert!((got - expected).abs() < 1e-9 * (1.0 + expected.abs()));
+            }
+        }
+    }
+
+    #[test]
+    fn an_unknown_that_nothing_holds_is_named() {
+        let mut alone = Ldl::new(3, [(0, 1)].into_iter());
+        alone.ground(0, 1.0);
+        alone.join(0, 1, 1.0);
+        assert_eq!(alone.factor(), Err(2));
+    }
+}

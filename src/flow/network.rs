@@ -124,8 +124,16 @@ impl Network {
         Node(self.nodes.len() - 1)
     }
 
-    /// A way between two nodes of this network.
+    /// A way between two nodes.
+    ///
+    /// # Panics
+    ///
+    /// If a node is none of this network's.
     pub fn way(&mut self, from: Node, to: Node, law: impl Law + 'static) -> Way {
+        assert!(
+            from.max(to).0 < self.nodes.len(),
+            "a node of another network"
+        );
         self.ways.push((from.0, to.0, Box::new(law)));
         Way(self.ways.len() - 1)
     }
