@@ -97,9 +97,9 @@ impl Ldl {
         /// What is left of a diagonal by rounding alone, of what it was.
         const NOTHING: f64 = 1e-14;
         let whole = self.diagonal.clone();
-        for k in 0..self.order.len() {
+        for (k, whole) in whole.into_iter().enumerate() {
             let pivot = self.diagonal[k];
-            if !(pivot > NOTHING * whole[k]) {
+            if pivot <= NOTHING * whole {
                 return Err(self.order[k]);
             }
             let (reach, mut column) = (self.reach[k].clone(), std::mem::take(&mut self.column[k]));
@@ -143,8 +143,9 @@ mod tests {
         for k in 0..n {
             for i in k + 1..n {
                 let by = rows[i][k] / rows[k][k];
-                for j in k..n {
-                    rows[i][j] -= by * rows[k][j];
+                let pivot = rows[k].clone();
+                for (value, above) in rows[i].iter_mut().zip(pivot) {
+                    *value -= by * above;
                 }
                 right[i] -= by * right[k];
             }

@@ -284,7 +284,7 @@ impl Network {
             (-dot(&out), worst(&out))
         };
         let (rises, off) = at(1.0);
-        if !(rises > LEVEL * falls) || off < BALANCED {
+        if rises <= LEVEL * falls || off < BALANCED {
             return 1.0;
         }
         let (mut low, mut high) = (0.0, 1.0);
@@ -304,6 +304,10 @@ impl Network {
     }
 }
 
+/// The largest, by size; what is no number is worse than any.
 fn worst(values: &[f64]) -> f64 {
-    values.iter().fold(0.0, |most, value| value.abs().max(most))
+    let sizes = values
+        .iter()
+        .map(|v| if v.is_nan() { f64::INFINITY } else { v.abs() });
+    sizes.fold(0.0, f64::max)
 }

@@ -226,6 +226,16 @@ fn what_nothing_holds_is_trapped() {
 }
 
 #[test]
+fn no_answer_is_made_of_no_number() {
+    for (pressure, inflow) in [(f64::NAN, 0.0), (8e5, f64::NAN), (8e5, f64::INFINITY)] {
+        let mut network = Network::default();
+        let (line, lube) = (network.fixed(pressure), network.free(inflow));
+        network.way(line, lube, orifice(2e-3, 1e-3, 0.65, fluid(830.0, 0.01)));
+        assert!(!network.solve().is_ok_and(|flows| flows.converged));
+    }
+}
+
+#[test]
 fn a_worn_pump_holds_less_pressure() {
     let oil = fluid(830.0, 0.01);
     let pressure = |leakage: f64| {
