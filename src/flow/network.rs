@@ -19,8 +19,9 @@ pub struct Way(usize);
 /// the content stops falling. That needs its slope along the step only, which is what is out of
 /// balance, so flows are all a law must give.
 ///
-/// Regulators ([`Bleed`](super::law::Bleed), [`Reducing`](super::law::Reducing)) depend on more than
-/// a drop and have no place in it yet.
+/// A regulator that spills to the sump ([`Bleed`](super::law::Bleed)) is such a law. One that reduces
+/// ([`Reducing`](super::law::Reducing)) or spills elsewhere depends on more than a drop and has no
+/// place in it yet.
 ///
 /// ```
 /// use oilpath::flow::{Network, Oil, law::{Hole, Orifice}};

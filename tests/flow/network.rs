@@ -2,7 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use oilpath::flow::law::{Film, Law, OneWay, Pump, Relief, SEATED_LEAK, Shuttle, TanhOrifice};
+use oilpath::flow::law::{
+    Bleed, Film, Law, OneWay, Opening, Pump, Relief, SEATED_LEAK, Shuttle, TanhOrifice,
+};
 use oilpath::flow::{Flows, Fluid, Network, NetworkError, Node, Way};
 use oilpath::units::{Displacement, Flow, Speed};
 use proptest::prelude::*;
@@ -253,6 +255,26 @@ fn a_worn_pump_holds_less_pressure() {
     assert!(pressure(0.0) > pressure(1e-5) && pressure(1e-5) > pressure(1e-4));
 }
 
+/// Slow pump or fast, the line stays within the band; the regulator takes what the loads leave.
+#[test]
+fn a_regulator_holds_the_line() {
+    let oil = fluid(830.0, 0.01);
+    let line_at = |inflow: f64| {
+        let opening = Opening::new(pa(8e5), pa(0.4e5)).unwrap();
+        let main = Bleed::new(opening, orifice(5e-3, 1e-3, 0.65, oil), SEATED_LEAK).unwrap();
+        let mut network = Network::default();
+        let (sump, line) = (network.fixed(0.0), network.free(inflow));
+        let load = network.way(line, sump, orifice(1.5e-3, 1e-3, 0.65, oil));
+        let spill = network.way(line, sump, main);
+        let flows = solved(&network);
+        assert!((flows.flow(load) + flows.flow(spill) - inflow).abs() < 1e-12);
+        flows.pressure(line)
+    };
+    assert!(line_at(2e-5) < 8e5, "the load takes it all");
+    let (slow, fast) = (line_at(1e-4), line_at(4e-4));
+    assert!(8e5 < slow && slow < fast && fast < 8.4e5);
+}
+
 /// A law for a random way: by kind, bore and a share from 0 to 1.
 #[derive(Clone, Debug)]
 struct Part {
@@ -265,7 +287,7 @@ struct Part {
 
 fn part() -> impl Strategy<Value = Part> {
     let size = ((4e-4f64.ln()..6e-3f64.ln()).prop_map(f64::exp), 0.0..1.0f64);
-    (0..7u8, size, 0.0..1.0f64, 0.0..1.0f64).prop_map(|(kind, (bore, share), from, to)| Part {
+    (0..8u8, size, 0.0..1.0f64, 0.0..1.0f64).prop_map(|(kind, (bore, share), from, to)| Part {
         kind,
         bore,
         share,
@@ -285,6 +307,11 @@ impl Part {
             5 => {
                 let seat = orifice(d, 0.0, 0.6, oil);
                 Box::new(OneWay::new(seat, pa(3e5 * s), SEATED_LEAK).unwrap())
+            }
+            6 => {
+                let opening = Opening::new(pa(8e5 * s), pa(2e4)).unwrap();
+                let wide = orifice(d, 0.0, 0.6, oil);
+                Box::new(Bleed::new(opening, wide, SEATED_LEAK).unwrap())
             }
             _ => {
                 let flow = Flow::from_m3_per_s(1e-4);

@@ -59,7 +59,7 @@ const LAWS_LEFT: &[(&str, &str)] = &[
     ("pump_relief_ideal", "no relief is without override"),
     (
         "reducing_regulator_ideal",
-        "no regulator is without band, and regulators are not in networks yet",
+        "no regulator is without band, and reducing ones are not in networks yet",
     ),
     (
         "two_loop_darcy",

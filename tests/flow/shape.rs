@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use oilpath::flow::Fluid;
 use oilpath::flow::law::{
-    Bypassed, Film, Law, OneWay, Pump, Rated, Rating, Relief, SEATED_LEAK, Section, TanhOrifice,
-    minor,
+    Bleed, Bypassed, Film, Law, OneWay, Opening, Pump, Rated, Rating, Relief, SEATED_LEAK, Section,
+    TanhOrifice, minor,
 };
 use oilpath::units::{Displacement, Flow, Speed};
 use proptest::prelude::*;
@@ -103,6 +103,9 @@ impl Sizes {
         let set = self.pressure;
         let (flow, rise) = (Flow::from_m3_per_s(1e-4), pa(0.1 * set));
         let part = passage(round(self.bore), self.bore * self.bores, 0.0, 0.0, self.oil);
+        let opening = Opening::new(pa(set), pa(200.0 + 0.1 * set)).unwrap();
+        let spilling = orifice(self.bore, 0.0, self.cd, self.oil);
+        let bleed = Bleed::new(opening, spilling, SEATED_LEAK).unwrap();
         vec![
             (Box::new(self.ball(0.0)), 0.0),
             (Box::new(self.ball(set)), set),
@@ -110,6 +113,7 @@ impl Sizes {
                 Box::new(Relief::new(pa(set), rise, flow, SEATED_LEAK).unwrap()),
                 set,
             ),
+            (Box::new(bleed), set),
             (
                 Box::new(Bypassed {
                     part,

@@ -20,7 +20,8 @@
 //! way round, the same. Slopes are finite everywhere, at no drop too. A network of such laws is the
 //! gradient of a convex function, whose minimum along a line can be found from flows alone; so a
 //! law gives a flow and a slope and no more. What depends on more than its drop is not a `Law`:
-//! [`Bleed`] and [`Reducing`] give a flow and its slopes to both pressures.
+//! [`Reducing`] and, unless it spills to the sump, [`Bleed`] give a flow and its slopes to both
+//! pressures.
 //!
 //! Laws are small structs behind a trait, not variants of one enum: a law that holds others
 //! ([`OneWay`], [`Bypassed`]) is then a struct with fields, and a new one touches no list. One

@@ -1,7 +1,7 @@
 //! Regulators: an edge opened or closed by the pressure it holds.
 
 use super::smooth::{CORNER, ramp, step};
-use super::{Law, Orifice};
+use super::{Law, Orifice, Rate};
 use crate::flow::Doubt;
 use crate::flow::size::{SizeError, from_zero, require};
 use crate::units::{Length, Pressure};
@@ -101,11 +101,21 @@ impl Bleed {
             by_to: -by_drop,
         }
     }
+}
 
-    /// Where its way is outside what its law was made for.
-    #[must_use]
-    pub fn doubts(&self, held: f64, to: f64) -> Vec<Doubt> {
-        self.wide_open.doubts(held - to)
+/// Where it spills to the sump the pressure it holds is its drop, and it is a law like others; so it
+/// has its place in a [`Network`](crate::flow::Network). Boost is then laid on its set pressure.
+impl Law for Bleed {
+    fn rate(&self, drop: f64) -> Rate {
+        let Between { flow, by_from, .. } = self.between(drop, 0.0, 0.0);
+        Rate {
+            flow,
+            slope: by_from,
+        }
+    }
+
+    fn doubts(&self, drop: f64) -> Vec<Doubt> {
+        self.wide_open.doubts(drop)
     }
 }
 
