@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use layered::Ways;
 use oilpath::circuit::{Circuit, Fault, Level, State};
-use oilpath::net::{Held, LANES, Net, Pack, Scene, Stage};
+use oilpath::net::{Held, LANES, Net, PackedFaults, PackedStage, Scene, Stage};
 use oilpath::{reach, settle, sheet};
 use petgraph::algo::dominators;
 use petgraph::graph::DiGraph;
@@ -79,7 +79,9 @@ fn directed(size: usize, put: &mut impl FnMut(&str, f64)) {
     let faults = scenarios(&net);
     let count = faults.len() as f64;
     let packed = median(|| {
-        reach::supplied_packed(&Pack::new(&stage, &held, Level::Low, black_box(&faults)))
+        let packed = PackedFaults::new(&net, black_box(&faults));
+        let packed = PackedStage::new(&stage, &packed);
+        reach::supplied_packed(&packed.scene(&packed.fix(&held), Level::Low, packed.all()))
     }) / count;
     put(
         "3. own BFS ÷ packed reach, a scenario (goal 150 from 10⁴)",
@@ -99,7 +101,10 @@ fn mixed(size: usize, put: &mut impl FnMut(&str, f64)) {
     let faults = scenarios(&net);
     let count = faults.len() as f64;
     let packed = median(|| {
-        settle::balance_packed(&Pack::new(&stage, &held, Level::Low, black_box(&faults)))
+        let packed = PackedFaults::new(&net, black_box(&faults));
+        let packed = PackedStage::new(&stage, &packed);
+        let pack = packed.scene(&packed.fix(&held), Level::Low, packed.all());
+        settle::balance_packed(&pack, None)
     }) / count;
     put(
         "3. balance ÷ packed balance, a scenario (goal 60)",

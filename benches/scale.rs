@@ -12,7 +12,7 @@ use std::sync::{LazyLock, Mutex};
 use divan::Bencher;
 use layered::Ways;
 use oilpath::circuit::{Circuit, Level, State};
-use oilpath::net::{Held, LANES, Net, Pack, Scene, Stage};
+use oilpath::net::{Held, LANES, Net, PackedFaults, PackedStage, Scene, Stage};
 use oilpath::{reach, settle};
 use petgraph::algo::dominators;
 use petgraph::graph::DiGraph;
@@ -119,12 +119,9 @@ fn packed_reach_512(bencher: Bencher, size: usize) {
     let held = Held::unknown(net);
     let faults = scenarios(net);
     bencher.bench(|| {
-        reach::supplied_packed(&Pack::new(
-            &stage,
-            &held,
-            Level::Low,
-            divan::black_box(&faults),
-        ))
+        let packed = PackedFaults::new(net, divan::black_box(&faults));
+        let packed = PackedStage::new(&stage, &packed);
+        reach::supplied_packed(&packed.scene(&packed.fix(&held), Level::Low, packed.all()))
     });
 }
 
@@ -135,11 +132,9 @@ fn packed_balance_512(bencher: Bencher, size: usize) {
     let held = Held::unknown(net);
     let faults = scenarios(net);
     bencher.bench(|| {
-        settle::balance_packed(&Pack::new(
-            &stage,
-            &held,
-            Level::Low,
-            divan::black_box(&faults),
-        ))
+        let packed = PackedFaults::new(net, divan::black_box(&faults));
+        let packed = PackedStage::new(&stage, &packed);
+        let pack = packed.scene(&packed.fix(&held), Level::Low, packed.all());
+        settle::balance_packed(&pack, None)
     });
 }

@@ -484,6 +484,7 @@ const QUESTIONS: [&str; 13] = [
     "why",
     "before",
     "beyond",
+    "lives-by",
     "chart",
     "unplugged",
     "walk",
@@ -516,8 +517,9 @@ fn the_manual_has_a_page_of_the_program_and_one_of_each_command() {
     let page = printed(&["man"]);
     assert!(page.contains(".TH oilpath 1"));
     for command in QUESTIONS {
+        let escaped = command.replace('-', "\\-");
         assert!(
-            page.contains(&format!("oilpath\\-{command}(1)")),
+            page.contains(&format!("oilpath\\-{escaped}(1)")),
             "{command}"
         );
     }

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 
-use oilpath::answer::{self, RouteKind, Side};
+use oilpath::answer::{self, LivesByQuestion, RouteKind, Side};
 use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
@@ -163,6 +163,27 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "lesson-trace",
         "trace circuits/lessons/metered-feed.toml far-bearing",
+    ),
+    (
+        "lives-by-bearing",
+        "lives-by T pto-bearing --state neutral-pto --of hop --of hop-cover --of case-gasket",
+    ),
+    ("lives-by-states", "lives-by T pto-bearing --up-to 1"),
+    (
+        "lives-by-alone",
+        "lives-by T low-clutch --state forward-low --up-to 1",
+    ),
+    (
+        "lives-by-lesson",
+        "lives-by circuits/lessons/shuttle.toml winch-clutch --likelihood choke:plugged=0.04",
+    ),
+    (
+        "lives-by-limit",
+        "lives-by circuits/lessons/check-ball.toml lift-clutch --up-to 3 --most 60",
+    ),
+    (
+        "lives-by-nothing",
+        "lives-by circuits/lessons/check-ball.toml lift-clutch --state free",
     ),
     ("chart", "chart T"),
     ("chart-box", "chart circuits/transfer-box.toml"),
@@ -484,6 +505,10 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::why(&answer::why(&net, &bearing, &[], None).unwrap(), words),
         report::parts(&answer::parts(&net, &[]), words),
         report::faults(&answer::parts(&net, &[]), words),
+        report::lives_by(
+            &answer::lives_by(&net, &bearing, &LivesByQuestion::default()).unwrap(),
+            words,
+        ),
         report::chart(&answer::chart(&net, &[], &[], &[]), words),
         report::unplugged(&answer::unplugged(&net), words),
         report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),

@@ -10,6 +10,7 @@ mod chart;
 mod complaint;
 mod drives;
 mod feed;
+mod lives_by;
 mod on;
 mod overnight;
 mod parts;
@@ -38,6 +39,10 @@ pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
+pub use lives_by::{
+    CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
+    LivesByState, Masked, Method, Tried, lives_by,
+};
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
 pub use piece::{Piece, PieceKind};

@@ -8,7 +8,8 @@ use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
-    Balance, Counting, Losses, Point, Pressures, Push, Span, Status, Value, balance, losses,
+    Balance, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value, balance,
+    losses,
 };
 
 /// One end of settling with everything a verdict looks at.
@@ -105,7 +106,7 @@ impl<'s> Picture<'s> {
     fn look_at(&self, outlet: &NetOutlet) -> View {
         let cavity = outlet.user.feed();
         let view = View {
-            status: self.pressures.status(outlet.user, outlet.by_pressure),
+            status: oil(&self.scene, &self.balance, &self.pressures, outlet),
             supply: self.balance.supply(cavity),
             drain: self.balance.drain(cavity),
             span: self.pressures.span(cavity),
@@ -116,10 +117,7 @@ impl<'s> Picture<'s> {
         match outlet.user {
             User::Through { way, .. } => {
                 if self.scene.setting(way).strength().is_none() {
-                    return View {
-                        status: Status::Off,
-                        ..view
-                    };
+                    return view;
                 }
                 // What runs off beyond it has passed through it, so it is judged by its inlet
                 // with its own way shut.
@@ -127,10 +125,6 @@ impl<'s> Picture<'s> {
                 let beyond = balance(&scene, Some(self.pressures.values(Level::Low)));
                 let lost = Lost::of(&scene, &beyond, self.sound);
                 View {
-                    status: match beyond.value(cavity) {
-                        Value::Fed => Status::On,
-                        _ => view.status,
-                    },
                     supply: beyond.supply(cavity),
                     loss: lost.possibly.all[cavity.number()],
                     new_loss: lost.possibly.new[cavity.number()],
@@ -143,11 +137,6 @@ impl<'s> Picture<'s> {
                     ..view
                 }
             }
-            // Trapped oil lets go in time; it keeps nothing on.
-            _ if view.supply == Push::None && view.status == Status::On => View {
-                status: Status::Off,
-                ..view
-            },
             _ => view,
         }
     }
@@ -219,5 +208,42 @@ impl<'s> Picture<'s> {
         steps
             .map(|(way, _)| net.part(self.scene.way(way)).clone())
             .collect()
+    }
+}
+
+/// Whether an outlet has its oil at all ends of settling: the same at each, or it cannot be said.
+/// Of what a verdict looks at, the part that takes little time.
+pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) -> Status {
+    let mut ends = settled.ends.iter().map(|end| {
+        let scene = stage.scene(&end.held, Level::Low);
+        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
+        oil(&scene, &balance, &end.pressures, outlet)
+    });
+    let first = ends.next().unwrap_or(Status::Unsure);
+    match ends.all(|other| other == first) {
+        true => first,
+        false => Status::Unsure,
+    }
+}
+
+fn oil(scene: &Scene<'_>, weighed: &Balance, pressures: &Pressures, outlet: &NetOutlet) -> Status {
+    let cavity = outlet.user.feed();
+    let status = pressures.status(outlet.user, outlet.by_pressure);
+    match outlet.user {
+        User::Through { way, .. } => {
+            if scene.setting(way).strength().is_none() {
+                return Status::Off;
+            }
+            // What runs off beyond it has passed through it, so its inlet is judged with its own
+            // way shut.
+            let before = pressures.values(Level::Low);
+            match balance(&scene.without([way]), Some(before)).value(cavity) {
+                Value::Fed => Status::On,
+                _ => status,
+            }
+        }
+        // Trapped oil lets go in time; it keeps nothing on.
+        _ if weighed.supply(cavity) == Push::None && status == Status::On => Status::Off,
+        _ => status,
     }
 }

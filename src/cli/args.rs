@@ -8,6 +8,7 @@ use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 use super::charts::Charts;
+use super::lives_by::LivesBy;
 use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
@@ -201,6 +202,16 @@ Where states differ, name one to see the ways and what moves.")]
         #[command(flatten)]
         state: InState,
     },
+    /// Say what an outlet lives by: every fault, pair or three that starves it
+    #[command(after_help = "Examples:
+  oilpath lives-by circuits/tractor-powershift.toml pto-bearing --up-to 1
+  oilpath lives-by circuits/lessons/check-ball.toml lift-clutch --up-to 3
+  oilpath lives-by circuits/transfer-box.toml rear-bearing --kind orifice
+
+A set of faults counts if it surely starves the outlet while no fewer of its faults do. Pairs in
+which one fault hides what the other does alone are listed too.
+With --of and --kind fewer faults are tried, and more of them together in the same time.")]
+    LivesBy(LivesBy),
     /// List what the oil of a part has passed
     #[command(after_help = "Example:
   oilpath before circuits/tractor-powershift.toml rear-lube --state neutral")]

@@ -24,6 +24,9 @@ const ENDS: &[Kind] = &[
     Kind::Accumulator,
 ];
 
+/// Parts that need oil.
+pub(super) const OUTLETS: &[Kind] = &[Kind::Outlet, Kind::Filter, Kind::Converter, Kind::Cooler];
+
 /// Parts that something lies before and beyond.
 const MIDDLES: &[Kind] = &[
     Kind::Source,
@@ -66,6 +69,7 @@ impl Question {
             | Question::Starve { file, .. }
             | Question::Why { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
+            Question::LivesBy(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
         }
     }
@@ -160,6 +164,7 @@ pub(super) fn ask(
             let answer = told.map_err(no_cavity)?;
             show.reply(&answer, |words| report::why(&answer, words))
         }
+        Question::LivesBy(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {

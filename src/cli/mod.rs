@@ -7,6 +7,7 @@ mod ask;
 mod charts;
 mod failure;
 mod itself;
+mod lives_by;
 mod output;
 mod partial;
 mod sweep;

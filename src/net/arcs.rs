@@ -38,19 +38,35 @@ impl Arc {
     }
 }
 
-/// The arcs of every cavity (compressed sparse rows).
-#[derive(Clone, Debug, Default)]
-pub(super) struct Arcs {
-    /// Where each cavity's arcs start; one more at the end.
+/// The arcs of every cavity.
+pub(super) type Arcs = Rows<Arc>;
+
+/// What lies at each cavity, side by side in memory (compressed sparse rows).
+#[derive(Clone, Debug)]
+pub(super) struct Rows<T> {
+    /// Where each cavity's row starts; one more at the end.
     first: Vec<u32>,
-    arcs: Vec<Arc>,
+    items: Vec<T>,
 }
 
-impl Arcs {
-    /// Sorts arcs by the cavity they are at, keeping their order at each.
-    pub fn new(cavities: usize, arcs: impl Iterator<Item = (Cavity, Arc)> + Clone) -> Self {
+impl<T> Default for Rows<T> {
+    fn default() -> Self {
+        Rows {
+            first: Vec::new(),
+            items: Vec::new(),
+        }
+    }
+}
+
+impl<T: Copy> Rows<T> {
+    /// Sorts items by the cavity they are at, keeping their order at each.
+    pub fn new(cavities: usize, items: impl Iterator<Item = (Cavity, T)> + Clone) -> Self {
         let mut first = vec![0u32; cavities + 1];
-        for (at, _) in arcs.clone() {
+        let Some((_, filler)) = items.clone().next() else {
+            let items = Vec::new();
+            return Rows { first, items };
+        };
+        for (at, _) in items.clone() {
             first[at.at() + 1] += 1;
         }
         for i in 1..first.len() {
@@ -58,29 +74,32 @@ impl Arcs {
         }
         let mut next = first.clone();
         let total = first.last().copied().unwrap_or_default() as usize;
-        let mut sorted = vec![
-            Arc {
-                to: Cavity(0),
-                packed: 0
-            };
-            total
-        ];
-        for (at, arc) in arcs {
-            sorted[next[at.at()] as usize] = arc;
+        let mut sorted = vec![filler; total];
+        for (at, item) in items {
+            sorted[next[at.at()] as usize] = item;
             next[at.at()] += 1;
         }
-        Arcs {
+        Rows {
             first,
-            arcs: sorted,
+            items: sorted,
         }
     }
 
-    pub fn at(&self, cavity: Cavity) -> &[Arc] {
+    pub fn at(&self, cavity: Cavity) -> &[T] {
         let [from, to] = [self.first[cavity.at()], self.first[cavity.at() + 1]];
-        &self.arcs[from as usize..to as usize]
+        &self.items[from as usize..to as usize]
     }
 
     pub fn len(&self) -> usize {
-        self.arcs.len()
+        self.items.len()
+    }
+
+    /// Everything with the cavity it is at.
+    pub fn iter(&self) -> impl Iterator<Item = (Cavity, &T)> {
+        let starts = (0..).map(Cavity).zip(self.first.windows(2));
+        starts.flat_map(|(at, row)| {
+            let row = &self.items[row[0] as usize..row[1] as usize];
+            row.iter().map(move |item| (at, item))
+        })
     }
 }

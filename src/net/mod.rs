@@ -6,6 +6,7 @@
 
 mod arcs;
 mod build;
+mod change;
 mod held;
 mod movers;
 mod overlay;
@@ -25,10 +26,11 @@ use crate::circuit::{Circuit, Kind, Level, PartName, SUMP};
 use crate::units::Length;
 
 pub use build::NetError;
+pub use change::Change;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
-pub use pack::{LANES, Lanes, Pack, Tide};
+pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
 pub use scene::{Link, Scene, Stage};
 pub use setting::Setting;
 pub use sweep::Sweep;
@@ -136,6 +138,16 @@ impl Way {
         match self.gate {
             Gate::Valve { valve, position } => Some((valve as usize, position as usize)),
             _ => None,
+        }
+    }
+
+    /// Whether something that moves or is switched, a valve, a shuttle ball or a solenoid, opens
+    /// and shuts it.
+    #[must_use]
+    pub fn is_switched(&self) -> bool {
+        match self.gate {
+            Gate::Valve { .. } | Gate::Shuttle { .. } | Gate::Solenoid { .. } => true,
+            Gate::Always | Gate::Above { .. } | Gate::UpTo { .. } => false,
         }
     }
 
@@ -311,7 +323,7 @@ impl<'c> Net<'c> {
     /// the place of each cavity in it.
     fn order(&self, tide: Tide) -> (&[Cavity], &[u32]) {
         let (order, place) = self.orders[tide as usize].get_or_init(|| {
-            let order = pack::order(self, tide);
+            let order = sweep::order(self, tide);
             let mut place = vec![0; order.len()];
             for (i, cavity) in order.iter().enumerate() {
                 place[cavity.at()] = i as u32;

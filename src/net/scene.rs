@@ -127,8 +127,14 @@ impl<'n> Stage<'n> {
         held
     }
 
-    pub(super) fn overlay(&self) -> &Overlay<'n> {
-        &self.overlay
+    /// Whether the engine stands.
+    pub(super) fn stands(&self) -> bool {
+        self.stands
+    }
+
+    /// Cavities kept under pressure, or kept without.
+    pub(super) fn pinned(&self) -> &[(Cavity, bool)] {
+        &self.pinned
     }
 
     /// The scene with everything that moves standing as in `held`, as it looks when asked which
@@ -335,11 +341,6 @@ impl<'n> Scene<'n> {
             None => self.settings[way.at()],
             Some(added) => Setting::open(self.added[added].strength),
         }
-    }
-
-    /// How the ways of the net stand, by number.
-    pub(super) fn settings(&self) -> &[Setting] {
-        &self.settings
     }
 
     /// Whether every way is surely open or surely shut.

@@ -69,10 +69,6 @@ impl Setting {
         Setting(self.0 | MARKED)
     }
 
-    pub(super) fn unmarked(self) -> Self {
-        Setting(self.0 & !MARKED)
-    }
-
     pub(super) fn is_marked(self) -> bool {
         self.0 & MARKED != 0
     }

@@ -2,7 +2,7 @@
 
 use fixedbitset::FixedBitSet;
 
-use super::{Cavity, Net, Tide};
+use super::{Cavity, Net, SUMP_CAVITY, Tide};
 
 /// Cavities waiting for their turn, in the order of one tide.
 #[derive(Clone, Debug)]
@@ -54,4 +54,44 @@ impl<'n> Sweep<'n> {
             word = *blocks.get(block)?;
         }
     }
+}
+
+/// Cavities in an order in which a tide meets most of them after those it comes from, near ones
+/// near each other: those whose ways in are all behind them first, breadth first, and where a
+/// loop leaves none, the first met.
+pub(super) fn order(net: &Net<'_>, tide: Tide) -> Vec<Cavity> {
+    let (onward, inward) = match tide {
+        Tide::Supply => (&net.onward, &net.inward),
+        Tide::Drain => (&net.inward, &net.onward),
+    };
+    let count = net.cavity_count();
+    let mut waits: Vec<usize> = net.cavities().map(|c| inward.at(c).len()).collect();
+    let mut placed = vec![false; count];
+    let mut order: Vec<Cavity> = Vec::with_capacity(count);
+    let mut met: Vec<Cavity> = match tide {
+        Tide::Supply => net.sources.iter().map(|s| s.feeds).collect(),
+        Tide::Drain => vec![SUMP_CAVITY],
+    };
+    met.extend(net.cavities());
+    let mut next_met = 0;
+    let mut next = 0;
+    while order.len() < count {
+        if next == order.len() {
+            let cavity = met[next_met];
+            next_met += 1;
+            if !std::mem::replace(&mut placed[cavity.at()], true) {
+                order.push(cavity);
+            }
+            continue;
+        }
+        for arc in onward.at(order[next]) {
+            let waits = &mut waits[arc.to.at()];
+            *waits = waits.saturating_sub(1);
+            if *waits == 0 && !std::mem::replace(&mut placed[arc.to.at()], true) {
+                order.push(arc.to);
+            }
+        }
+        next += 1;
+    }
+    order
 }

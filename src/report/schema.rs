@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain};
 use crate::answer::{
-    Answer, Around, Chart, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord, Trace,
-    Unplugged, Walk, Why,
+    Answer, Around, Chart, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord,
+    Trace, Unplugged, Walk, Why,
 };
 
 /// A kind of answer and the schema of its JSON.
@@ -33,6 +33,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Starve>(),
     of::<Around>(),
     of::<Why>(),
+    of::<LivesBy>(),
     of::<Chart>(),
     of::<Unplugged>(),
     of::<Walk>(),

@@ -26,7 +26,7 @@ pub use contest::share_of_pressure;
 pub use course::{Settled, settle, settle_from, settle_given, surely};
 pub use flood::balance;
 pub use loss::{Counting, Losses, losses};
-pub use packed::{PackedBalance, balance_packed};
+pub use packed::{PackedBalance, PackedSettle, PackedValues, balance_packed, settle_packed};
 pub use pressures::{Pressures, Span};
 pub use status::Status;
 pub use walk::{Course, Move, Point};

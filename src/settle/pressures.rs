@@ -27,6 +27,22 @@ impl Hash for Pressures {
     }
 }
 
+/// What lacks a level lacks every higher one, and what may lack it may lack those. Asked above what
+/// a half-driven solenoid or a reducing regulator lets by, that is shut, and a drain behind it no
+/// longer shows; the lower levels know of it.
+fn bound_by_lower(levels: &mut [Vec<Value>]) {
+    for higher in 1..levels.len() {
+        let (lower, higher) = levels.split_at_mut(higher);
+        let lower = &lower[lower.len() - 1];
+        for (value, below) in higher[0].iter_mut().zip(lower) {
+            *value = match (*below, *value) {
+                (Value::Fed, value) | (_, value @ Value::Drained) => value,
+                (below, _) => below,
+            };
+        }
+    }
+}
+
 /// The level of a cavity: at least `lowest` and at most `highest`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
@@ -67,11 +83,16 @@ impl Pressures {
             seals |= *level == Level::Low && balance.seals();
             balance.into_values()
         });
-        let values = values.collect();
+        let mut values: Vec<Vec<Value>> = values.collect();
+        bound_by_lower(&mut values);
         Self::of(before.levels.clone(), values, [keeps, seals])
     }
 
-    fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, [keeps, seals]: [bool; 2]) -> Self {
+    pub(super) fn of(
+        levels: Arc<[Level]>,
+        values: Vec<Vec<Value>>,
+        [keeps, seals]: [bool; 2],
+    ) -> Self {
         let mut digest = DefaultHasher::new();
         values.hash(&mut digest);
         Pressures {

@@ -12,7 +12,7 @@ use crate::net::{Held, Stage};
 const POINTS: usize = 600;
 
 /// Movers of one round that are each tried alone before the others.
-const ALONE: usize = 12;
+pub(super) const ALONE: usize = 12;
 
 /// Movers of one round that are tried in every order where something is sealed off; of more, so
 /// many orders are.
@@ -312,15 +312,7 @@ impl<'w> Walk<'w> {
                 }
             }
         }
-        let differing = |points: &[Point]| {
-            let movers = 0..start.held.valves.len() + start.held.shuttles.len();
-            let differ = movers.filter(|m| {
-                points
-                    .iter()
-                    .any(|p| stands(&p.held, *m) != stands(&points[0].held, *m))
-            });
-            names(self.solver.stage(), differ.collect())
-        };
+        let differing = |points: &[Point]| differing(self.solver.stage(), points);
         merge_alike(&mut ends);
         let course = match (&ends[..], &lap) {
             // Ends that differ in nothing but what is sealed in somewhere are one end.
@@ -399,8 +391,19 @@ fn shuffled(moving: Vec<usize>) -> Vec<Order> {
     (0..SHUFFLED).map(order).collect()
 }
 
+/// What does not stand alike at all of some points.
+pub(super) fn differing(stage: &Stage<'_>, points: &[Point]) -> Vec<PartName> {
+    let movers = 0..points[0].held.valves.len() + points[0].held.shuttles.len();
+    let differ = movers.filter(|m| {
+        let mut points = points.iter().map(|p| stands(&p.held, *m));
+        let first = points.next();
+        points.any(|stands| Some(stands) != first)
+    });
+    names(stage, differ.collect())
+}
+
 /// How many points orders of movement are followed through: fewer where each costs more.
-fn most_points(start: &Point) -> usize {
+pub(super) fn most_points(start: &Point) -> usize {
     let cavities = start.pressures.values(Level::Low).len();
     (POINTS * 1000 / cavities.max(1)).clamp(16, POINTS)
 }

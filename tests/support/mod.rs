@@ -1,6 +1,8 @@
 //! Small circuits made of plain edges, for tests that compare with a slow obvious oracle.
 #![allow(dead_code)] // each test file uses its share
 
+pub mod moving;
+
 use std::fmt::Write;
 
 use oilpath::circuit::Circuit;

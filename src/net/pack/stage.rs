@@ -1,0 +1,283 @@
+//! Many sets of faults over one state, before anything has moved.
+
+use std::sync::OnceLock;
+
+use super::faults::{Marked, PackedFaults};
+use super::{Lanes, Pack, PackedHeld, Passing};
+use crate::circuit::Level;
+use crate::net::overlay::Spring;
+use crate::net::{Cavity, Drive, Gate, Held, Net, Passes, SUMP_CAVITY, Setting, Stage, Strength};
+
+/// Sets of faults laid over one state of a net: [`Stage`], many side by side.
+#[derive(Clone, Debug)]
+pub struct PackedStage<'p> {
+    pub(super) faults: &'p PackedFaults<'p>,
+    pub(super) sound: Stage<'p>,
+    /// For each valve and each of its positions the scenes in which a fault or the state holds
+    /// it there.
+    fixed: Vec<Vec<Lanes>>,
+    /// How each solenoid is driven, and in which scenes.
+    drives: Vec<Vec<(Drive, Lanes)>>,
+    /// How the ways that are not marked stand, for each level asked about. Made when first
+    /// needed.
+    settings: [OnceLock<Vec<Setting>>; 4],
+}
+
+impl<'p> PackedStage<'p> {
+    /// Lays sets of faults over a stage; faults the stage has itself, and valves it holds beyond
+    /// what its state does, are left out, as [`Stage::with`] does.
+    #[must_use]
+    pub fn new(stage: &Stage<'p>, faults: &'p PackedFaults<'p>) -> Self {
+        let sound = stage.with(&[]);
+        let net = sound.net();
+        let all = faults.all();
+        let mut fixed: Vec<Vec<Lanes>> = Vec::with_capacity(net.valves().len());
+        for (i, valve) in net.valves().iter().enumerate() {
+            let by_hand = sound.fixed(i);
+            let positions = 0..valve.rules.len() as u32;
+            fixed.push(
+                positions
+                    .map(|p| Lanes::all_if(by_hand == Some(p)) & all)
+                    .collect(),
+            );
+        }
+        for (valve, position, lanes) in &faults.stuck {
+            for (p, held) in (0..).zip(&mut fixed[*valve]) {
+                match p == *position {
+                    true => *held |= *lanes,
+                    false => *held &= !*lanes,
+                }
+            }
+        }
+        PackedStage {
+            drives: drives(&sound, faults),
+            faults,
+            sound,
+            fixed,
+            settings: Default::default(),
+        }
+    }
+
+    /// The net it lies on.
+    #[must_use]
+    pub fn net(&self) -> &'p Net<'p> {
+        self.sound.net()
+    }
+
+    /// The state without any faults.
+    #[must_use]
+    pub fn sound(&self) -> &Stage<'p> {
+        &self.sound
+    }
+
+    /// The sets of faults.
+    #[must_use]
+    pub fn faults(&self) -> &'p PackedFaults<'p> {
+        self.faults
+    }
+
+    /// All scenes.
+    #[must_use]
+    pub fn all(&self) -> Lanes {
+        self.faults.all()
+    }
+
+    /// Scenes in which a valve is held by the state or by a fault, whatever its rule says.
+    #[must_use]
+    pub fn fixed(&self, valve: usize) -> Lanes {
+        let held = self.fixed[valve].iter();
+        held.fold(Lanes::NONE, |all, lanes| all | *lanes)
+    }
+
+    /// Scenes in which a valve's spring is so spoiled.
+    #[must_use]
+    pub fn spoiled(&self, valve: usize, how: Spring) -> Lanes {
+        let springs = self.faults.springs.iter();
+        springs
+            .filter(|(v, s, _)| (*v, *s) == (valve, how))
+            .fold(Lanes::NONE, |all, (_, _, lanes)| all | *lanes)
+    }
+
+    /// Scenes in which a solenoid works as if it had current, when asked about pressures of at
+    /// least `level`.
+    #[must_use]
+    pub fn works(&self, solenoid: usize, level: Level, raises: bool) -> Lanes {
+        let drives = self.drives[solenoid].iter();
+        drives
+            .filter(|(drive, _)| drive.works(level, raises))
+            .fold(Lanes::NONE, |all, (_, lanes)| all | *lanes)
+    }
+
+    /// All scenes with valves and shuttles standing as they do in `held`, those that are fixed
+    /// excepted.
+    #[must_use]
+    pub fn fix(&self, held: &Held) -> PackedHeld {
+        let mut packed = PackedHeld::all(self.net(), held, self.all());
+        for (valve, fixed) in self.fixed.iter().enumerate() {
+            for (place, lanes) in fixed.iter().enumerate() {
+                packed.put(valve, place, *lanes);
+            }
+        }
+        packed
+    }
+
+    /// Some scenes with everything that moves standing as in `held`, as they look when asked
+    /// which cavities have at least pressure `level`. Scenes left out have nothing fed and
+    /// nothing drained.
+    #[must_use]
+    pub fn scene<'s>(&'s self, held: &PackedHeld, level: Level, lanes: Lanes) -> Pack<'s> {
+        let unknown: Vec<Lanes> = held.valves.iter().map(|v| !union(v)).collect();
+        let mut unsure = Lanes::NONE;
+        let ways = self.faults.marked.iter().map(|marked| {
+            let (passing, doubt) = self.stands(marked, held, level, &unknown);
+            unsure |= doubt;
+            passing
+        });
+        let mut pack = Pack {
+            ways: ways.collect(),
+            lanes,
+            settings: self.settings(level),
+            faults: self.faults,
+            rails: Vec::new(),
+            vents: vec![(SUMP_CAVITY, lanes)],
+            held: Vec::new(),
+            unsure: unsure & lanes,
+        };
+        self.hold_pressures(&mut pack, held, level);
+        pack
+    }
+
+    /// How a marked way stands, and where that is in doubt.
+    fn stands(
+        &self,
+        marked: &Marked,
+        held: &PackedHeld,
+        level: Level,
+        unknown: &[Lanes],
+    ) -> (Passing, Lanes) {
+        let way = &self.net().ways()[marked.way];
+        let mut open;
+        let (mut bare, mut unsure) = (Lanes::NONE, Lanes::NONE);
+        match way.gate {
+            Gate::Always => open = Lanes::ALL,
+            Gate::Valve { valve, position } => {
+                unsure = unknown[valve as usize];
+                open = held.valves[valve as usize][position as usize] | unsure;
+            }
+            Gate::Solenoid {
+                solenoid,
+                open_when_on,
+                raises,
+            } => {
+                let works = self.works(solenoid as usize, level, raises);
+                open = if open_when_on { works } else { !works };
+            }
+            // Pressed off its seat the open side lets oil back out as well.
+            Gate::Shuttle { shuttle, side } => {
+                let sides = &held.shuttles[shuttle as usize];
+                bare = sides[side as usize];
+                open = !union(sides);
+            }
+            Gate::Above { leaves } => open = Lanes::all_if(level > leaves),
+            Gate::UpTo { most } => open = Lanes::all_if(level <= most),
+        }
+        if marked.touched {
+            bare |= marked.bared;
+            unsure &= !marked.bared;
+            unsure |= marked.doubtful & (open | bare);
+            open |= marked.maybe_open;
+            bare &= !marked.maybe_open;
+            unsure |= marked.maybe_open;
+            // Shut wins: a plugged hole stays plugged whatever else happens to it.
+            open &= !marked.shut;
+            bare &= !marked.shut;
+            unsure &= !marked.shut;
+        }
+        let strength = way.strength;
+        (
+            Passing {
+                strength,
+                open,
+                bare,
+            },
+            unsure,
+        )
+    }
+
+    /// How the ways that are not marked stand, by number.
+    fn settings(&self, level: Level) -> &[Setting] {
+        self.settings[level as usize].get_or_init(|| {
+            let held = Held::unknown(self.net());
+            let ways = self.net().ways().iter();
+            let drives = self.sound.drives();
+            let mut settings: Vec<Setting> = ways
+                .map(|way| Setting::gated(way, &held, drives, level))
+                .collect();
+            self.faults.mark_settings(&mut settings);
+            settings
+        })
+    }
+
+    /// For scenes of this stage with everything standing as in `held`: those in which a way or a
+    /// link that the sound circuit has not, or has narrower, leads oil out of each cavity, with
+    /// the strength of it. `sound` is the scene that is held to be sound.
+    pub fn wider(
+        &self,
+        pack: &Pack<'_>,
+        sound: usize,
+        mut visit: impl FnMut(Cavity, Strength, Lanes),
+    ) {
+        for (from, link) in self.faults.added.iter() {
+            visit(from, link.strength, link.lanes & pack.lanes);
+        }
+        for (marked, now) in self.faults.marked.iter().zip(&pack.ways) {
+            let way = &self.net().ways()[marked.way];
+            let [a, b] = way.ends;
+            let was_bare = now.bare.contains(sound);
+            let was_open = was_bare || now.open.contains(sound);
+            let bare = now.bare & Lanes::all_if(!was_bare) & pack.lanes;
+            let open = now.open & !now.bare & Lanes::all_if(!was_open) & pack.lanes;
+            let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
+            if gains && bare.any() {
+                visit(a, Strength::Open, bare);
+                visit(b, Strength::Open, bare);
+            }
+            if open.any() {
+                visit(a, way.strength, open);
+                if way.passes == Passes::Both {
+                    visit(b, way.strength, open);
+                }
+            }
+        }
+    }
+}
+
+/// How each solenoid is driven in each scene.
+fn drives(sound: &Stage<'_>, faults: &PackedFaults<'_>) -> Vec<Vec<(Drive, Lanes)>> {
+    let usual = &sound.drives().solenoids;
+    let own = faults.drives.iter();
+    let otherwise = own.fold(Lanes::NONE, |all, own| all | Lanes::one(own.lane));
+    let as_usual = faults.all() & !otherwise;
+    let mut drives: Vec<Vec<(Drive, Lanes)>> =
+        usual.iter().map(|drive| vec![(*drive, as_usual)]).collect();
+    for own in &faults.drives {
+        let mut solenoids = usual.clone();
+        for [a, b] in &own.swapped {
+            solenoids.swap(*a, *b);
+        }
+        for (solenoid, drive) in &own.drives {
+            solenoids[*solenoid] = *drive;
+        }
+        for (known, drive) in drives.iter_mut().zip(solenoids) {
+            match known.iter_mut().find(|(d, _)| *d == drive) {
+                Some((_, lanes)) => lanes.insert(own.lane),
+                None => known.push((drive, Lanes::one(own.lane))),
+            }
+        }
+    }
+    drives
+}
+
+pub(super) fn union(lanes: &[Lanes]) -> Lanes {
+    lanes.iter().fold(Lanes::NONE, |all, lanes| all | *lanes)
+}

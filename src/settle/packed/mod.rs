@@ -1,0 +1,14 @@
+//! Many scenes at once: balance, and settling to the end.
+
+mod balance;
+mod column;
+mod moving;
+mod orders;
+mod point;
+mod question;
+mod quiet;
+mod wants;
+
+pub use balance::{PackedBalance, balance_packed};
+pub use moving::settle_packed;
+pub use point::{PackedSettle, PackedValues};
