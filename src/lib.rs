@@ -54,6 +54,7 @@
 //! | [`net`] | one compact graph; a scene is a state and faults laid over it | why it is asked |
 //! | [`reach`] | paths, what every path needs, before and beyond | strengths weighed |
 //! | [`settle`] | who has pressure: supply against drain | reporting |
+//! | [`flow`] | pressures and flows: the oil, the laws of the parts | why it is asked |
 //! | [`lint`] | what is legal and looks like a slip | files |
 //! | [`explain`] | every code in plain words, with a bad and a good example | how codes are found |
 //! | [`answer`] | questions and their answers as plain data | text |
@@ -69,6 +70,7 @@ pub mod circuit;
 #[cfg(feature = "cli")]
 pub mod cli;
 pub mod explain;
+pub mod flow;
 pub mod lint;
 pub mod net;
 pub mod reach;

@@ -15,8 +15,8 @@ use oilpath::circuit::is_id;
 use oilpath::report::{AnswerSchema, SCHEMAS};
 use oilpath::sheet;
 use oilpath::units::{
-    Area, Density, Displacement, Flow, KinematicViscosity, Length, Pressure, Quantity, Speed,
-    Temperature, Torque, Volume,
+    Area, Density, Displacement, DynamicViscosity, Flow, KinematicViscosity, Length, Pressure,
+    Quantity, Speed, Temperature, Torque, Volume,
 };
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -191,6 +191,7 @@ fn the_pattern_of_a_size_takes_what_the_reader_takes() {
     agree::<Flow>();
     agree::<Temperature>();
     agree::<KinematicViscosity>();
+    agree::<DynamicViscosity>();
     agree::<Density>();
     agree::<Torque>();
     agree::<Speed>();

@@ -43,8 +43,8 @@ use serde::Serialize;
 pub use error::{Problem, UnitError};
 pub(crate) use table::Spec;
 pub use table::{
-    Area, Density, Displacement, Flow, KinematicViscosity, Length, Pressure, Speed, Temperature,
-    Torque, Volume,
+    Area, Density, Displacement, DynamicViscosity, Flow, KinematicViscosity, Length, Pressure,
+    Speed, Temperature, Torque, Volume,
 };
 
 /// What every quantity can do, so that a reader or a table needs no list of them.

@@ -209,6 +209,16 @@ quantities! {
         "m²/s" = 1.0 / 1.0,
     }
 
+    /// Dynamic viscosity, which the flow laws take: density times the kinematic one, in
+    /// pascal seconds.
+    DynamicViscosity("dynamic viscosity" in "Pa·s", from_pa_s / pa_s, negative: false,
+                     metric: "cP", us: "cP") {
+        "cP" | "mPa·s" = 1.0 / 1e3,
+        "P" = 1.0 / 10.0,
+        "Pa·s" = 1.0 / 1.0,
+        "reyn" = 8_896_443_230_521.0 / 1_290_320_000.0,
+    }
+
     /// Density, in kilograms a cubic metre.
     Density("density" in "kg/m³", from_kg_per_m3 / kg_per_m3, negative: false,
             metric: "kg/m³", us: "lb/ft³") {
@@ -246,7 +256,6 @@ quantities! {
 /// Units of what no circuit file asks for, so that the error can say what they measure.
 pub(super) const ELSEWHERE: &[(&str, &[&str])] = &[
     ("absolute pressure", &["psia", "bara", "bar a"]),
-    ("dynamic viscosity", &["cP", "P", "Pa·s", "mPa·s", "reyn"]),
     ("force", &["N", "lbf", "kgf"]),
     ("mass", &["g", "kg", "lb", "lbs", "oz"]),
     ("spring rate", &["N/mm", "N/m", "lbf/in", "lb/in"]),

@@ -1,0 +1,11 @@
+//! The oil, the laws of the parts and networks of them, against values from outside and against what must hold for
+//! every size and every drop.
+
+mod bench;
+mod cases;
+mod network;
+mod oil;
+mod reference;
+mod shape;
+mod sizes;
+mod valves;
