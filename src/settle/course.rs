@@ -2,8 +2,9 @@
 
 use std::collections::HashSet;
 
+use super::point::{Course, Move, Point, merge_alike, names};
 use super::solver::Solver;
-use super::walk::{Choices, Course, Move, Point, Run, Start, Undecided, Walk, merge_alike, names};
+use super::walk::{Choices, Run, Start, Undecided, Walk};
 use super::wants::{Want, wants};
 use super::{Pressures, Value};
 use crate::circuit::Level;

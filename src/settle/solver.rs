@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::Pressures;
-use super::walk::Point;
+use super::point::Point;
 use super::wants::{Wants, wants};
 use crate::net::{Held, Stage};
 

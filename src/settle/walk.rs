@@ -3,63 +3,15 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::Pressures;
+use super::orders::{FEW, firsts, permutations, shuffled};
+use super::point::{Course, Move, Point, differing, merge_alike, names, put, stands};
 use super::solver::Solver;
 use super::wants::Want;
-use crate::circuit::{Level, PartName};
-use crate::net::{Held, Stage};
+use crate::circuit::Level;
+use crate::net::Held;
 
 /// Points that orders of movement are followed through, up to a thousand cavities.
 const POINTS: usize = 600;
-
-/// Movers of one round that are each tried alone before the others.
-pub(super) const ALONE: usize = 12;
-
-/// Movers of one round that are tried in every order where something is sealed off; of more, so
-/// many orders are.
-const FEW: usize = 5;
-const SHUFFLED: usize = 100;
-
-/// Where everything stands, and what every cavity holds.
-#[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub struct Point {
-    /// Where everything that moves stands.
-    pub held: Held,
-    /// What every cavity holds.
-    pub pressures: Pressures,
-}
-
-/// One thing that moved.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Move {
-    /// In which round, from 1.
-    pub round: usize,
-    /// The valve or shuttle ball.
-    pub part: PartName,
-    /// Where it stood; none where that was not known.
-    pub from: Option<u32>,
-    /// Where it went.
-    pub to: u32,
-}
-
-/// How settling went.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Course {
-    /// To one end: everything that moves comes to rest in one place.
-    Steady,
-    /// Positions that cannot be decided were tried one by one; the ends are all of them.
-    Undecided(Vec<PartName>),
-    /// Where it ends depends on which of these moves first.
-    Race(Vec<PartName>),
-    /// It never ends: these keep moving, and after so many rounds all is as before.
-    Oscillation {
-        /// What keeps moving.
-        parts: Vec<PartName>,
-        /// Rounds until all is as before.
-        period: usize,
-    },
-    /// More undecided positions than can be tried: these are left unknown.
-    TooMany(Vec<PartName>),
-}
 
 pub(super) enum Start<'p> {
     /// All drained, valves at rest.
@@ -87,31 +39,10 @@ pub(super) struct Run {
     pub moves: Vec<Move>,
 }
 
-/// The names of movers by number: valves, then shuttle balls.
-pub(super) fn names(stage: &Stage<'_>, mut movers: Vec<usize>) -> Vec<PartName> {
-    movers.sort_unstable();
-    movers.dedup();
-    let net = stage.net();
-    let valves = net.valves().iter().map(|v| &v.name);
-    let all: Vec<&PartName> = valves
-        .chain(net.shuttles().iter().map(|s| &s.name))
-        .collect();
-    movers.into_iter().map(|m| all[m].clone()).collect()
-}
-
 /// One way of settling, with a place chosen for every undecided mover.
 pub(super) struct Walk<'w> {
     solver: &'w Solver<'w>,
     choices: &'w Choices,
-}
-
-/// Keeps of the ends that differ only in where a shuttle ball lies, and so in nothing that any
-/// cavity shows, the first.
-pub(super) fn merge_alike(ends: &mut Vec<Point>) {
-    let stand = |end: &Point| (end.held.valves.clone(), end.held.shuttles.clone());
-    ends.sort_by_cached_key(stand);
-    let mut seen = HashSet::new();
-    ends.retain(|end| seen.insert((end.held.valves.clone(), end.pressures.clone())));
 }
 
 impl<'w> Walk<'w> {
@@ -338,86 +269,8 @@ impl<'w> Walk<'w> {
     }
 }
 
-/// Groups of movers, one group after another.
-type Order = Vec<Vec<usize>>;
-
-/// Orders to see whether the others still move alike after some: each first and then the rest; of
-/// very many, halves that between them put each before every other.
-fn firsts(moving: Vec<usize>) -> Vec<Order> {
-    let split = |first: &dyn Fn(usize) -> bool| {
-        let places = moving.iter().copied().enumerate();
-        let (first, rest): (Vec<_>, Vec<_>) = places.partition(|(i, _)| first(*i));
-        [first, rest]
-            .map(|half| half.into_iter().map(|(_, m)| m).collect())
-            .into()
-    };
-    if moving.len() <= ALONE {
-        return (0..moving.len()).map(|i| split(&|at| at == i)).collect();
-    }
-    // Numbers that differ do so in some bit.
-    let bits = usize::BITS - moving.len().leading_zeros();
-    let halves = (0..bits).flat_map(|bit| [0, 1].map(|first| split(&|at| at >> bit & 1 == first)));
-    halves.collect()
-}
-
-/// Every order of single moves.
-fn permutations(moving: Vec<usize>) -> Vec<Order> {
-    let mut orders: Vec<Order> = vec![Vec::new()];
-    for _ in 0..moving.len() {
-        let longer = orders.iter().flat_map(|order| {
-            let next = moving.iter().filter(|m| !order.contains(&vec![**m]));
-            next.map(|m| [&order[..], &[vec![*m]]].concat())
-        });
-        orders = longer.collect();
-    }
-    orders
-}
-
-/// Some orders of single moves, always the same.
-fn shuffled(moving: Vec<usize>) -> Vec<Order> {
-    let mut seed: u64 = 0x9E37_79B9_7F4A_7C15;
-    let mut below = |n: usize| {
-        // Marsaglia's xorshift, Journal of Statistical Software 8(14), 2003.
-        seed ^= seed << 13;
-        seed ^= seed >> 7;
-        seed ^= seed << 17;
-        (seed % n as u64) as usize
-    };
-    let order = |_| {
-        let mut order = moving.clone();
-        (1..order.len()).for_each(|i| order.swap(i, below(i + 1)));
-        order.into_iter().map(|m| vec![m]).collect()
-    };
-    (0..SHUFFLED).map(order).collect()
-}
-
-/// What does not stand alike at all of some points.
-pub(super) fn differing(stage: &Stage<'_>, points: &[Point]) -> Vec<PartName> {
-    let movers = 0..points[0].held.valves.len() + points[0].held.shuttles.len();
-    let differ = movers.filter(|m| {
-        let mut points = points.iter().map(|p| stands(&p.held, *m));
-        let first = points.next();
-        points.any(|stands| Some(stands) != first)
-    });
-    names(stage, differ.collect())
-}
-
 /// How many points orders of movement are followed through: fewer where each costs more.
 pub(super) fn most_points(start: &Point) -> usize {
     let cavities = start.pressures.values(Level::Low).len();
     (POINTS * 1000 / cavities.max(1)).clamp(16, POINTS)
-}
-
-fn stands(held: &Held, mover: usize) -> Option<u32> {
-    match mover.checked_sub(held.valves.len()) {
-        None => held.valves[mover],
-        Some(shuttle) => held.shuttles[shuttle].map(u32::from),
-    }
-}
-
-fn put(held: &mut Held, mover: usize, place: u32) {
-    match mover.checked_sub(held.valves.len()) {
-        None => held.valves[mover] = Some(place),
-        Some(shuttle) => held.shuttles[shuttle] = Some(place as u8),
-    }
 }

@@ -9,7 +9,8 @@ use super::point::PackedPoint;
 use super::question::nth_movers;
 use crate::circuit::Level;
 use crate::net::{Lanes, PackedStage};
-use crate::settle::walk::{differing, merge_alike, most_points};
+use crate::settle::point::{differing, merge_alike};
+use crate::settle::walk::most_points;
 use crate::settle::{Course, Point};
 
 /// So few scenes are followed faster alone.

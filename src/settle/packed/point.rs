@@ -4,7 +4,7 @@ use super::PackedBalance;
 use super::orders::Ends;
 use crate::circuit::Level;
 use crate::net::{Cavity, Lanes, Net, PackedHeld, PackedStage, Tide};
-use crate::settle::walk::names;
+use crate::settle::point::names;
 use crate::settle::{Course, Move, Point, Pressures, Settled, Value};
 
 /// For each cavity, by number, the scenes in which it is fed and those in which it is drained;

@@ -4,7 +4,7 @@ use super::moving::{Step, Walk, differ, moved, union};
 use super::point::PackedPoint;
 use super::wants::PackedWants;
 use crate::net::Lanes;
-use crate::settle::walk::ALONE;
+use crate::settle::orders::ALONE;
 
 /// So many movers are tried in every order where a cavity is sealed off; with more of them, or in
 /// fewer scenes than orders, it is faster to go alone.
