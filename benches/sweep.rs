@@ -1,12 +1,13 @@
 //! Settling every single fault of a circuit in every state, side by side and one by one.
 //!
-//! `cargo bench --bench sweep`. Side by side counts the laying of the faults and of the states;
+//! `cargo bench --bench sweep`; `RAYON_NUM_THREADS=1` for one thread. Side by side counts the laying of the faults and of the states;
 //! scenes that have to go alone are settled alone in both.
 
 use std::hint::black_box;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use oilpath::answer::{Scenarios, Sweeper};
 use oilpath::circuit::Fault;
 use oilpath::net::{LANES, Net, PackedFaults, PackedStage, Stage};
 use oilpath::settle::{settle, settle_packed};
@@ -57,6 +58,21 @@ fn main() {
         println!(
             "  a scene: side by side {packed:.2} µs, alone {single:.1} µs: {:.0} times",
             single / packed
+        );
+        let alone = Scenarios::alone(&circuit, |_| true);
+        let sweeper = Sweeper::new(&net, alone, &[]);
+        let count = sweeper.scenarios().count();
+        let whole = timed(|| sweeper.records(0..count));
+        let pairs = Scenarios::alone(&circuit, |_| true).pairs();
+        let all = pairs.count();
+        let sweeper = Sweeper::new(&net, pairs, &[]);
+        let some = timed(|| sweeper.records(0..Sweeper::AT_ONCE));
+        println!(
+            "  sweep with verdicts and readings, all threads: {count} faults {:.1} ms; the first {} \
+             of {all} pairs {:.1} ms",
+            whole.as_secs_f64() * 1e3,
+            Sweeper::AT_ONCE,
+            some.as_secs_f64() * 1e3,
         );
     }
 }
