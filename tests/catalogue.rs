@@ -1,8 +1,12 @@
 //! Every fault of the catalogue can be typed, and whatever is mistyped is answered.
 
-use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+#[path = "support/files.rs"]
+mod files;
 
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use files::circuit_files;
 use oilpath::circuit::{Circuit, Condition, FaultError};
 use oilpath::sheet;
 
@@ -77,17 +81,9 @@ fn every_kind() -> Circuit {
 
 /// Every circuit file of the house, and the small one above.
 fn circuits() -> Vec<Circuit> {
-    let mut folders = vec![PathBuf::from("circuits")];
     let mut found = vec![every_kind()];
-    while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|e| e == "toml") {
-                found.push(sheet::open(&path).unwrap().circuit);
-            }
-        }
+    for file in circuit_files("circuits") {
+        found.push(sheet::open(&file).unwrap().circuit);
     }
     assert!(found.len() > 3);
     found

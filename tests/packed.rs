@@ -14,6 +14,7 @@ use oilpath::settle::{PackedSettle, balance, balance_packed, settle, settle_pack
 use oilpath::sheet;
 use proptest::prelude::*;
 use proptest::test_runner::TestRunner;
+use support::files::circuit_files;
 use support::moving::moving;
 use support::{net, read, sketches};
 
@@ -184,19 +185,7 @@ fn quiet_is_sound(
 }
 
 fn demos() -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    let mut folders = vec![PathBuf::from("circuits")];
-    while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|e| e == "toml") {
-                found.push(path);
-            }
-        }
-    }
-    found.sort();
+    let found = circuit_files("circuits");
     assert!(found.len() >= 10, "{found:?}");
     found
 }

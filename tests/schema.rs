@@ -1,6 +1,8 @@
 //! The schema of the circuit file agrees with its reader as far as a schema can, and every JSON
 //! answer with the schema of its kind.
 
+#[path = "support/files.rs"]
+mod files;
 #[path = "sheet/parts.rs"]
 mod parts;
 #[path = "sheet/valid.rs"]
@@ -10,6 +12,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use files::circuit_files;
 use jsonschema::Validator;
 use oilpath::circuit::is_id;
 use oilpath::report::{AnswerSchema, SCHEMAS};
@@ -59,20 +62,6 @@ fn as_json(text: &str) -> Option<Value> {
     Some(value(&toml::Value::Table(table)))
 }
 
-fn files(folder: &str) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_dir() {
-            found.extend(files(path.to_str().unwrap()));
-        } else if path.extension().is_some_and(|e| e == "toml") {
-            found.push(path);
-        }
-    }
-    found.sort();
-    found
-}
-
 fn complaints(schema: &Validator, file: &Path) -> Option<Vec<String>> {
     let json = as_json(&fs::read_to_string(file).ok()?)?;
     let found = schema.iter_errors(&json);
@@ -86,7 +75,7 @@ fn complaints(schema: &Validator, file: &Path) -> Option<Vec<String>> {
 #[test]
 fn every_sound_circuit_is_accepted() {
     let schema = circuit_file();
-    let sound: Vec<PathBuf> = ["circuits", "tests/slips"].map(files).concat();
+    let sound: Vec<PathBuf> = ["circuits", "tests/slips"].map(circuit_files).concat();
     assert!(sound.len() >= 13);
     for file in sound {
         let said = complaints(&schema, &file).unwrap();
@@ -98,7 +87,7 @@ fn every_sound_circuit_is_accepted() {
 fn of_the_gallery_it_rejects_what_a_schema_can_see_and_nothing_else() {
     let schema = circuit_file();
     let mut rejected = BTreeSet::new();
-    for file in files("tests/broken") {
+    for file in circuit_files("tests/broken") {
         let Some(said) = complaints(&schema, &file) else {
             continue;
         };

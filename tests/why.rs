@@ -8,19 +8,14 @@ use oilpath::circuit::{Circuit, Fault, Kind, Level, PartName};
 use oilpath::net::{Net, SUMP_CAVITY, Scene, Stage};
 use oilpath::report::{self, Words};
 use oilpath::settle::{Cause, Course, Point, Push, Value, balance, settle};
-use oilpath::sheet;
 use oilpath::units::UnitSystem;
-use support::{net, read};
+use support::{every_circuit, net, read};
 
 fn demos() -> Vec<Circuit> {
-    let folders = ["circuits", "circuits/lessons", "circuits/published"];
-    let files = folders.iter().flat_map(|f| std::fs::read_dir(f).unwrap());
-    let mut files: Vec<_> = files.map(|f| f.unwrap().path()).collect();
-    files.retain(|f| f.extension().is_some_and(|e| e == "toml"));
-    files.sort();
-    assert!(files.len() >= 10);
-    let open = |file| sheet::open(file).unwrap().circuit;
-    files.iter().map(open).collect()
+    every_circuit()
+        .into_iter()
+        .map(|(_, circuit)| circuit)
+        .collect()
 }
 
 fn passage(id: &str) -> PartName {

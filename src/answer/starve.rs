@@ -33,7 +33,7 @@ pub struct StarveState {
     pub state: Option<String>,
     /// Sources whose cavity has got a wide open way to the sump: no pressure will build.
     pub will_not_build: Vec<PartName>,
-    /// Sources that can no longer draw oil.
+    /// Sources that no longer give oil: they cannot draw, or what they feed is plugged.
     pub cannot_draw: Vec<PartName>,
     /// Valves that stand elsewhere than in the sound circuit.
     pub moved: Vec<MovedValve>,

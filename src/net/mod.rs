@@ -13,6 +13,7 @@ mod overlay;
 mod pack;
 mod scene;
 mod setting;
+mod stage;
 mod sweep;
 mod verify;
 
@@ -31,8 +32,9 @@ pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
 pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
-pub use scene::{Link, Scene, Stage};
+pub use scene::{Link, Scene};
 pub use setting::Setting;
+pub use stage::Stage;
 pub use sweep::Sweep;
 
 use arcs::Arcs;

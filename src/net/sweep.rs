@@ -2,7 +2,7 @@
 
 use fixedbitset::FixedBitSet;
 
-use super::{Cavity, Net, SUMP_CAVITY, Tide};
+use super::{Cavity, Lanes, Net, SUMP_CAVITY, Tide};
 
 /// Cavities waiting for their turn, in the order of one tide.
 #[derive(Clone, Debug)]
@@ -24,6 +24,16 @@ impl<'n> Sweep<'n> {
             waiting: FixedBitSet::with_capacity(order.len()),
             next: 0,
         }
+    }
+
+    /// With every cavity waiting that something has reached in some scene.
+    #[must_use]
+    pub fn over(net: &'n Net<'_>, tide: Tide, reached: &[Lanes]) -> Self {
+        let mut sweep = Self::new(net, tide);
+        for cavity in net.cavities().filter(|c| reached[c.at()].any()) {
+            sweep.push(cavity);
+        }
+        sweep
     }
 
     /// Has a cavity wait.

@@ -126,7 +126,7 @@ impl<'a> Told<'a> {
         let keeps = if one { "keeps " } else { "keep " };
         let mut clauses: Vec<Line> = Vec::new();
         for (source, states) in self.listed(|s| &s.cannot_draw) {
-            let line = Line::from(keeps) + self.words.part(source) + " from drawing oil";
+            let line = Line::from(keeps) + self.words.part(source) + " from giving oil";
             clauses.push(line + words::in_states(&states, &all));
         }
         let unbuilt = self.listed(|s| &s.will_not_build);
@@ -275,8 +275,8 @@ impl<'a> Told<'a> {
             items.push(line + words::in_any(&states, &all) + why + ".");
         }
         for (source, states) in self.listed(|s| &s.cannot_draw) {
-            let line = self.words.part(source).capital() + " cannot draw";
-            let why = ": no open way leads from the sump to where it draws.";
+            let line = self.words.part(source).capital() + " gives no oil";
+            let why = ": the way to where it draws, or what it feeds, is shut.";
             items.push(line + words::in_any(&states, &all) + why);
         }
         if !items.is_empty() {

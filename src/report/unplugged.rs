@@ -26,6 +26,12 @@ pub fn unplugged(answer: &Unplugged, words: &Words<'_>) -> Page {
              lose their current."
                 .into(),
         ));
+        blocks.push(Block::Note(
+            "Never pull the plug of a vehicle that moves to try this: it can lock up or lose its \
+             drive. On a stand with wheels clear, by a qualified person, as the maker's service \
+             manual and local rules say."
+                .into(),
+        ));
     }
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {

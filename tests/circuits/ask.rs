@@ -8,6 +8,7 @@ use oilpath::net::{Net, Stage};
 use oilpath::settle::{Course, Point, Status, settle, settle_from};
 use oilpath::sheet;
 
+use crate::support::files::circuit_files;
 use crate::support::net;
 
 pub fn circuit(path: impl AsRef<Path>) -> Circuit {
@@ -49,20 +50,7 @@ pub fn on_when_off(id: &str) -> (&str, Option<Verdict>) {
 
 /// Every circuit file, the included ones too.
 pub fn files() -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    let mut folders = vec![PathBuf::from("circuits")];
-    while let Some(folder) = folders.pop() {
-        for entry in std::fs::read_dir(folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|e| e == "toml") {
-                found.push(path);
-            }
-        }
-    }
-    found.sort();
-    found
+    circuit_files("circuits")
 }
 
 pub fn late(id: &str) -> (&str, Option<Verdict>) {

@@ -1,6 +1,7 @@
 //! Small circuits made of plain edges, for tests that compare with a slow obvious oracle.
 #![allow(dead_code)] // each test file uses its share
 
+pub mod files;
 pub mod moving;
 
 use std::fmt::Write;
@@ -188,13 +189,10 @@ pub fn open(path: &str) -> Circuit {
 
 /// Every circuit that comes with the program, by its path.
 pub fn every_circuit() -> Vec<(String, Circuit)> {
-    let mut paths: Vec<String> = ["circuits", "circuits/lessons", "circuits/published"]
-        .iter()
-        .flat_map(|folder| std::fs::read_dir(folder).unwrap())
-        .map(|entry| entry.unwrap().path().to_str().unwrap().to_owned())
-        .filter(|path| path.ends_with(".toml"))
+    let paths = files::circuit_files("circuits").into_iter();
+    let paths: Vec<String> = paths
+        .map(|path| path.to_str().unwrap().to_owned())
         .collect();
-    paths.sort();
     assert!(paths.len() >= 10);
     let open = |path: String| {
         let circuit = open(&path);

@@ -3,10 +3,14 @@
 mod growing;
 mod written;
 
+#[path = "../support/files.rs"]
+mod files;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use assert_cmd::Command;
+use files::circuit_files;
 use oilpath::answer::{
     self, Reason, Scenarios, Severity, StarveState, SweepRecord, Sweeper, Verdict,
 };
@@ -160,7 +164,7 @@ const OF_A_KIND: usize = 6;
 #[test]
 fn what_is_undecided_has_a_named_cause() {
     let mut open = 0;
-    for file in files("circuits") {
+    for file in circuit_files("circuits") {
         let circuit = circuit(file.to_str().unwrap());
         let net = Net::new(&circuit).unwrap();
         let mut chosen = Vec::new();
@@ -196,20 +200,6 @@ fn what_is_undecided_has_a_named_cause() {
         }
     }
     assert!(open > 50, "{open}");
-}
-
-fn files(folder: &str) -> Vec<PathBuf> {
-    let mut found = Vec::new();
-    for entry in fs::read_dir(folder).unwrap() {
-        let path = entry.unwrap().path();
-        if path.is_dir() {
-            found.extend(files(path.to_str().unwrap()));
-        } else if path.extension().is_some_and(|e| e == "toml") {
-            found.push(path);
-        }
-    }
-    found.sort();
-    found
 }
 
 /// By hand: the fill hole of the lesson is the lift clutch's only way in, the tap sits behind it

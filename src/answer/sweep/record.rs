@@ -43,7 +43,7 @@ pub struct SweepState {
     pub severity: Severity,
     /// Sources whose cavity has got a wide open way to the sump: no pressure will build.
     pub will_not_build: Vec<PartName>,
-    /// Sources that can no longer draw oil.
+    /// Sources that no longer give oil: they cannot draw, or what they feed is plugged.
     pub cannot_draw: Vec<PartName>,
     /// How settling went.
     pub course: CourseWord,

@@ -83,7 +83,7 @@ pub struct WhyEnd {
     pub capped_by: Option<PartName>,
     /// What decides it.
     pub because: Because,
-    /// Sources that can draw no oil, where none feeds it.
+    /// Sources that give no oil, where none feeds it.
     pub cannot_draw: Vec<PartName>,
     /// The strongest way from a source, whether or not it gets through.
     pub way_in: Option<WhyWay>,

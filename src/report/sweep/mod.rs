@@ -58,6 +58,7 @@ pub fn sweep(answer: &Sweep, words: &Words<'_>) -> Page {
         ) + Line::id("starve")
             + " tells the states apart, and why.",
     ));
+    blocks.push(Block::Note(words::gauge_caution()));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
         title: words.title(),
@@ -216,7 +217,7 @@ impl<'a> Told<'a> {
             let line = move |source| self.words.typed(source) + what;
             sources.iter().map(move |source| (line(source), Vec::new()))
         };
-        let dry = no_pressure(&state.cannot_draw, " cannot draw");
+        let dry = no_pressure(&state.cannot_draw, " gives no oil");
         let loaded = no_pressure(&state.will_not_build, " will not build pressure");
         let mut found: Vec<(Line, Vec<&PartName>)> = dry.chain(loaded).collect();
         if !found.is_empty() {

@@ -9,7 +9,7 @@ impl Told<'_> {
         let (way_in, way_out) = (end.way_in.as_ref(), end.way_out.as_ref());
         let dry = match &end.cannot_draw[..] {
             [] => Line::default(),
-            sources => Line::from(", for ") + self.words.parts(sources) + " can draw no oil",
+            sources => Line::from(", for ") + self.words.parts(sources) + " gives no oil",
         };
         match &end.because {
             Because::Source { source } => self.words.part(source) + " feeds it directly",

@@ -264,6 +264,14 @@ pub(super) fn depth_from(depth: Depth, start: &str) -> Line {
     }
 }
 
+/// What whoever hooks up a gauge is told.
+pub(super) fn gauge_caution() -> Line {
+    "Gauges: chock the wheels and hold the vehicle, keep clear of hot oil and of oil under \
+     pressure, which can pierce skin. The maker's service manual, local rules and a qualified \
+     technician decide, not this list."
+        .into()
+}
+
 /// `1 port`, `2 ports`, `no ports`.
 pub(super) fn plural(count: usize, noun: &str) -> String {
     match (count, noun) {

@@ -127,11 +127,7 @@ fn turns(pack: &Pack<'_>) -> Turns {
     let mut turn = |strength: Strength| {
         for tide in [Tide::Drain, Tide::Supply] {
             let reached = &mut reached[tide as usize];
-            let mut sweep = Sweep::new(pack.net(), tide);
-            let known = pack.net().cavities();
-            for cavity in known.filter(|c| reached[c.number()].any()) {
-                sweep.push(cavity);
-            }
+            let mut sweep = Sweep::over(pack.net(), tide, reached);
             while let Some(cavity) = sweep.pop() {
                 let here = reached[cavity.number()];
                 pack.go_on(tide, cavity, strength, |to, lanes| {
@@ -167,11 +163,7 @@ fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turn
         sure[root.number()] |= *lanes;
     }
     for strength in STRENGTHS {
-        let mut sweep = Sweep::new(pack.net(), tide);
-        let known = pack.net().cavities();
-        for cavity in known.filter(|c| sure[c.number()].any()) {
-            sweep.push(cavity);
-        }
+        let mut sweep = Sweep::over(pack.net(), tide, &sure);
         while let Some(cavity) = sweep.pop() {
             let here = sure[cavity.number()];
             pack.go_on(tide, cavity, strength, |to, lanes| {

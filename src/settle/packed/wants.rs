@@ -119,11 +119,7 @@ type Links<'l> = &'l dyn Fn(Cavity, &mut dyn FnMut(Cavity, Lanes));
 
 /// Spreads scenes along links until nothing is added.
 fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes], links: Links<'_>) {
-    let mut sweep = Sweep::new(pack.net(), tide);
-    let known = pack.net().cavities();
-    for cavity in known.filter(|c| reached[c.number()].any()) {
-        sweep.push(cavity);
-    }
+    let mut sweep = Sweep::over(pack.net(), tide, reached);
     while let Some(cavity) = sweep.pop() {
         let here = reached[cavity.number()];
         links(cavity, &mut |to, lanes| {

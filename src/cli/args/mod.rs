@@ -1,17 +1,25 @@
 //! What can be asked, and how the answer is to be shown.
 
+mod charts;
+mod lives_by;
+mod named;
+mod swept;
+
 use std::path::PathBuf;
-use std::str::FromStr;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
-use super::charts::Charts;
-use super::lives_by::LivesBy;
 use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
+
+pub(super) use charts::Charts;
+pub(super) use lives_by::LivesBy;
+use named::kinds;
+pub(super) use named::{File, InState};
+pub(super) use swept::Swept;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
 /// loose, left out, worn, stuck or plugged.
@@ -274,19 +282,6 @@ Bash reads it from ~/.local/share/bash-completion/completions/oilpath, fish from
 }
 
 #[derive(Debug, Args)]
-pub(super) struct File {
-    /// The circuit file; - reads standard input
-    pub file: PathBuf,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct InState {
-    /// Only in this state
-    #[arg(long, value_name = "STATE")]
-    pub state: Option<String>,
-}
-
-#[derive(Debug, Args)]
 pub(super) struct Side {
     #[command(flatten)]
     pub file: File,
@@ -294,60 +289,6 @@ pub(super) struct Side {
     pub part: String,
     #[command(flatten)]
     pub state: InState,
-}
-
-/// What is swept, and how.
-#[derive(Debug, Args)]
-pub(super) struct Swept {
-    #[command(flatten)]
-    pub file: File,
-    /// Pairs of faults of two different parts, instead of each fault alone
-    #[arg(long)]
-    pub pairs: bool,
-    /// Only faults of this part; may be given several times, and beside --kind
-    #[arg(long, value_name = "PART")]
-    pub of: Vec<String>,
-    /// Only faults of parts of this kind; may be given several times
-    #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
-    pub kinds: Vec<Kind>,
-    /// Only in this state; may be given several times
-    #[arg(long = "state", value_name = "STATE")]
-    pub states: Vec<String>,
-    /// Only the Kth of N slices of the scenarios, in csv or json-lines
-    #[arg(long, value_name = "K/N")]
-    pub part: Option<Slice>,
-    /// Go on after what a stopped run has left beside --output
-    #[arg(long)]
-    pub resume: bool,
-    /// How many threads work at it; as many as the machine has unless given
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
-    pub threads: Option<u16>,
-}
-
-/// One of several slices, counted from 1.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Slice {
-    pub k: usize,
-    pub n: usize,
-}
-
-impl Default for Slice {
-    /// The whole.
-    fn default() -> Self {
-        Slice { k: 1, n: 1 }
-    }
-}
-
-impl FromStr for Slice {
-    type Err = &'static str;
-
-    fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let read = |text: &str| text.parse::<u32>().ok().map(|n| n as usize);
-        match text.split_once('/').map(|(k, n)| (read(k), read(n))) {
-            Some((Some(k), Some(n))) if (1..=n).contains(&k) => Ok(Slice { k, n }),
-            _ => Err("write K/N, such as 1/4, where K is one of 1 to N"),
-        }
-    }
 }
 
 /// Which way of the oil.
@@ -362,17 +303,6 @@ pub(super) enum By {
     All,
 }
 
-pub(super) fn kinds() -> impl TypedValueParser<Value = Kind> {
-    let words = Kind::ALL.iter().map(|kind| kind.word());
-    let unknown = |word: String| word.parse().map_err(|()| Unread);
-    PossibleValuesParser::new(words).try_map(unknown)
-}
-
 fn units() -> impl TypedValueParser<Value = UnitSystem> {
     PossibleValuesParser::new(["metric", "us"]).try_map(|word| word.parse::<UnitSystem>())
 }
-
-/// Never seen: the words are those the parser lists.
-#[derive(Debug, thiserror::Error)]
-#[error("not one of the words")]
-struct Unread;
