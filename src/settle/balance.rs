@@ -90,12 +90,6 @@ impl Balance {
         self.definite.contains(&Push::None)
     }
 
-    /// Whether nothing can reach some cavity.
-    pub(super) fn seals(&self) -> bool {
-        let mut cavities = (0..self.values.len() as u32).map(Cavity);
-        cavities.any(|cavity| self.cause(cavity) == Cause::Trapped)
-    }
-
     /// The values of all cavities, by number.
     #[must_use]
     pub fn into_values(self) -> Vec<Value> {

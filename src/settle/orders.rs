@@ -1,11 +1,11 @@
 //! Orders of movement to try.
 
-/// Movers of one round that are each tried alone before the others.
+/// Movers of one round that are tried one by one; of more, halves are.
 pub(super) const ALONE: usize = 12;
 
-/// Movers of one round that are tried in every order where something is sealed off; of more, so
-/// many orders are.
+/// Movers of one round that are tried in every order; of more, so many orders are.
 pub(super) const FEW: usize = 5;
+pub(super) const MORE: usize = FEW + 1;
 const SHUFFLED: usize = 100;
 
 /// Groups of movers, one group after another.

@@ -14,9 +14,8 @@ use crate::settle::Status;
 pub struct Pressures {
     levels: Arc<[Level]>,
     values: Arc<[Vec<Value>]>,
-    /// Whether some cavity keeps what it held; and whether one is sealed off, asked at low.
+    /// Whether some cavity keeps what it held.
     keeps: bool,
-    seals: bool,
     /// Told from others at a glance.
     digest: u64,
 }
@@ -64,11 +63,7 @@ impl Pressures {
     #[must_use]
     pub fn given(stage: &Stage<'_>, values: &[Value]) -> Self {
         let levels = stage.net().levels();
-        Self::of(
-            levels.into(),
-            vec![values.to_vec(); levels.len()],
-            [true, true],
-        )
+        Self::of(levels.into(), vec![values.to_vec(); levels.len()], true)
     }
 
     /// What everything that moves standing as in `held` makes of earlier pressures: one balance
@@ -76,30 +71,24 @@ impl Pressures {
     #[must_use]
     pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
         let levels = before.levels.iter().zip(before.values.iter());
-        let [mut keeps, mut seals] = [false; 2];
+        let mut keeps = false;
         let values = levels.map(|(level, before)| {
             let balance = balance(&stage.scene(held, *level), Some(before));
             keeps |= balance.keeps();
-            seals |= *level == Level::Low && balance.seals();
             balance.into_values()
         });
         let mut values: Vec<Vec<Value>> = values.collect();
         bound_by_lower(&mut values);
-        Self::of(before.levels.clone(), values, [keeps, seals])
+        Self::of(before.levels.clone(), values, keeps)
     }
 
-    pub(super) fn of(
-        levels: Arc<[Level]>,
-        values: Vec<Vec<Value>>,
-        [keeps, seals]: [bool; 2],
-    ) -> Self {
+    pub(super) fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, keeps: bool) -> Self {
         let mut digest = DefaultHasher::new();
         values.hash(&mut digest);
         Pressures {
             levels,
             values: values.into(),
             keeps,
-            seals,
             digest: digest.finish(),
         }
     }
@@ -107,11 +96,6 @@ impl Pressures {
     /// Whether some cavity, at some level, keeps what it held: nothing surely reaches it.
     pub(super) fn keeps(&self) -> bool {
         self.keeps
-    }
-
-    /// Whether some cavity is sealed off: nothing can reach it, asked at low.
-    pub(super) fn seals(&self) -> bool {
-        self.seals
     }
 
     /// Whether each cavity has at least a level, by number.

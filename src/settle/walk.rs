@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::Pressures;
-use super::orders::{FEW, firsts, permutations, shuffled};
+use super::orders::{ALONE, FEW, MORE, firsts, permutations, shuffled};
 use super::point::{Course, Move, Point, differing, merge_alike, names, put, stands};
 use super::solver::Solver;
 use super::wants::Want;
@@ -174,11 +174,11 @@ impl<'w> Walk<'w> {
     ) -> Result<bool, Undecided> {
         let together = self.after(point, places, boosted);
         let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
-        // With three or more, what a sealed cavity holds may hang on the order of any of them.
-        let orders = match moving.len() > 2 && together.pressures.seals() {
-            true if moving.len() <= FEW => permutations(moving),
-            true => shuffled(moving),
-            false => firsts(moving),
+        // Of three or more, two before the third may do what neither does alone.
+        let orders = match moving.len() {
+            3..=FEW => permutations(moving),
+            MORE..=ALONE => shuffled(moving),
+            _ => firsts(moving),
         };
         for order in orders {
             let mut now = point.clone();

@@ -6,8 +6,7 @@ mod written;
 #[path = "../support/files.rs"]
 mod files;
 
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use assert_cmd::Command;
 use files::circuit_files;

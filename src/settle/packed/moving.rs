@@ -135,7 +135,6 @@ impl<'p> Walk<'p> {
                 levels,
                 values: vec![PackedValues::cold(net); levels.len()],
                 keeps: Lanes::NONE,
-                seals: Lanes::NONE,
             },
         };
         let cold = self.stage.scene(&point.held, Level::Low, self.active);
@@ -176,7 +175,6 @@ impl<'p> Walk<'p> {
             levels: before.levels,
             values: Vec::with_capacity(before.levels.len()),
             keeps: before.keeps & !lanes,
-            seals: before.seals & !lanes,
         };
         for (level, before) in before.levels.iter().zip(&before.values) {
             let pack = self.stage.scene(&held, *level, lanes);
@@ -186,7 +184,6 @@ impl<'p> Walk<'p> {
             let keeps = cavities.fold(Lanes::NONE, |keeps, c| keeps | !balance.turns.settled(c));
             pressures.keeps |= keeps & lanes;
             if *level == Level::Low {
-                pressures.seals |= keeps & lanes;
                 low = Some(pack);
             }
             let mut taken = std::mem::take(&mut balance.values);

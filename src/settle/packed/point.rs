@@ -79,9 +79,8 @@ impl PackedValues {
 pub(super) struct PackedPressures<'n> {
     pub levels: &'n [Level],
     pub values: Vec<PackedValues>,
-    /// Scenes in which some cavity keeps what it held; and is sealed off, asked at low.
+    /// Scenes in which some cavity keeps what it held.
     pub keeps: Lanes,
-    pub seals: Lanes,
 }
 
 impl PackedPressures<'_> {
@@ -107,7 +106,7 @@ impl PackedPoint<'_> {
         let levels = pressures.values.iter();
         let values = levels.flat_map(|level| level.fed.iter().chain(&level.drained));
         let held = self.held.rows().chain(values);
-        held.chain([&pressures.keeps, &pressures.seals])
+        held.chain([&pressures.keeps])
     }
 
     pub fn rows_mut(&mut self) -> impl Iterator<Item = &mut Lanes> {
@@ -115,7 +114,7 @@ impl PackedPoint<'_> {
         let levels = pressures.values.iter_mut();
         let values = levels.flat_map(|level| level.fed.iter_mut().chain(&mut level.drained));
         let held = self.held.rows_mut().chain(values);
-        held.chain([&mut pressures.keeps, &mut pressures.seals])
+        held.chain([&mut pressures.keeps])
     }
 
     /// One scene of it, as it is alone.
@@ -124,7 +123,7 @@ impl PackedPoint<'_> {
         let cavities = || (0..pressures.values[0].fed.len() as u32).map(Cavity);
         let levels = pressures.values.iter();
         let values = levels.map(|level| cavities().map(|c| level.value(lane, c)).collect());
-        let kept = [pressures.keeps, pressures.seals].map(|lanes| lanes.contains(lane));
+        let kept = pressures.keeps.contains(lane);
         Point {
             held: self.held.lane(lane),
             pressures: Pressures::of(pressures.levels.into(), values.collect(), kept),

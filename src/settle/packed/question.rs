@@ -4,10 +4,9 @@ use super::moving::{Step, Walk, differ, moved, union};
 use super::point::PackedPoint;
 use super::wants::PackedWants;
 use crate::net::Lanes;
-use crate::settle::orders::ALONE;
 
-/// So many movers are tried in every order where a cavity is sealed off; with more of them, or in
-/// fewer scenes than orders, it is faster to go alone.
+/// So many movers are tried in every order; with more of them, or in fewer scenes than orders, it
+/// is faster to go alone.
 const IN_EVERY_ORDER: usize = 4;
 
 impl<'p> Walk<'p> {
@@ -50,19 +49,18 @@ impl<'p> Walk<'p> {
     pub fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
         let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
-        // What a sealed cavity holds may hang on the order of any of three or more.
-        let sealed = at_least(3) & together.point.pressures.seals;
-        self.leave(at_least(ALONE + 1) | (sealed & at_least(IN_EVERY_ORDER + 1)));
+        self.leave(at_least(IN_EVERY_ORDER + 1));
         for count in 3..=IN_EVERY_ORDER {
-            let lanes = sealed & at_least(count) & !at_least(count + 1) & !self.alone;
+            // Of three or more, two before the third may do what neither does alone.
+            let lanes = at_least(count) & !at_least(count + 1) & !self.alone;
             let orders: usize = (1..=count).product();
             match lanes.count() < orders {
                 true => self.leave(lanes),
                 false => self.question_orders(&nth[..count], point, wants, together, lanes),
             }
         }
-        let several = at_least(2) & !sealed;
-        for first in nth.iter().take(ALONE) {
+        let several = at_least(2) & !at_least(3);
+        for first in nth.iter().take(2) {
             let lanes = several & union(first) & self.active & !self.in_question;
             if !lanes.any() {
                 continue;
