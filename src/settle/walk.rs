@@ -164,8 +164,9 @@ impl<'w> Walk<'w> {
         }
     }
 
-    /// Whether the moves of one round are each still made whichever of them are made first, and
-    /// all end alike.
+    /// Whether the moves of one round are each still made whichever of them are made first, nothing
+    /// else moves before all are, and all end alike. Then every order comes by where all at once
+    /// lead to.
     fn independent(
         &self,
         point: &Point,
@@ -193,8 +194,8 @@ impl<'w> Walk<'w> {
                     break;
                 }
                 let (then, _) = self.decided(&now)?;
-                let mut still = left.iter().zip(&then);
-                if !still.all(|(left, then)| left.is_none() || left == then) {
+                // What is left would still move, and nothing else would before it has.
+                if left != then {
                     return Ok(false);
                 }
             }

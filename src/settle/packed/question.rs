@@ -11,7 +11,7 @@ const IN_EVERY_ORDER: usize = 4;
 
 impl<'p> Walk<'p> {
     /// Puts scenes in question in which one of the movers that are left would not move once others
-    /// have, in whatever order, or not all orders end alike.
+    /// have, or another would, in whatever order, or not all orders end alike.
     fn question_orders(
         &mut self,
         left: &[Vec<Lanes>],
@@ -36,16 +36,17 @@ impl<'p> Walk<'p> {
             let mut hangs = Lanes::NONE;
             for (mover, going) in wants.going.iter().enumerate() {
                 let waits = rest.iter().fold(Lanes::NONE, |any, nth| any | nth[mover]);
+                // What is left would still move, and nothing else would before it has.
                 let places = going.iter().zip(&then.going[mover]);
-                hangs = places.fold(hangs, |any, (now, then)| any | (*now & !*then & waits));
+                hangs = places.fold(hangs, |any, (now, then)| any | ((*now & waits) ^ *then));
             }
             self.in_question |= hangs & lanes & !self.alone;
             self.question_orders(&rest, &next.point, wants, together, lanes);
         }
     }
 
-    /// Puts scenes in question in which several move and one would not once another has, or not
-    /// all would end alike whichever is first.
+    /// Puts scenes in question in which several move and one would not once others have, or another
+    /// would before them, or not all would end alike whichever is first.
     pub fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
         let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
@@ -72,7 +73,7 @@ impl<'p> Walk<'p> {
             for (mover, going) in wants.going.iter().enumerate() {
                 let places = going.iter().zip(&then.going[mover]);
                 for (now, then) in places {
-                    hangs |= *now & !*then & !first[mover];
+                    hangs |= (*now & !first[mover]) ^ *then;
                 }
             }
             // What is trapped on the way may differ even where the moves do not.
