@@ -6,11 +6,13 @@
 
 mod around;
 mod batch;
+mod beside;
 mod cause;
 mod chart;
 mod complaint;
 mod drives;
 mod feed;
+mod judged;
 mod lives_by;
 mod on;
 mod overnight;

@@ -8,8 +8,8 @@ use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
-    Balance, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value, balance,
-    losses,
+    Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
+    balance, losses,
 };
 
 /// One end of settling with everything a verdict looks at.
@@ -17,11 +17,12 @@ pub(super) struct Picture<'s> {
     pub scene: Scene<'s>,
     pub balance: Balance,
     pressures: Pressures,
-    losses: Lost,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
-    /// What each outlet looks like, by number; made when first asked for, as are the next.
-    views: OnceLock<Vec<View>>,
+    /// What runs off; worked out when first asked for, as are the next.
+    losses: OnceLock<Lost>,
+    /// What each outlet looks like, by number.
+    views: Vec<OnceLock<View>>,
     supplied: OnceLock<FixedBitSet>,
 }
 
@@ -55,6 +56,10 @@ pub(super) struct View {
     pub status: Status,
     pub supply: Push,
     pub drain: Push,
+    /// Whether supply and drain reach it equally hard.
+    pub contested: bool,
+    /// Whether any source makes pressure.
+    pub makes: bool,
     pub span: Span,
     /// How hard its cavity's oil runs off; how hard it may and surely does by a way that the
     /// sound circuit has not.
@@ -69,13 +74,18 @@ impl<'s> Picture<'s> {
         let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
         Picture {
             sound,
-            losses: Lost::of(&scene, &balance, sound),
+            losses: OnceLock::new(),
             balance,
             pressures: end.pressures.clone(),
+            views: vec![OnceLock::new(); scene.net().outlets().len()],
             scene,
-            views: OnceLock::new(),
             supplied: OnceLock::new(),
         }
+    }
+
+    fn losses(&self) -> &Lost {
+        let lost = || Lost::of(&self.scene, &self.balance, self.sound);
+        self.losses.get_or_init(lost)
     }
 
     /// Whether any route from a source reaches a cavity.
@@ -84,11 +94,16 @@ impl<'s> Picture<'s> {
         reach::has(supplied, cavity)
     }
 
+    /// Whether a source gives oil to its own cavity.
+    pub fn works(&self, cavity: Cavity) -> bool {
+        self.scene.rails().contains(&cavity) || self.scene.vents().contains(&cavity)
+    }
+
     /// How hard a source's own cavity is surely drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
         let ways = self.scene.onward(cavity);
         let off = ways.filter(|link| link.drains() && link.sure);
-        let all = &self.losses.surely().all;
+        let all = &self.losses().surely().all;
         off.map(|link| Push::from(link.strength).min(all[link.to.number()]))
             .max()
             .unwrap_or_default()
@@ -96,11 +111,8 @@ impl<'s> Picture<'s> {
 
     /// What the outlet of that number looks like.
     pub fn view(&self, number: usize) -> View {
-        let outlets = self.scene.net().outlets().iter();
-        let views = self
-            .views
-            .get_or_init(|| outlets.map(|outlet| self.look_at(outlet)).collect());
-        views[number]
+        let outlet = &self.scene.net().outlets()[number];
+        *self.views[number].get_or_init(|| self.look_at(outlet))
     }
 
     fn look_at(&self, outlet: &NetOutlet) -> View {
@@ -109,10 +121,12 @@ impl<'s> Picture<'s> {
             status: oil(&self.scene, &self.balance, &self.pressures, outlet),
             supply: self.balance.supply(cavity),
             drain: self.balance.drain(cavity),
+            contested: matches!(self.balance.cause(cavity), Cause::Contested(_)),
+            makes: !self.scene.rails().is_empty(),
             span: self.pressures.span(cavity),
-            loss: self.losses.possibly.all[cavity.number()],
-            new_loss: self.losses.possibly.new[cavity.number()],
-            sure_new_loss: self.losses.surely().new[cavity.number()],
+            loss: self.losses().possibly.all[cavity.number()],
+            new_loss: self.losses().possibly.new[cavity.number()],
+            sure_new_loss: self.losses().surely().new[cavity.number()],
         };
         match outlet.user {
             User::Through { way, .. } => {
@@ -130,10 +144,7 @@ impl<'s> Picture<'s> {
                     new_loss: lost.possibly.new[cavity.number()],
                     sure_new_loss: lost.surely().new[cavity.number()],
                     // How high its inlet stands says nothing of what passes.
-                    span: Span {
-                        lowest: Level::Off,
-                        highest: Level::Full,
-                    },
+                    span: Span::ANY,
                     ..view
                 }
             }
@@ -181,11 +192,6 @@ impl<'s> Picture<'s> {
             }
         }
         false
-    }
-
-    /// Whether all oil to a cavity passes another.
-    pub fn hangs_on(&self, cavity: Cavity, on: Cavity) -> bool {
-        reach::Dominators::of_pressure(&self.scene).dominates(on, cavity)
     }
 
     /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs

@@ -2,6 +2,8 @@
 
 use std::collections::VecDeque;
 
+use fixedbitset::FixedBitSet;
+
 use super::{Balance, Push, Value};
 use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength};
 
@@ -160,8 +162,7 @@ impl Flood<'_> {
         }
     }
 
-    /// The cavities that every way out of one passes, itself first: along one way out, those that
-    /// nothing found off it goes round.
+    /// The cavities that every way out of one passes.
     fn passed_by_all(&self, from: Cavity, push: Push) -> Vec<Cavity> {
         let onward = |at: Cavity| {
             let ways = self.scene.onward(at);
@@ -175,54 +176,7 @@ impl Flood<'_> {
             push <= Push::Metered && net.consumes(at) && !self.scene.holds(at)
         };
         let ends = |at: Cavity| at == SUMP_CAVITY || used_up(at);
-        let mut came: Vec<Option<Cavity>> = vec![None; self.all.len()];
-        let mut queue = VecDeque::from([from]);
-        let mut end = None;
-        while let Some(at) = queue.pop_front() {
-            if ends(at) {
-                end = Some(at);
-                break;
-            }
-            for to in onward(at) {
-                if to != from && came[to.at()].is_none() {
-                    came[to.at()] = Some(at);
-                    queue.push_back(to);
-                }
-            }
-        }
-        let Some(end) = end else { return vec![from] };
-        let mut path = vec![end];
-        while let Some(back) = came[path[path.len() - 1].at()] {
-            path.push(back);
-        }
-        path.reverse();
-        let mut place: Vec<Option<usize>> = vec![None; self.all.len()];
-        for (i, cavity) in path.iter().enumerate() {
-            place[cavity.at()] = Some(i);
-        }
-        let mut seen = vec![false; self.all.len()];
-        let mut passed = Vec::new();
-        let mut farthest = 0;
-        for (i, cavity) in path.iter().enumerate() {
-            if farthest == i {
-                passed.push(*cavity);
-            }
-            let mut stack = vec![*cavity];
-            while let Some(at) = stack.pop() {
-                if ends(at) {
-                    farthest = path.len();
-                    continue;
-                }
-                for to in onward(at) {
-                    match place[to.at()] {
-                        Some(ahead) => farthest = farthest.max(ahead),
-                        None if !std::mem::replace(&mut seen[to.at()], true) => stack.push(to),
-                        None => {}
-                    }
-                }
-            }
-        }
-        passed
+        passed_by_all(self.all.len(), from, onward, ends)
     }
 
     /// A regulator makes up for losses only while it still holds its cavity.
@@ -234,4 +188,66 @@ impl Flood<'_> {
     fn is_stiff(&self, cavity: Cavity) -> bool {
         self.balance.value(cavity) == Value::Fed && self.balance.supply(cavity) >= Push::Open
     }
+}
+
+/// The cavities, of so many, that every way out of one to some end passes, itself first: along one
+/// way out, those that nothing found off it goes round.
+pub(super) fn passed_by_all<L: IntoIterator<Item = Cavity>>(
+    count: usize,
+    from: Cavity,
+    onward: impl Fn(Cavity) -> L,
+    ends: impl Fn(Cavity) -> bool,
+) -> Vec<Cavity> {
+    // Numbers one more than they are: nought, which costs nothing to set out from, is none.
+    let mut came = vec![0u32; count];
+    let mut queue = VecDeque::from([from]);
+    let mut end = None;
+    while let Some(at) = queue.pop_front() {
+        if ends(at) {
+            end = Some(at);
+            break;
+        }
+        for to in onward(at) {
+            if to != from && came[to.at()] == 0 {
+                came[to.at()] = at.0 + 1;
+                queue.push_back(to);
+            }
+        }
+    }
+    let Some(end) = end else { return vec![from] };
+    let mut path = vec![end];
+    while let Some(back) = came[path[path.len() - 1].at()].checked_sub(1) {
+        path.push(Cavity(back));
+    }
+    path.reverse();
+    let mut place = vec![0u32; count];
+    for (at, number) in path.iter().zip(1..) {
+        place[at.at()] = number;
+    }
+    let mut seen = FixedBitSet::with_capacity(count);
+    let mut passed = Vec::new();
+    let mut farthest = 0;
+    for (i, cavity) in path.iter().enumerate() {
+        if farthest == i {
+            passed.push(*cavity);
+        }
+        let mut stack = vec![*cavity];
+        while let Some(at) = stack.pop() {
+            if ends(at) {
+                farthest = path.len();
+            }
+            // Some way out goes round all the rest.
+            if farthest == path.len() {
+                return passed;
+            }
+            for to in onward(at) {
+                match place[to.at()].checked_sub(1) {
+                    Some(ahead) => farthest = farthest.max(ahead as usize),
+                    None if !seen.put(to.at()) => stack.push(to),
+                    None => {}
+                }
+            }
+        }
+    }
+    passed
 }

@@ -52,6 +52,27 @@ pub struct Span {
     pub highest: Level,
 }
 
+impl Span {
+    /// Whatever there is.
+    pub(crate) const ANY: Span = Span {
+        lowest: Level::Off,
+        highest: Level::Full,
+    };
+
+    /// Between which levels something is of which it is known whether it has at least each.
+    pub(crate) fn of(at_least: impl Fn(Level) -> Value) -> Span {
+        let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
+        let with = |wanted: fn(Value) -> bool| {
+            let mut held = levels.clone().filter(|l| wanted(at_least(*l)));
+            held.next_back().unwrap_or(Level::Off)
+        };
+        Span {
+            lowest: with(|v| v == Value::Fed),
+            highest: with(|v| v != Value::Drained),
+        }
+    }
+}
+
 impl Pressures {
     /// All cavities without pressure.
     #[must_use]
@@ -125,15 +146,7 @@ impl Pressures {
     /// Between which levels a cavity is.
     #[must_use]
     pub fn span(&self, cavity: Cavity) -> Span {
-        let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
-        let with = |wanted: fn(Value) -> bool| {
-            let mut held = levels.clone().filter(|l| wanted(self.at_least(*l, cavity)));
-            held.next_back().unwrap_or(Level::Off)
-        };
-        Span {
-            lowest: with(|v| v == Value::Fed),
-            highest: with(|v| v != Value::Drained),
-        }
+        Span::of(|level| self.at_least(level, cavity))
     }
 
     /// Whether a user of oil has it: at least low for what works by pressure, at least fill for
@@ -142,11 +155,7 @@ impl Pressures {
     #[must_use]
     pub fn status(&self, user: User, by_pressure: bool) -> Status {
         let least = if by_pressure { Level::Low } else { Level::Fill };
-        let at = |cavity| match self.at_least(least, cavity) {
-            Value::Fed => Status::On,
-            Value::Drained => Status::Off,
-            Value::Undecided => Status::Unsure,
-        };
+        let at = |cavity| Status::from(self.at_least(least, cavity));
         match user {
             User::Leaf(cavity) | User::Through { inlet: cavity, .. } => at(cavity),
             User::TwoSided { apply, release } => Status::two_sided(at(apply), at(release)),

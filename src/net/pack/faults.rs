@@ -286,6 +286,11 @@ impl<'n> PackedFaults<'n> {
             .fold(self.jammed | self.on_suction, |all, lanes| all | lanes)
     }
 
+    /// Scenes in which some accumulator takes up no oil.
+    pub(crate) fn jammed(&self) -> Lanes {
+        self.jammed
+    }
+
     /// The slot of a way that may stand otherwise in one scene than in another.
     pub(super) fn slot(&self, way: WayId) -> Option<usize> {
         let slot = self.slots[way.at()];
