@@ -52,7 +52,7 @@ pub(super) fn judged(
                 let after = end.view(number);
                 let mut found = verdict(before, after, outlet.by_pressure);
                 let mut reason = match explained(found) {
-                    true => why(sound, end, number, found),
+                    true => why(end, outlet.user, found, [before, after]),
                     false => None,
                 };
                 let hangs_on = |on: Cavity| passed.as_ref().is_some_and(|p| p.dominates(on, feed));
@@ -135,7 +135,10 @@ pub(super) fn judged_beside(
             now: after.status,
             verdict: found,
             reason: match found {
-                Verdict::Undecided => why(sound, alone.get_or_init(picture), number, found),
+                Verdict::Undecided => {
+                    let views = [before, after];
+                    why(alone.get_or_init(picture), outlet.user, found, views)
+                }
                 _ => None,
             },
             chain: Vec::new(),

@@ -15,11 +15,12 @@ use crate::settle::{
 /// One end of settling with everything a verdict looks at.
 pub(super) struct Picture<'s> {
     pub scene: Scene<'s>,
-    pub balance: Balance,
     pressures: Pressures,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
-    /// What runs off; worked out when first asked for, as are the next.
+    /// Supply weighed against drain; worked out when first asked for, as are the next.
+    balance: OnceLock<Balance>,
+    /// What runs off.
     losses: OnceLock<Lost>,
     /// What each outlet looks like, by number.
     views: Vec<OnceLock<View>>,
@@ -36,7 +37,7 @@ struct Lost {
 impl Lost {
     fn of(scene: &Scene<'_>, balance: &Balance, sound: Option<&Picture<'_>>) -> Self {
         let lost = |counting| {
-            let sound = sound.map(|s| (&s.scene, &s.balance));
+            let sound = sound.map(|s| (&s.scene, s.balance()));
             losses(scene, balance, sound, counting)
         };
         Lost {
@@ -71,11 +72,10 @@ pub(super) struct View {
 impl<'s> Picture<'s> {
     pub fn new(stage: &Stage<'s>, end: &Point, sound: Option<&'s Picture<'s>>) -> Self {
         let scene = stage.scene(&end.held, Level::Low);
-        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
         Picture {
             sound,
+            balance: OnceLock::new(),
             losses: OnceLock::new(),
-            balance,
             pressures: end.pressures.clone(),
             views: vec![OnceLock::new(); scene.net().outlets().len()],
             scene,
@@ -83,8 +83,14 @@ impl<'s> Picture<'s> {
         }
     }
 
+    /// Supply weighed against drain.
+    pub fn balance(&self) -> &Balance {
+        let low = self.pressures.values(Level::Low);
+        self.balance.get_or_init(|| balance(&self.scene, Some(low)))
+    }
+
     fn losses(&self) -> &Lost {
-        let lost = || Lost::of(&self.scene, &self.balance, self.sound);
+        let lost = || Lost::of(&self.scene, self.balance(), self.sound);
         self.losses.get_or_init(lost)
     }
 
@@ -117,38 +123,30 @@ impl<'s> Picture<'s> {
 
     fn look_at(&self, outlet: &NetOutlet) -> View {
         let cavity = outlet.user.feed();
-        let view = View {
-            status: oil(&self.scene, &self.balance, &self.pressures, outlet),
-            supply: self.balance.supply(cavity),
-            drain: self.balance.drain(cavity),
-            contested: matches!(self.balance.cause(cavity), Cause::Contested(_)),
-            makes: !self.scene.rails().is_empty(),
-            span: self.pressures.span(cavity),
-            loss: self.losses().possibly.all[cavity.number()],
-            new_loss: self.losses().possibly.new[cavity.number()],
-            sure_new_loss: self.losses().surely().new[cavity.number()],
-        };
-        match outlet.user {
-            User::Through { way, .. } => {
-                if self.scene.setting(way).strength().is_none() {
-                    return view;
-                }
-                // What runs off beyond it has passed through it, so it is judged by its inlet
-                // with its own way shut.
-                let scene = self.scene.without([way]);
-                let beyond = balance(&scene, Some(self.pressures.values(Level::Low)));
-                let lost = Lost::of(&scene, &beyond, self.sound);
-                View {
-                    supply: beyond.supply(cavity),
-                    loss: lost.possibly.all[cavity.number()],
-                    new_loss: lost.possibly.new[cavity.number()],
-                    sure_new_loss: lost.surely().new[cavity.number()],
-                    // How high its inlet stands says nothing of what passes.
-                    span: Span::ANY,
-                    ..view
-                }
+        let balance = self.balance();
+        let reached = balance.supply(cavity);
+        let beyond = beyond(&self.scene, &self.pressures, outlet.user);
+        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let (lost, supply, span) = match &beyond {
+            // What runs off beyond it has passed through it, so it is judged by its inlet with its
+            // own way shut. How high that stands says nothing of what passes.
+            Some((scene, beyond)) => {
+                let lost = Lost::of(scene, beyond, self.sound);
+                (&Some(lost), beyond.supply(cavity), Span::ANY)
             }
-            _ => view,
+            None => (&None, reached, self.pressures.span(cavity)),
+        };
+        let lost = lost.as_ref().unwrap_or_else(|| self.losses());
+        View {
+            status: oil(reached, &self.pressures, outlet, weighed),
+            supply,
+            drain: balance.drain(cavity),
+            contested: matches!(balance.cause(cavity), Cause::Contested(_)),
+            makes: !self.scene.rails().is_empty(),
+            span,
+            loss: lost.possibly.all[cavity.number()],
+            new_loss: lost.possibly.new[cavity.number()],
+            sure_new_loss: lost.surely().new[cavity.number()],
         }
     }
 
@@ -180,12 +178,12 @@ impl<'s> Picture<'s> {
                 if !link.drains() || link.strength < Strength::Metered {
                     continue;
                 }
-                if self.balance.value(link.to) == Value::Fed {
+                if self.balance().value(link.to) == Value::Fed {
                     if !std::mem::replace(&mut seen[link.to.number()], true) {
                         queue.push(link.to);
                     }
                 } else if self.scene.wider(&sound.scene, link.way)
-                    || sound.balance.value(link.to) == Value::Fed
+                    || sound.balance().value(link.to) == Value::Fed
                 {
                     return true;
                 }
@@ -223,7 +221,10 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     let mut ends = settled.ends.iter().map(|end| {
         let scene = stage.scene(&end.held, Level::Low);
         let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
-        oil(&scene, &balance, &end.pressures, outlet)
+        let beyond = beyond(&scene, &end.pressures, outlet.user);
+        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let supply = balance.supply(outlet.user.feed());
+        oil(supply, &end.pressures, outlet, weighed)
     });
     let first = ends.next().unwrap_or(Status::Unsure);
     match ends.all(|other| other == first) {
@@ -232,24 +233,40 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     }
 }
 
-fn oil(scene: &Scene<'_>, weighed: &Balance, pressures: &Pressures, outlet: &NetOutlet) -> Status {
-    let cavity = outlet.user.feed();
-    let status = pressures.status(outlet.user, outlet.by_pressure);
-    match outlet.user {
-        User::Through { way, .. } => {
-            if scene.setting(way).strength().is_none() {
-                return Status::Off;
-            }
-            // What runs off beyond it has passed through it, so its inlet is judged with its own
-            // way shut.
-            let before = pressures.values(Level::Low);
-            match balance(&scene.without([way]), Some(before)).value(cavity) {
-                Value::Fed => Status::On,
-                _ => status,
-            }
+/// A filter, converter or cooler with its own way shut, where that is open: what runs off beyond it
+/// has passed through it.
+fn beyond<'n>(
+    scene: &Scene<'n>,
+    pressures: &Pressures,
+    user: User,
+) -> Option<(Scene<'n>, Balance)> {
+    match user {
+        User::Through { way, .. } if scene.setting(way).strength().is_some() => {
+            let shut = scene.without([way]);
+            let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+            Some((shut, weighed))
         }
+        _ => None,
+    }
+}
+
+/// Whether an outlet that supply reaches so hard has its oil. `beyond` is what is weighed with its
+/// own way shut, where it is passed through and open.
+fn oil(
+    supply: Push,
+    pressures: &Pressures,
+    outlet: &NetOutlet,
+    beyond: Option<&Balance>,
+) -> Status {
+    let status = pressures.status(outlet.user, outlet.by_pressure);
+    match (outlet.user, beyond) {
+        (User::Through { .. }, None) => Status::Off,
+        (User::Through { inlet, .. }, Some(beyond)) => match beyond.value(inlet) {
+            Value::Fed => Status::On,
+            _ => status,
+        },
         // Trapped oil lets go in time; it keeps nothing on.
-        _ if weighed.supply(cavity) == Push::None && status == Status::On => Status::Off,
+        _ if supply == Push::None && status == Status::On => Status::Off,
         _ => status,
     }
 }

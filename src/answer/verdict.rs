@@ -6,7 +6,7 @@ use super::cause::Event;
 use super::picture::{Picture, View};
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, User};
-use crate::settle::{Cause, Push, Status, Value};
+use crate::settle::{Push, Status, Value};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -188,25 +188,20 @@ pub(super) fn verdict(before: View, after: View, by_pressure: bool) -> Verdict {
     }
 }
 
-/// Why the outlet of that number has its verdict; none where nothing is wrong with it.
+/// Why an outlet has its verdict, given what it looked like and looks like `now`; none where
+/// nothing is wrong with it.
 pub(super) fn why(
-    sound: &Picture<'_>,
     now: &Picture<'_>,
-    number: usize,
+    user: User,
     verdict: Verdict,
+    views: [View; 2],
 ) -> Option<Reason> {
-    let net = now.scene.net();
-    let user = net.outlets()[number].user;
-    let (before, after) = (sound.view(number), now.view(number));
     match verdict {
         Verdict::Late => Some(Reason::ShutIn {
-            cavity: net.name(user.feed()).to_owned(),
-            drain: after.drain,
+            cavity: now.scene.net().name(user.feed()).to_owned(),
+            drain: views[1].drain,
         }),
-        verdict if verdict.is_bad() => {
-            let views = [before, after];
-            Some(reason(now, user, user.feed(), verdict, views))
-        }
+        verdict if verdict.is_bad() => Some(reason(now, user, user.feed(), verdict, views)),
         _ => None,
     }
 }
@@ -221,10 +216,10 @@ fn reason(
     let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
     let cavity = name(at);
     if let User::TwoSided { release, .. } = user
-        && now.balance.value(at) == Value::Fed
+        && now.balance().value(at) == Value::Fed
     {
         let cavity = name(release);
-        match now.balance.value(release) {
+        match now.balance().value(release) {
             Value::Fed => return Reason::Released { cavity },
             Value::Drained if after.status == Status::On && before.status == Status::Off => {
                 return Reason::ReleaseLost { cavity };
@@ -238,14 +233,14 @@ fn reason(
     {
         return Reason::Blocked;
     }
-    match (after.status, now.balance.cause(at)) {
+    match (after.status, after.contested) {
         (Status::Off, _) if !now.is_supplied(at) => Reason::CutOff { cavity },
         (Status::Off, _) => Reason::RunsOff {
-            through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
+            through: now.way_out(at, after.drain.min(Push::Open)),
             cavity,
         },
-        (Status::Unsure, Cause::Contested(push)) => Reason::Contested {
-            through: now.way_out(at, push.min(Push::Open)),
+        (Status::Unsure, true) => Reason::Contested {
+            through: now.way_out(at, after.drain.min(Push::Open)),
             cavity,
         },
         (Status::Unsure, _) => Reason::Unknown { cavity },
