@@ -62,8 +62,8 @@ pub(super) struct View {
     /// Whether any source makes pressure.
     pub makes: bool,
     pub span: Span,
-    /// How hard its cavity's oil runs off; how hard it may and surely does by a way that the
-    /// sound circuit has not.
+    /// Of an outlet that is on, when sound too: how hard its cavity's oil runs off; how hard it may
+    /// and surely does by a way that the sound circuit has not.
     pub loss: Push,
     pub new_loss: Push,
     pub sure_new_loss: Push,
@@ -118,35 +118,46 @@ impl<'s> Picture<'s> {
     /// What the outlet of that number looks like.
     pub fn view(&self, number: usize) -> View {
         let outlet = &self.scene.net().outlets()[number];
-        *self.views[number].get_or_init(|| self.look_at(outlet))
+        *self.views[number].get_or_init(|| self.look_at(number, outlet))
     }
 
-    fn look_at(&self, outlet: &NetOutlet) -> View {
+    fn look_at(&self, number: usize, outlet: &NetOutlet) -> View {
         let cavity = outlet.user.feed();
         let balance = self.balance();
         let reached = balance.supply(cavity);
         let beyond = beyond(&self.scene, &self.pressures, outlet.user);
         let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let status = oil(reached, &self.pressures, outlet, weighed);
+        let stays_on = |sound: &Picture<'_>| sound.view(number).status == Status::On;
+        // What is lost is felt only where there is something to lose, before and after.
+        let felt = status == Status::On && self.sound.is_none_or(stays_on);
+        let lost = |lost: &Lost| {
+            let [all, new] = [&lost.possibly.all, &lost.possibly.new].map(|l| l[cavity.number()]);
+            [all, new, lost.surely().new[cavity.number()]]
+        };
         let (lost, supply, span) = match &beyond {
             // What runs off beyond it has passed through it, so it is judged by its inlet with its
             // own way shut. How high that stands says nothing of what passes.
             Some((scene, beyond)) => {
-                let lost = Lost::of(scene, beyond, self.sound);
-                (&Some(lost), beyond.supply(cavity), Span::ANY)
+                let lost = felt.then(|| lost(&Lost::of(scene, beyond, self.sound)));
+                (lost, beyond.supply(cavity), Span::ANY)
             }
-            None => (&None, reached, self.pressures.span(cavity)),
+            None => {
+                let lost = felt.then(|| lost(self.losses()));
+                (lost, reached, self.pressures.span(cavity))
+            }
         };
-        let lost = lost.as_ref().unwrap_or_else(|| self.losses());
+        let [loss, new_loss, sure_new_loss] = lost.unwrap_or_default();
         View {
-            status: oil(reached, &self.pressures, outlet, weighed),
+            status,
             supply,
             drain: balance.drain(cavity),
             contested: matches!(balance.cause(cavity), Cause::Contested(_)),
             makes: !self.scene.rails().is_empty(),
             span,
-            loss: lost.possibly.all[cavity.number()],
-            new_loss: lost.possibly.new[cavity.number()],
-            sure_new_loss: lost.surely().new[cavity.number()],
+            loss,
+            new_loss,
+            sure_new_loss,
         }
     }
 

@@ -5,7 +5,7 @@ use std::collections::VecDeque;
 use fixedbitset::FixedBitSet;
 
 use super::{Balance, Push, Value};
-use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength, WayId};
 
 /// The strongest routes out of each cavity, by cavity number.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -94,33 +94,41 @@ impl Flood<'_> {
         let known = (0..).map(Cavity).zip(&self.all);
         let known = known.filter(|(_, loss)| **loss >= push);
         let mut queue: Vec<Cavity> = known.map(|(cavity, _)| cavity).collect();
+        let mut all = std::mem::take(&mut self.all);
         while let Some(cavity) = queue.pop() {
-            for from in self.back(cavity, strength) {
-                if self.all[from.at()] == Push::None {
-                    self.all[from.at()] = push;
+            self.back(cavity, strength, |from| {
+                if all[from.at()] == Push::None {
+                    all[from.at()] = push;
                     queue.push(from);
                 }
-            }
+            });
         }
+        self.all = all;
     }
 
-    /// Cavities whose oil runs into another through ways of at least this strength.
-    fn back(&self, cavity: Cavity, strength: Strength) -> Vec<Cavity> {
+    /// Visits cavities whose oil runs into another through ways of at least this strength.
+    fn back(&self, cavity: Cavity, strength: Strength, mut visit: impl FnMut(Cavity)) {
         if strength < Strength::Open && self.is_stiff(cavity) {
-            return Vec::new();
+            return;
         }
-        let ways = self.scene.inward(cavity);
-        ways.filter(|link| self.counts(link) && link.strength >= strength)
-            .map(|link| link.to)
-            .filter(|from| *from != SUMP_CAVITY && !self.is_held(*from))
-            .collect()
+        self.scene.inward(cavity).for_each(|link| {
+            let counts = self.counts(&link) && link.strength >= strength;
+            if counts && link.to != SUMP_CAVITY && !self.is_held(link.to) {
+                visit(link.to);
+            }
+        });
     }
 
     /// The ways that the sound circuit has not, or has narrower, by where they lead.
     fn entries(&self, (sound, balance): (&Scene<'_>, &Balance)) -> Entries {
         let scene = self.scene;
         let mut entries = Entries::new();
-        for into in scene.net().cavities() {
+        let ways = (0..scene.way_count() as u32).map(WayId);
+        let wider = ways.filter(|way| scene.wider(sound, *way));
+        let mut ends: Vec<Cavity> = wider.flat_map(|way| scene.way(way).ends).collect();
+        ends.sort_unstable();
+        ends.dedup();
+        for into in ends {
             let links = scene.inward(into).filter(|link| {
                 self.counts(link)
                     && link.to != SUMP_CAVITY
@@ -158,7 +166,7 @@ impl Flood<'_> {
             }
             let new = &mut self.new[cavity.at()];
             *new = push.max(*new);
-            queue.extend(self.back(cavity, strength));
+            self.back(cavity, strength, |from| queue.push(from));
         }
     }
 

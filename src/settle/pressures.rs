@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{Value, balance};
 use crate::circuit::{Level, Truth};
-use crate::net::{Cavity, Held, Stage, User};
+use crate::net::{Cavity, Held, Scene, Stage, User};
 use crate::settle::Status;
 
 /// What every cavity holds: for each level the circuit can tell apart, whether it has at least
@@ -93,12 +93,22 @@ impl Pressures {
     pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
         let levels = before.levels.iter().zip(before.values.iter());
         let mut keeps = false;
-        let values = levels.map(|(level, before)| {
-            let balance = balance(&stage.scene(held, *level), Some(before));
-            keeps |= balance.keeps();
-            balance.into_values()
-        });
-        let mut values: Vec<Vec<Value>> = values.collect();
+        let mut values: Vec<Vec<Value>> = Vec::with_capacity(before.levels.len());
+        let mut last: Option<(Scene<'_>, &Vec<Value>)> = None;
+        for (level, before) in levels {
+            let scene = stage.scene(held, *level);
+            let alike =
+                |(last, then): &(Scene<'_>, &Vec<Value>)| last.stands_as(&scene) && *then == before;
+            // Many levels stand alike.
+            let known = values.last().filter(|_| last.as_ref().is_some_and(alike));
+            let found = known.cloned().unwrap_or_else(|| {
+                let balance = balance(&scene, Some(before));
+                keeps |= balance.keeps();
+                balance.into_values()
+            });
+            values.push(found);
+            last = Some((scene, before));
+        }
         bound_by_lower(&mut values);
         Self::of(before.levels.clone(), values, keeps)
     }

@@ -122,6 +122,13 @@ impl<'s> Pack<'s> {
         pack
     }
 
+    /// Whether any way or link of just that strength ends at a cavity in some scene. Open ones are
+    /// taken to be everywhere.
+    #[must_use]
+    pub fn has(&self, cavity: Cavity, strength: Strength) -> bool {
+        self.faults.has(cavity, strength)
+    }
+
     /// Calls `visit` for each cavity that supply or draining goes on to from one, with the scenes
     /// in which it gets through something of at least that strength.
     pub fn go_on(

@@ -147,7 +147,11 @@ fn turns(pack: &Pack<'_>) -> Turns {
     let mut turn = |strength: Strength| {
         for tide in [Tide::Drain, Tide::Supply] {
             let reached = &mut reached[tide as usize];
-            let mut sweep = Sweep::over(pack.net(), tide, reached);
+            // What is stronger has been followed from all that is reached.
+            let mut sweep = Sweep::new(pack.net(), tide);
+            let from = pack.net().cavities();
+            let from = from.filter(|c| pack.has(*c, strength) && reached[c.number()].any());
+            from.for_each(|cavity| sweep.push(cavity));
             while let Some(cavity) = sweep.pop() {
                 let here = reached[cavity.number()];
                 pack.go_on(tide, cavity, strength, |to, lanes| {
@@ -183,7 +187,10 @@ fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turn
         sure[root.number()] |= *lanes;
     }
     for strength in STRENGTHS {
-        let mut sweep = Sweep::over(pack.net(), tide, &sure);
+        let mut sweep = Sweep::new(pack.net(), tide);
+        let from = pack.net().cavities();
+        let from = from.filter(|c| pack.has(*c, strength) && sure[c.number()].any());
+        from.for_each(|cavity| sweep.push(cavity));
         while let Some(cavity) = sweep.pop() {
             let here = sure[cavity.number()];
             pack.go_on(tide, cavity, strength, |to, lanes| {
