@@ -14,6 +14,7 @@ mod drives;
 mod feed;
 mod judged;
 mod lives_by;
+mod oil;
 mod on;
 mod overnight;
 mod parts;

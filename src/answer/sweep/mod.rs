@@ -1,5 +1,6 @@
 //! Every fault in every state.
 
+mod gauge;
 mod record;
 mod scenarios;
 
@@ -7,6 +8,7 @@ use std::ops::Range;
 
 use serde::Serialize;
 
+use gauge::{Gauge, gauges, span};
 pub use record::{Reading, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
 
@@ -17,8 +19,8 @@ use super::severity::drives;
 use super::sound::{Sound, SoundState};
 use super::starve::course;
 use super::{Answer, Depth, Severity, StarveState, Verdict, states};
-use crate::circuit::{Access, Fault, Kind, Level, PartName};
-use crate::net::{Cavity, Net};
+use crate::circuit::{Fault, Level};
+use crate::net::Net;
 use crate::settle::{PackedSettle, Settled, Span};
 
 /// What every scenario of a sweep does.
@@ -142,13 +144,6 @@ fn is_open(verdict: Verdict) -> bool {
 /// What some faults do in one state, and what the gauges show; none where that is what the sound
 /// circuit does.
 type Effect = Option<SweepState>;
-
-/// A tap or a pressure switch.
-struct Gauge {
-    name: PartName,
-    at: Cavity,
-    access: Access,
-}
 
 impl<'n> Sweeper<'n> {
     /// So many scenarios take least time for each when their records are made together.
@@ -331,55 +326,4 @@ impl<'n> Sweeper<'n> {
             (nothing.drives, own.unwrap_or(nothing.severity))
         }))
     }
-}
-
-/// Every tap and pressure switch, the easiest to reach first.
-fn gauges(net: &Net<'_>) -> Vec<Gauge> {
-    let circuit = net.circuit();
-    let taps = circuit.taps.iter();
-    let taps = taps.map(|(id, tap)| (Kind::Tap, id, &tap.at, tap.access));
-    let switches = circuit.switches.iter();
-    let switches = switches.map(|(id, switch)| (Kind::Switch, id, &switch.at, switch.access));
-    let mut gauges: Vec<Gauge> = taps
-        .chain(switches)
-        .filter_map(|(kind, id, at, access)| {
-            Some(Gauge {
-                name: PartName::new(kind, id),
-                at: net.cavity(at)?,
-                access,
-            })
-        })
-        .collect();
-    gauges.sort_by_key(|gauge| gauge.access);
-    gauges
-}
-
-impl Gauge {
-    /// What it shows, if that is other than in the sound circuit.
-    fn reading(&self, sound: Span, now: Span) -> Option<Reading> {
-        let differs = match self.name.kind {
-            // A switch tells low from less, and nothing else.
-            Kind::Switch => Reading::closed(sound) != Reading::closed(now),
-            _ => sound != now,
-        };
-        differs.then(|| Reading {
-            at: self.name.clone(),
-            access: self.access,
-            sound,
-            now,
-        })
-    }
-}
-
-/// Between which levels a cavity is at any end.
-fn span(settled: &Settled, cavity: Cavity) -> Span {
-    let spans = settled.ends.iter().map(|end| end.pressures.span(cavity));
-    let joined = spans.reduce(|a, b| Span {
-        lowest: a.lowest.min(b.lowest),
-        highest: a.highest.max(b.highest),
-    });
-    joined.unwrap_or(Span {
-        lowest: Level::Off,
-        highest: Level::Full,
-    })
 }
