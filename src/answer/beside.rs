@@ -180,7 +180,7 @@ impl<'p> Beside<'p> {
         let supply = reached(oil, Tide::Supply, rails);
         let drain = reached(oil, Tide::Drain, vents);
         let weighed = oil.value(lane, cavity).unwrap_or_default();
-        let new_loss = self.losses.new(lane, cavity);
+        let new_loss = self.losses.newly_lost(lane, cavity);
         let view = View {
             status: self.status(lane, number, outlet, supply),
             supply,
@@ -188,16 +188,16 @@ impl<'p> Beside<'p> {
             contested: weighed == Value::Undecided && supply == drain && supply > Push::None,
             makes: self.makes().contains(lane),
             span: self.settled.span(lane, cavity),
-            loss: self.losses.all(lane, cavity),
+            loss: self.losses.lost(lane, cavity),
             new_loss,
             sure_new_loss: new_loss,
         };
         match self.beyond_open(lane, number) {
             Some(beyond) => {
-                let new_loss = beyond.losses.new(lane, cavity);
+                let new_loss = beyond.losses.newly_lost(lane, cavity);
                 View {
                     supply: reached(&beyond.oil, Tide::Supply, rails),
-                    loss: beyond.losses.all(lane, cavity),
+                    loss: beyond.losses.lost(lane, cavity),
                     new_loss,
                     sure_new_loss: new_loss,
                     span: Span::ANY,

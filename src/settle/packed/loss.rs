@@ -19,12 +19,12 @@ pub(crate) struct PackedLosses {
 
 impl PackedLosses {
     /// How hard oil runs off a cavity in one scene, by whatever ways.
-    pub fn all(&self, lane: usize, cavity: Cavity) -> Push {
+    pub fn lost(&self, lane: usize, cavity: Cavity) -> Push {
         strongest(&self.all, lane, cavity)
     }
 
     /// The same, by routes that cross a way the sound circuit has not, or has narrower.
-    pub fn new(&self, lane: usize, cavity: Cavity) -> Push {
+    pub fn newly_lost(&self, lane: usize, cavity: Cavity) -> Push {
         strongest(&self.new, lane, cavity)
     }
 
