@@ -25,15 +25,19 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod block;
 mod doubt;
 pub mod law;
 mod ldl;
 mod network;
 mod oil;
 mod size;
+mod sizes;
 pub mod walther;
 
+pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
 pub use doubt::Doubt;
 pub use network::{Flows, Network, NetworkError, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
+pub use sizes::{Measure, SizeOf, Sizes};

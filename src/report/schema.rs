@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain};
 use crate::answer::{
-    Answer, Around, Chart, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord,
+    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord,
     Trace, Unplugged, Walk, Why,
 };
 
@@ -41,6 +41,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Reassemble>(),
     of::<Sweep>(),
     of::<SweepRecord>(),
+    of::<Flows>(),
+    of::<Gauges>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

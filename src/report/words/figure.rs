@@ -1,0 +1,61 @@
+//! Figures that were computed, and ranges of them.
+
+use super::Words;
+use crate::answer::Range;
+use crate::report::page::{Line, Role};
+use crate::units::{Flow, Pressure, Quantity, Speed, Temperature};
+
+impl Words<'_> {
+    /// A pressure that was computed, in Pa.
+    pub(in crate::report) fn pa(&self, pa: f64) -> String {
+        Pressure::from_pa(pa).brief(self.units)
+    }
+
+    /// A flow that was computed, in m³/s.
+    pub(in crate::report) fn flow(&self, m3_per_s: f64) -> String {
+        Flow::from_m3_per_s(m3_per_s).brief(self.units)
+    }
+
+    /// Pressures that were computed; where nothing sets one, its oil is trapped.
+    pub(in crate::report) fn pressures(&self, range: Option<Range>) -> Line {
+        match range {
+            Some(range) => spread(range, |pa| self.pa(pa)),
+            None => Line::role(Role::Trapped, "trapped"),
+        }
+    }
+
+    /// Flows that were computed; nothing where there is no way.
+    pub(in crate::report) fn flows(&self, range: Option<Range>) -> Line {
+        range.map_or_else(Line::default, |range| spread(range, |q| self.flow(q)))
+    }
+}
+
+/// How the gearbox runs: `700 rpm, oil at 80 °C`.
+pub(in crate::report) fn running(rad_per_s: Option<f64>, kelvin: f64, words: &Words<'_>) -> Line {
+    let warm = Temperature::from_kelvin(kelvin).show(words.units);
+    match rad_per_s {
+        Some(speed) => {
+            let speed = Speed::from_rad_per_s(speed).show(words.units);
+            format!("{speed}, oil at {warm}").into()
+        }
+        None => format!("oil at {warm}").into(),
+    }
+}
+
+/// What is kept, in parts of a hundred.
+pub(in crate::report) fn share(range: Range) -> Line {
+    spread(range, |share| format!("{:.0} %", 100.0 * share))
+}
+
+/// A range as one figure where its ends read the same: `2.1 bar`, `0.4 to 2.1 bar`.
+fn spread(range: Range, show: impl Fn(f64) -> String) -> Line {
+    let (least, most) = (show(range.least), show(range.most));
+    if least == most {
+        return least.into();
+    }
+    let unit = |text: &str| text.split_once(' ').map(|(_, unit)| unit.to_owned());
+    match least.split_once(' ') {
+        Some((number, own)) if Some(own.to_owned()) == unit(&most) => format!("{number} to {most}").into(),
+        _ => format!("{least} to {most}").into(),
+    }
+}
