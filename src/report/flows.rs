@@ -2,6 +2,7 @@
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
+use crate::flow::law::Stand;
 use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, SizeUsed, Solved};
 
 /// Outlets named in the first sentence at most.
@@ -142,6 +143,7 @@ impl<'a> Told<'a> {
         if whole {
             self.cavities(state, blocks);
             self.streams(state, blocks);
+            self.stands(state, blocks);
         }
     }
 
@@ -232,6 +234,27 @@ impl<'a> Told<'a> {
             ]
         });
         blocks.push(Block::table(&["by", "from", "to", "sound", "now"], rows.collect()));
+    }
+
+    /// Balls, reliefs and regulators that are not just shut.
+    fn stands(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
+        let shut = |stands: &[Stand]| stands.iter().all(|stand| *stand == Stand::Shut);
+        let moves = state.stands.iter().filter(|s| !shut(&s.sound) || !shut(&s.now));
+        let rows = moves.map(|part| {
+            let told = |stands: &[Stand]| Line::list(stands.iter().map(|s| s.to_string().into()), "or");
+            vec![
+                self.words.typed(&part.part),
+                Line::id(&part.from),
+                Line::id(&part.to),
+                told(&part.sound),
+                if self.faulty() { told(&part.now) } else { Line::default() },
+            ]
+        });
+        let rows: Vec<Vec<Line>> = rows.collect();
+        if !rows.is_empty() {
+            blocks.push(Block::Heading("Balls, reliefs and regulators".into()));
+            blocks.push(Block::table(&["part", "from", "to", "sound", "now"], rows));
+        }
     }
 
     fn sizes(&self, blocks: &mut Vec<Block>) {
