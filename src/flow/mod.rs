@@ -26,14 +26,16 @@
 //! ```
 
 mod doubt;
+mod factor;
 pub mod law;
-mod ldl;
 mod network;
+mod newton;
 mod oil;
+mod pattern;
 mod size;
 pub mod walther;
 
 pub use doubt::Doubt;
-pub use network::{Flows, Network, NetworkError, Node, Way};
+pub use network::{Flows, Network, Node, Trapped, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
