@@ -27,17 +27,19 @@
 
 mod block;
 mod doubt;
+mod factor;
 pub mod law;
-mod ldl;
 mod network;
+mod newton;
 mod oil;
+mod pattern;
 mod size;
 mod sizes;
 pub mod walther;
 
 pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
 pub use doubt::Doubt;
-pub use network::{Flows, Network, NetworkError, Node, Way};
+pub use network::{Flows, Network, Node, Trapped, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
 pub use sizes::{Measure, SizeOf, Sizes};
