@@ -42,9 +42,9 @@ pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState,
-    Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeRef, SizeUsed, Solved,
-    ValveOverruled, WARM, flows, gauges,
+    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
+    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
+    SizeRef, SizeUsed, Solved, ValveOverruled, WARM, flows, gauges,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -58,7 +58,9 @@ impl Asked<'_> {
     /// A size as it is set: `hop.bore=1.4 mm`.
     fn size(&mut self, text: &str) -> Option<(SizeOf, f64)> {
         let remedy = "write PART.SIZE=VALUE, such as hop.bore=\"1.4 mm\"";
-        let pieces = text.split_once('=').and_then(|(of, value)| Some((of.rsplit_once('.')?, value)));
+        let pieces = text
+            .split_once('=')
+            .and_then(|(of, value)| Some((of.rsplit_once('.')?, value)));
         let Some(((part, word), value)) = pieces else {
             self.mistake(format!("`{text}` sets no size"), remedy);
             return None;
@@ -84,7 +86,11 @@ fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
     let named = |sizes: &[SizeUsed], value: bool| {
         let one = |size: &SizeUsed| {
             let of = format!("{}.{}", circuit.short(&size.part), size.measure);
-            if value { format!("{of} {}", size.size) } else { of }
+            if value {
+                format!("{of} {}", size.size)
+            } else {
+                of
+            }
         };
         sizes.iter().map(one).collect::<Vec<_>>().join(", ")
     };
@@ -102,12 +108,18 @@ fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
              counts only with the fault"
                 .to_owned(),
         ),
-        FlowsError::Wrong(_) => (error.to_string(), "correct the size in the file, or what was set".to_owned()),
+        FlowsError::Wrong(_) => (
+            error.to_string(),
+            "correct the size in the file, or what was set".to_owned(),
+        ),
         FlowsError::NoOil(_, oils) if oils.is_empty() => (
             error.to_string(),
             "the file gives no oil: leave `--oil` out for a generic one".to_owned(),
         ),
-        FlowsError::NoOil(_, oils) => (error.to_string(), format!("its oils are {}", oils.join(", "))),
+        FlowsError::NoOil(_, oils) => (
+            error.to_string(),
+            format!("its oils are {}", oils.join(", ")),
+        ),
         FlowsError::Oil(_) => (
             error.to_string(),
             "ask at another temperature, or correct the two viscosities of the oil".to_owned(),

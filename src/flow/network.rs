@@ -224,6 +224,11 @@ impl Network {
         newton::solve(self, None)
     }
 
+    /// Every node, in the order they were made.
+    pub fn nodes(&self) -> impl Iterator<Item = Node> + use<> {
+        (0..self.nodes.len()).map(Node)
+    }
+
     /// The same, begun from a pressure for each node, in Pa: those of a like network save steps.
     #[must_use]
     pub fn solve_from(&self, start: impl Fn(Node) -> f64) -> Flows {

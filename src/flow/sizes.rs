@@ -3,7 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::{PartName, words};
-use crate::units::{Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem};
+use crate::units::{
+    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem,
+};
 
 /// What of a part can be measured and counts in a calculation. Where the file has a key for it, the
 /// word is that key.
@@ -158,7 +160,7 @@ impl Sizes {
 }
 
 /// What was asked of the sizes while a block was laid, and what had to stand in.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Asked<'s> {
     sizes: &'s Sizes,
     asked: BTreeSet<SizeOf>,
@@ -175,7 +177,12 @@ impl<'s> Asked<'s> {
     }
 
     /// A size that may be left out, which then means that there is none.
-    pub fn may<Q: Quantity>(&mut self, of: &PartName, measure: Measure, given: Option<Q>) -> Option<Q> {
+    pub fn may<Q: Quantity>(
+        &mut self,
+        of: &PartName,
+        measure: Measure,
+        given: Option<Q>,
+    ) -> Option<Q> {
         let key = (of.clone(), measure);
         let set = self.sizes.set.get(&key).map(|si| Q::from_si(*si));
         self.asked.insert(key);

@@ -2,11 +2,14 @@
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
+use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved};
 use crate::flow::law::Stand;
-use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, SizeUsed, Solved};
 
 /// Outlets named in the first sentence at most.
 const NAMED: usize = 3;
+
+/// Flows listed, from 1 cm³/min, in m³/s.
+const SEEN: f64 = 1.0 / 60e6;
 
 /// What an outlet keeps of its oil is as good as all from here on.
 const ALL: f64 = 0.98;
@@ -71,13 +74,25 @@ impl<'a> Told<'a> {
             }
             [] => Line::from("no outlet says how much it needs."),
             [one] if bad.len() == 1 => {
-                named(&starved) + " does not get what it needs" + words::in_each(&bad, &states)
-                    + self.gets_of(one) + "."
+                named(&starved)
+                    + " does not get what it needs"
+                    + words::in_each(&bad, &states)
+                    + self.gets_of(one)
+                    + "."
             }
             few if few.len() <= NAMED => {
                 let do_not = if few.len() == 1 { " does" } else { " do" };
-                let need = if few.len() == 1 { "it needs" } else { "they need" };
-                named(few) + do_not + " not get what " + need + words::in_states(&bad, &states) + "."
+                let need = if few.len() == 1 {
+                    "it needs"
+                } else {
+                    "they need"
+                };
+                named(few)
+                    + do_not
+                    + " not get what "
+                    + need
+                    + words::in_states(&bad, &states)
+                    + "."
             }
             many => {
                 let line: Line = format!("{} outlets do not get what they need", many.len()).into();
@@ -99,8 +114,14 @@ impl<'a> Told<'a> {
     fn gets_of(&self, outlet: &OutletFlow) -> Line {
         let gets = outlet.now.unwrap_or(outlet.sound);
         let (got, need) = match outlet.by_pressure {
-            true => (self.words.pressures(gets.pressure_pa), outlet.needs_pa.map(|pa| self.words.pa(pa))),
-            false => (self.words.flows(gets.flow_m3_per_s), outlet.needs_m3_per_s.map(|q| self.words.flow(q))),
+            true => (
+                self.words.pressures(gets.pressure_pa),
+                outlet.needs_pa.map(|pa| self.words.pa(pa)),
+            ),
+            false => (
+                self.words.flows(gets.flow_m3_per_s),
+                outlet.needs_m3_per_s.map(|q| self.words.flow(q)),
+            ),
         };
         match need {
             Some(need) => Line::from(": ") + got + " of " + need,
@@ -117,10 +138,18 @@ impl<'a> Told<'a> {
         let solved = state.faulty.as_ref().unwrap_or(&state.sound);
         self.solved(state, solved, blocks);
         let whole = self.answer.states.len() == 1;
-        let rows: Vec<&OutletFlow> = state.outlets.iter().filter(|o| o.should_apply || !o.by_pressure).collect();
+        let rows: Vec<&OutletFlow> = state
+            .outlets
+            .iter()
+            .filter(|o| o.should_apply || !o.by_pressure)
+            .collect();
         let changed: Vec<&OutletFlow> = match whole || !self.faulty() {
             true => rows.clone(),
-            false => rows.iter().copied().filter(|o| falls_short(o) || changes(o)).collect(),
+            false => rows
+                .iter()
+                .copied()
+                .filter(|o| falls_short(o) || changes(o))
+                .collect(),
         };
         if changed.is_empty() {
             let same = "Every outlet gets what it gets when sound, within two parts in a hundred.";
@@ -130,14 +159,19 @@ impl<'a> Told<'a> {
             let head = ["outlet", "sound", "now", "kept", "needs", "", "settling"];
             blocks.push(Block::table(&head, table));
             if changed.len() < rows.len() {
-                blocks.push(Block::Text("The others get what they get when sound.".into()));
+                blocks.push(Block::Text(
+                    "The others get what they get when sound.".into(),
+                ));
             }
         }
         let differ: Vec<_> = state.outlets.iter().filter(|o| o.depths_differ).collect();
         for outlet in differ {
             let verdict = outlet.settled.map(words::verdict_alone).unwrap_or_default();
-            let line = Line::from("The two depths differ: settling calls ") + self.words.part(&outlet.outlet)
-                + " " + verdict + ". Trust the figures where the sizes are measured.";
+            let line = Line::from("The two depths differ: settling calls ")
+                + self.words.part(&outlet.outlet)
+                + " "
+                + verdict
+                + ". Trust the figures where the sizes are measured.";
             blocks.push(Block::Text(line));
         }
         if whole {
@@ -150,9 +184,15 @@ impl<'a> Told<'a> {
     fn solved(&self, state: &FlowsState, solved: &Solved, blocks: &mut Vec<Block>) {
         let both = [Some(&state.sound), state.faulty.as_ref()];
         if both.iter().flatten().any(|solved| !solved.converged) {
-            let most = both.iter().flatten().map(|s| s.imbalance_m3_per_s).fold(0.0, f64::max);
+            let most = both
+                .iter()
+                .flatten()
+                .map(|s| s.imbalance_m3_per_s)
+                .fold(0.0, f64::max);
             let line = Line::role(Role::Unsure, "Not solved: ")
-                + "the figures below do not balance (" + self.words.flow(most) + " are left over) and are no answer.";
+                + "the figures below do not balance ("
+                + self.words.flow(most)
+                + " are left over) and are no answer.";
             blocks.push(Block::Text(line));
         }
         if solved.cases > 1 {
@@ -163,15 +203,30 @@ impl<'a> Told<'a> {
             blocks.push(Block::Text(line.into()));
         }
         for valve in &solved.overruled {
-            let pilots = valve.pilots.iter().map(|p| Line::id(&p.cavity) + " at " + self.words.pa(p.pressure_pa));
-            let from = valve.settled.as_deref().map_or("an unknown place".into(), Line::id);
-            let line = Line::from("Settling puts ") + self.words.part(&valve.valve) + " in " + from
-                + ", the pressures put it in " + Line::id(&valve.put) + ": it moves at "
-                + self.words.pa(valve.moves_at_pa) + ", with " + Line::list(pilots, "and") + ".";
+            let pilots = valve
+                .pilots
+                .iter()
+                .map(|p| Line::id(&p.cavity) + " at " + self.words.pa(p.pressure_pa));
+            let from = valve
+                .settled
+                .as_deref()
+                .map_or("an unknown place".into(), Line::id);
+            let line = Line::from("Settling puts ")
+                + self.words.part(&valve.valve)
+                + " in "
+                + from
+                + ", the pressures put it in "
+                + Line::id(&valve.put)
+                + ": it moves at "
+                + self.words.pa(valve.moves_at_pa)
+                + ", with "
+                + Line::list(pilots, "and")
+                + ".";
             blocks.push(Block::Text(line));
         }
         if !solved.agrees {
-            let line = "Valves do not come to rest on these pressures: each place puts them in another.";
+            let line =
+                "Valves do not come to rest on these pressures: each place puts them in another.";
             blocks.push(Block::Text(Line::role(Role::Unsure, line)));
         }
     }
@@ -190,10 +245,9 @@ impl<'a> Told<'a> {
             Some(false) => Line::role(Role::Drained, "short"),
             None => Line::default(),
         };
-        let rests = if outlet.rests_on.is_empty() { "" } else { " *" };
         vec![
             self.words.typed(&outlet.outlet),
-            shown(outlet.sound) + rests,
+            shown(outlet.sound) + mark(&outlet.rests_on),
             outlet.now.map(shown).unwrap_or_default(),
             outlet.share.map(words::share).unwrap_or_default(),
             needs.map(Line::from).unwrap_or_default(),
@@ -209,14 +263,22 @@ impl<'a> Told<'a> {
                 true => self.words.pressures(cavity.now_pa),
                 false => Line::default(),
             };
-            vec![Line::id(&cavity.cavity), self.words.pressures(cavity.sound_pa), now]
+            vec![
+                Line::id(&cavity.cavity),
+                self.words.pressures(cavity.sound_pa) + mark(&cavity.rests_on),
+                now,
+            ]
         });
         blocks.push(Block::table(&["cavity", "sound", "now"], rows.collect()));
     }
 
     fn streams(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
         blocks.push(Block::Heading("Flows".into()));
-        let rows = state.streams.iter().map(|stream| {
+        let seen =
+            |range: Option<Range>| range.is_some_and(|r| r.most.abs().max(r.least.abs()) >= SEEN);
+        let streams = state.streams.iter();
+        let streams = streams.filter(|s| seen(s.sound_m3_per_s) || seen(s.now_m3_per_s));
+        let rows = streams.map(|stream| {
             let shown = |range: Option<Range>| match range {
                 Some(range) => self.words.flows(Some(range)),
                 None => "-".into(),
@@ -229,25 +291,36 @@ impl<'a> Told<'a> {
                 self.words.typed(&stream.part),
                 Line::id(&stream.from),
                 Line::id(&stream.to),
-                shown(stream.sound_m3_per_s),
+                shown(stream.sound_m3_per_s) + mark(&stream.rests_on),
                 now,
             ]
         });
-        blocks.push(Block::table(&["by", "from", "to", "sound", "now"], rows.collect()));
+        blocks.push(Block::table(
+            &["by", "from", "to", "sound", "now"],
+            rows.collect(),
+        ));
     }
 
     /// Balls, reliefs and regulators that are not just shut.
     fn stands(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
         let shut = |stands: &[Stand]| stands.iter().all(|stand| *stand == Stand::Shut);
-        let moves = state.stands.iter().filter(|s| !shut(&s.sound) || !shut(&s.now));
+        let moves = state
+            .stands
+            .iter()
+            .filter(|s| !shut(&s.sound) || !shut(&s.now));
         let rows = moves.map(|part| {
-            let told = |stands: &[Stand]| Line::list(stands.iter().map(|s| s.to_string().into()), "or");
+            let told =
+                |stands: &[Stand]| Line::list(stands.iter().map(|s| s.to_string().into()), "or");
             vec![
                 self.words.typed(&part.part),
                 Line::id(&part.from),
                 Line::id(&part.to),
                 told(&part.sound),
-                if self.faulty() { told(&part.now) } else { Line::default() },
+                if self.faulty() {
+                    told(&part.now)
+                } else {
+                    Line::default()
+                },
             ]
         });
         let rows: Vec<Vec<Line>> = rows.collect();
@@ -259,31 +332,38 @@ impl<'a> Told<'a> {
 
     fn sizes(&self, blocks: &mut Vec<Block>) {
         if self.answer.oil.is_none() {
-            let line = "No oil is given: a generic one stands in, 30 cSt at 40 °C and 6 cSt at 100 °C.";
-            blocks.push(Block::Text(line.into()));
+            blocks.push(Block::Text(words::generic_oil()));
         }
-        blocks.extend(size_list("Set for this answer", &self.answer.set, self.words));
-        blocks.extend(size_list("Assumed, since the file does not say", &self.answer.assumed, self.words));
-        if self.answer.states.iter().flat_map(|s| &s.outlets).any(|o| !o.rests_on.is_empty()) {
-            let line = "* rests on sizes that were assumed: a fifth more of one changes it by a hundredth or more.";
-            blocks.push(Block::Text(line.into()));
-            if let [state] = &self.answer.states[..] {
-                let resting = state.outlets.iter().filter(|o| !o.rests_on.is_empty());
-                let lines = resting.filter(|o| o.should_apply || !o.by_pressure).map(|outlet| {
-                    let sizes = outlet.rests_on.iter().map(|size| {
-                        self.words.typed(&size.part) + "." + size.measure.as_str()
-                    });
-                    self.words.typed(&outlet.outlet) + ": " + Line::list(sizes, "and")
-                });
-                blocks.push(Block::List(lines.collect()));
-            }
+        blocks.extend(size_list(
+            "Set for this answer",
+            &self.answer.set,
+            self.words,
+        ));
+        blocks.extend(assumed(&self.answer.assumed, self.words));
+        let [state] = &self.answer.states[..] else {
+            return;
+        };
+        let resting = state.outlets.iter().filter(|o| !o.rests_on.is_empty());
+        let resting = resting.filter(|o| o.should_apply || !o.by_pressure);
+        let lines = resting.map(|outlet| {
+            let sizes = outlet.rests_on.iter();
+            let sizes = sizes.map(|s| self.words.typed(&s.part) + "." + s.measure.as_str());
+            self.words.typed(&outlet.outlet) + ": " + Line::list(sizes, "and")
+        });
+        let lines: Vec<Line> = lines.collect();
+        if !lines.is_empty() {
+            blocks.push(Block::Heading("Worth measuring first".into()));
+            blocks.push(Block::List(lines));
         }
     }
 
     fn doubts(&self, blocks: &mut Vec<Block>) {
         let mut lines: Vec<Line> = Vec::new();
         for state in &self.answer.states {
-            let oil = state.oil_doubts.iter().map(|doubt| Line::from(doubt.to_string()).capital());
+            let oil = state
+                .oil_doubts
+                .iter()
+                .map(|doubt| Line::from(doubt.to_string()).capital());
             let parts = state.doubts.iter().map(|doubt| {
                 let parts = doubt.parts.iter().map(|part| self.words.typed(part));
                 Line::from(doubt.doubt.to_string()).capital() + ": " + Line::list(parts, "and")
@@ -301,6 +381,11 @@ impl<'a> Told<'a> {
     }
 }
 
+/// What stands behind a figure that rests on an assumed size.
+pub(super) fn mark(rests_on: &[SizeRef]) -> &'static str {
+    if rests_on.is_empty() { "" } else { " *" }
+}
+
 fn falls_short(outlet: &OutletFlow) -> bool {
     outlet.met == Some(false)
 }
@@ -310,14 +395,25 @@ fn changes(outlet: &OutletFlow) -> bool {
     outlet.share.is_some_and(|share| share.least < ALL)
 }
 
+/// Sizes that stand in for unknown ones, and what the mark behind a figure means.
+pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
+    let mut blocks = size_list("Assumed, since the file does not say", sizes, words);
+    if !sizes.is_empty() {
+        let line = "* rests on a size that was assumed: a fifth more of it changes the figure by a \
+                    hundredth or more.";
+        blocks.push(Block::Text(line.into()));
+    }
+    blocks
+}
+
 /// Sizes in a list under a few words; nothing without any.
 pub(super) fn size_list(head: &str, sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
     if sizes.is_empty() {
         return Vec::new();
     }
-    let items = sizes
-        .iter()
-        .map(|size| words.typed(&size.part) + "." + size.measure.as_str() + " " + size.size.as_str());
+    let items = sizes.iter().map(|size| {
+        words.typed(&size.part) + "." + size.measure.as_str() + " " + size.size.as_str()
+    });
     vec![
         Block::Heading(head.into()),
         Block::Text(Line::list(items, "and") + "."),

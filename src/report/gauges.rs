@@ -1,6 +1,6 @@
 //! What gauges and switches should show, in words.
 
-use super::flows::size_list;
+use super::flows::{assumed, mark, size_list};
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{GaugeReading, Gauges, GaugesState};
@@ -14,11 +14,10 @@ pub fn gauges(answer: &Gauges, words: &Words<'_>) -> Page {
     told.table(&mut blocks);
     told.leaks(&mut blocks);
     if answer.oil.is_none() {
-        let line = "No oil is given: a generic one stands in, 30 cSt at 40 °C and 6 cSt at 100 °C.";
-        blocks.push(Block::Text(line.into()));
+        blocks.push(Block::Text(words::generic_oil()));
     }
     blocks.extend(size_list("Set for this answer", &answer.set, words));
-    blocks.extend(size_list("Assumed, since the file does not say", &answer.assumed, words));
+    blocks.extend(assumed(&answer.assumed, words));
     blocks.push(Block::Note(words::gauge_caution()));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
@@ -62,53 +61,86 @@ impl<'a> Told<'a> {
         }
         let faults = self.answer.faults.iter().map(|f| Line::id(f));
         let faults = Line::from("With ") + Line::list(faults, "and") + ", ";
-        let mut changed: Vec<&PartName> = self.readings().filter(|(_, r)| changes(r)).map(|(_, r)| &r.at).collect();
+        let mut changed: Vec<&PartName> = self
+            .readings()
+            .filter(|(_, r)| changes(r))
+            .map(|(_, r)| &r.at)
+            .collect();
         changed.sort_unstable();
         changed.dedup();
         match &changed[..] {
             [] => faults + "no gauge and no switch shows anything else than when sound.",
             changed => {
                 let named = changed.iter().map(|tap| self.words.typed(tap));
-                let verb = if changed.len() == 1 { " shows" } else { " show" };
+                let verb = if changed.len() == 1 {
+                    " shows"
+                } else {
+                    " show"
+                };
                 faults + Line::list(named, "and") + verb + " something else than when sound."
             }
         }
     }
 
-    /// A row for each tap and each state; with faults only what shows something else.
+    /// A row for each tap and each thing it shows; with faults only what is not as when sound.
     fn table(&self, blocks: &mut Vec<Block>) {
-        let mut at: Vec<&PartName> = Vec::new();
-        for (_, reading) in self.readings() {
-            if !at.contains(&&reading.at) {
-                at.push(&reading.at);
+        let all: Vec<&str> = self.answer.states.iter().map(id).collect();
+        // What a tap shows, cell by cell, and the states in which it shows that.
+        let mut rows: Vec<(&PartName, Vec<Line>, Vec<&str>)> = Vec::new();
+        for (state, reading) in self.readings() {
+            if self.faulty() && !changes(reading) {
+                continue;
+            }
+            let cells = self.cells(reading);
+            let known = rows.iter_mut();
+            let mut known = known.filter(|(tap, c, _)| **tap == reading.at && *c == cells);
+            match known.next() {
+                Some((_, _, states)) => states.push(id(state)),
+                None => rows.push((&reading.at, cells, vec![id(state)])),
             }
         }
-        let mut rows = Vec::new();
-        for tap in at {
-            let mut first = true;
-            for (state, reading) in self.readings().filter(|(_, r)| r.at == *tap) {
-                if self.faulty() && !changes(reading) {
-                    continue;
-                }
-                let name = if first { self.words.typed(tap) } else { Line::default() };
-                first = false;
-                rows.push(self.row(name, state, reading));
+        // Each tap's rows together, in file order.
+        let mut taps: Vec<&PartName> = Vec::new();
+        for (tap, ..) in &rows {
+            if !taps.contains(tap) {
+                taps.push(tap);
             }
         }
-        if !rows.is_empty() {
-            let head = ["gauge", "state", "sound", "now", "under line", "switch", "reached"];
-            blocks.push(Block::table(&head, rows));
+        let mut table = Vec::new();
+        for tap in taps {
+            let own = rows.iter().filter(|(at, ..)| *at == tap);
+            for (place, (_, cells, states)) in own.enumerate() {
+                let name = match place {
+                    0 => self.words.typed(tap),
+                    _ => Line::default(),
+                };
+                let states = words::states(states, &all);
+                table.push([vec![name], cells.clone(), vec![states]].concat());
+            }
         }
-        let unsolved: Vec<&str> = self.answer.states.iter().filter(|s| !s.converged).map(id).collect();
+        if !table.is_empty() {
+            let head = [
+                "gauge",
+                "sound",
+                "now",
+                "under line",
+                "switch",
+                "reached",
+                "in",
+            ];
+            blocks.push(Block::table(&head, table));
+        }
+        let unsolved = self.answer.states.iter().filter(|s| !s.converged);
+        let unsolved: Vec<&str> = unsolved.map(id).collect();
         if !unsolved.is_empty() {
-            let all: Vec<&str> = self.answer.states.iter().map(id).collect();
-            let line = Line::role(Role::Unsure, "Not solved") + words::in_each(&unsolved, &all)
+            let line = Line::role(Role::Unsure, "Not solved")
+                + words::in_each(&unsolved, &all)
                 + ": those figures do not balance and are no answer.";
             blocks.push(Block::Text(line));
         }
     }
 
-    fn row(&self, name: Line, state: &GaugesState, reading: &GaugeReading) -> Vec<Line> {
+    fn cells(&self, reading: &GaugeReading) -> Vec<Line> {
         let words = self.words;
         let under = match reading.under_line_pa {
             Some(range) if reading.points_to_leak => {
@@ -126,18 +158,12 @@ impl<'a> Told<'a> {
             "outside" => "",
             access => access,
         };
-        vec![
-            name,
-            Line::id(id(state)),
-            words.pressures(reading.sound_pa),
-            match self.faulty() {
-                true => words.pressures(reading.now_pa),
-                false => Line::default(),
-            },
-            under,
-            switch.into(),
-            reached.into(),
-        ]
+        let now = match self.faulty() {
+            true => words.pressures(reading.now_pa),
+            false => Line::default(),
+        };
+        let sound = words.pressures(reading.sound_pa) + mark(&reading.rests_on);
+        vec![sound, now, under, switch.into(), reached.into()]
     }
 
     fn leaks(&self, blocks: &mut Vec<Block>) {
@@ -158,7 +184,8 @@ impl<'a> Told<'a> {
 fn changes(reading: &GaugeReading) -> bool {
     match (reading.sound_pa, reading.now_pa) {
         (Some(sound), Some(now)) => {
-            let off = |a: f64, b: f64| (a - b).abs() > 1e4 && (a - b).abs() > 0.02 * a.abs().max(b.abs());
+            let off =
+                |a: f64, b: f64| (a - b).abs() > 1e4 && (a - b).abs() > 0.02 * a.abs().max(b.abs());
             off(sound.least, now.least) || off(sound.most, now.most)
         }
         (sound, now) => sound.is_some() != now.is_some(),

@@ -2,13 +2,14 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::circuit::{Fault, PartName, Truth};
+use crate::circuit::{Fault, Level, Truth};
 use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
 use crate::net::{Cavity, Held, Stage};
 use crate::settle::{Settled, settle};
 
 /// One way in which everything that moves can stand, measured.
-pub(super) struct Case {
+pub(super) struct Case<'s> {
+    placed: Placed<'s>,
     pub measured: Measured,
     /// Valves that the pressures found put elsewhere than settling did.
     pub overruled: Vec<Overruled>,
@@ -41,27 +42,25 @@ const ROUNDS: usize = 8;
 pub(super) struct Bench<'b> {
     pub running: &'b Running,
     pub sizes: &'b Sizes,
+    pub faults: &'b [Fault],
 }
 
 impl Bench<'_> {
     /// Measures a state with its faults at every end of its settling, ways that may be open or shut
     /// taken as both. Without one where a size is wrong: the book says which.
-    pub fn cases(
+    pub fn cases<'s>(
         &self,
-        stage: &Stage<'_>,
-        faults: &[Fault],
+        stage: &Stage<'s>,
         settled: &Settled,
         book: &mut Book,
-    ) -> Vec<Case> {
+    ) -> Vec<Case<'s>> {
         let mut cases = Vec::new();
         for end in &settled.ends {
-            let level = crate::circuit::Level::Low;
-            let certain = stage.scene(&end.held, level).is_certain();
+            let certain = stage.scene(&end.held, Level::Low).is_certain();
             let ways: &[bool] = if certain { &[true] } else { &[true, false] };
             for doubtful_open in ways {
                 let first = Placed {
                     stage: stage.clone(),
-                    faults,
                     held: end.held.clone(),
                     doubtful_open: *doubtful_open,
                 };
@@ -72,15 +71,22 @@ impl Bench<'_> {
     }
 
     /// Measures until the valves stand where the pressures put them, as far as springs are known.
-    fn agreed<'s>(&self, stage: &Stage<'s>, mut placed: Placed<'s, '_>, book: &mut Book) -> Option<Case> {
+    fn agreed<'s>(
+        &self,
+        stage: &Stage<'s>,
+        mut placed: Placed<'s>,
+        book: &mut Book,
+    ) -> Option<Case<'s>> {
         let mut overruled: Vec<Overruled> = Vec::new();
         for round in 0.. {
-            let measured = self.measure(&placed, book)?;
+            let measured = self.measure(&placed, None, book)?;
             let moved = moved(stage, &placed.held, &measured);
-            let again = |m: &Overruled| overruled.iter().any(|o| (o.valve, o.to) == (m.valve, m.to));
+            let again =
+                |m: &Overruled| overruled.iter().any(|o| (o.valve, o.to) == (m.valve, m.to));
             let turns = moved.iter().any(again);
             if moved.is_empty() || turns || round == ROUNDS {
                 return Some(Case {
+                    placed,
                     agrees: moved.is_empty(),
                     measured,
                     overruled,
@@ -95,16 +101,26 @@ impl Bench<'_> {
         None
     }
 
-    fn measure(&self, placed: &Placed<'_, '_>, book: &mut Book) -> Option<Measured> {
+    /// A case measured again with the sizes of this bench, valves standing as they did.
+    pub fn again(&self, case: &Case<'_>) -> Option<Measured> {
+        self.measure(&case.placed, Some(&case.measured), &mut Book::default())
+    }
+
+    fn measure(
+        &self,
+        placed: &Placed<'_>,
+        near: Option<&Measured>,
+        book: &mut Book,
+    ) -> Option<Measured> {
         let standing = Standing {
             stage: &placed.stage,
-            faults: placed.faults,
+            faults: self.faults,
             held: &placed.held,
             doubtful_open: placed.doubtful_open,
         };
         match Block::lay(standing, self.running, self.sizes) {
             Ok(block) => {
-                let measured = block.measure();
+                let measured = block.measure(near);
                 book.asked.extend(block.asked);
                 book.stand_ins.extend(block.stand_ins);
                 Some(measured)
@@ -117,9 +133,8 @@ impl Bench<'_> {
     }
 }
 
-struct Placed<'s, 'f> {
+struct Placed<'s> {
     stage: Stage<'s>,
-    faults: &'f [Fault],
     held: Held,
     doubtful_open: bool,
 }
@@ -156,7 +171,11 @@ fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> 
         if let Some(to) = to
             && held.valves[number] != Some(to)
         {
-            let read = valve.rules.iter().flatten().flat_map(|rule| rule.cavities());
+            let read = valve
+                .rules
+                .iter()
+                .flatten()
+                .flat_map(|rule| rule.cavities());
             let read: BTreeSet<Cavity> = read.collect();
             let pressure = |c: Cavity| Some((c, measured.pressures[c.number()]?));
             moved.push(Overruled {
@@ -168,9 +187,4 @@ fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> 
         }
     }
     moved
-}
-
-/// The part a valve's number stands for.
-pub(super) fn valve_name(stage: &Stage<'_>, valve: usize) -> PartName {
-    stage.net().valves()[valve].name.clone()
 }

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::{CavityPressure, Flows, FlowsError, FlowsQuestion, Range, SizeUsed, flows};
+use super::state::users;
+use super::{CavityPressure, Flows, FlowsError, FlowsQuestion, Range, SizeRef, SizeUsed, flows};
 use crate::answer::{Answer, Depth};
 use crate::circuit::{Access, Fault, Kind, PartName};
 use crate::net::{Cavity, Net};
@@ -67,6 +68,8 @@ pub struct GaugeReading {
     pub applied: Vec<PartName>,
     /// How far it reads under line, in Pa, where something applied is at its cavity.
     pub under_line_pa: Option<Range>,
+    /// Sizes that stand in for unknown ones and on which its figure rests.
+    pub rests_on: Vec<SizeRef>,
     /// Whether it reads so far under line that its circuit is taken to leak.
     pub points_to_leak: bool,
 }
@@ -97,8 +100,9 @@ pub fn gauges(
     let states = measured.states.iter().map(|state| {
         let look = |at: PartName, text: &str, access: Access| {
             let cavity = net.cavity(text)?;
-            let applied = state.outlets.iter().zip(net.outlets());
-            let applied = applied.filter(|(told, outlet)| told.should_apply && outlet.user.feed() == cavity);
+            let applied = state.outlets.iter().zip(users(net));
+            let applied =
+                applied.filter(|(told, outlet)| told.should_apply && outlet.user.feed() == cavity);
             let applied: Vec<PartName> = applied.map(|(told, _)| told.outlet.clone()).collect();
             let pressure = |of: Cavity| of.number().checked_sub(1).map(|i| &state.cavities[i]);
             let shown = pressure(cavity)?;
@@ -112,7 +116,10 @@ pub fn gauges(
             };
             let now = under(|c| c.now_pa);
             let leaks = |range: Option<Range>| range.is_some_and(|r| r.least >= LEAKS_FROM);
-            let closes_at = circuit.switches.get(&at.id).filter(|_| at.kind == Kind::Switch);
+            let closes_at = circuit
+                .switches
+                .get(&at.id)
+                .filter(|_| at.kind == Kind::Switch);
             let closes_at = closes_at.and_then(|switch| switch.closes_at);
             let closed = closes_at.zip(shown.now_pa).and_then(|(at, now)| {
                 match (now.least >= at.pa(), now.most >= at.pa()) {
@@ -126,6 +133,7 @@ pub fn gauges(
                 access: access.to_string(),
                 sound_pa: shown.sound_pa,
                 now_pa: shown.now_pa,
+                rests_on: shown.rests_on.clone(),
                 points_to_leak: leaks(now),
                 under_line_pa: now,
                 closed,
@@ -142,11 +150,21 @@ pub fn gauges(
             speed_rad_per_s: state.speed_rad_per_s,
             oil_temperature_k: state.oil_temperature_k,
             converged: state.sound.converged && state.faulty.as_ref().is_none_or(|f| f.converged),
-            readings: taps.chain(switches).filter_map(|(at, text, access)| look(at, text, access)).collect(),
+            readings: taps
+                .chain(switches)
+                .filter_map(|(at, text, access)| look(at, text, access))
+                .collect(),
         }
     });
     let states = states.collect();
-    let Flows { faults, depth, oil, set, assumed, .. } = measured;
+    let Flows {
+        faults,
+        depth,
+        oil,
+        set,
+        assumed,
+        ..
+    } = measured;
     Ok(Gauges {
         faults,
         depth,

@@ -212,6 +212,8 @@ pub struct CavityPressure {
     pub sound_pa: Option<Range>,
     /// With the faults; the same as sound where there are none.
     pub now_pa: Option<Range>,
+    /// Sizes that stand in for unknown ones and on which its figure rests.
+    pub rests_on: Vec<SizeRef>,
 }
 
 /// What goes by a part.
@@ -226,8 +228,10 @@ pub struct PartStream {
     pub to: String,
     /// When sound, in m³/s; null where the way is not there.
     pub sound_m3_per_s: Option<Range>,
-    /// With the faults.
+    /// With the faults; the same as sound where there are none.
     pub now_m3_per_s: Option<Range>,
+    /// Sizes that stand in for unknown ones and on which its figure rests.
+    pub rests_on: Vec<SizeRef>,
 }
 
 /// Where a ball, a relief or one edge of a regulator stands.
@@ -338,28 +342,45 @@ pub fn flows(
         let bench = Bench {
             running: &running,
             sizes: &question.sizes,
+            faults,
         };
-        let sides = Sides::of(net, state, faults, &bench, &mut book);
+        let sides = Sides::of(net, state, &bench, &mut book);
         told.push((id, state, running, sides));
     }
     book.settle(question)?;
     let verdicts = (!faults.is_empty()).then(|| starve(net, faults, state));
-    let states = told.into_iter().enumerate().map(|(i, (id, state, running, sides))| {
-        let mut told = sides.told(net, id, state, &running);
-        told.oil_temperature_k = temperature(state, question).kelvin();
-        told.oil_doubts = oil.doubts(temperature(state, question));
-        if let Some(verdicts) = &verdicts {
-            told.hold_against(&verdicts.states[i]);
-        }
-        rests::find(net, state, faults, &running, question, &book, &mut told);
-        told
-    });
+    let states = told
+        .into_iter()
+        .enumerate()
+        .map(|(i, (id, state, running, sides))| {
+            let mut told = sides.told(net, id, state, &running);
+            told.oil_temperature_k = temperature(state, question).kelvin();
+            told.oil_doubts = oil.doubts(temperature(state, question));
+            if let Some(verdicts) = &verdicts {
+                told.hold_against(&verdicts.states[i]);
+            }
+            let bench = Bench {
+                running: &running,
+                sizes: &question.sizes,
+                faults,
+            };
+            rests::find(net, &sides, &bench, &book, &mut told);
+            told
+        });
     Ok(Flows {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
         depth: Depth::Flow,
         states: states.collect(),
-        set: question.sizes.set().map(|(of, si)| SizeUsed::of(of, si)).collect(),
-        assumed: book.stand_ins.iter().map(|(of, si)| SizeUsed::of(of, *si)).collect(),
+        set: question
+            .sizes
+            .set()
+            .map(|(of, si)| SizeUsed::of(of, si))
+            .collect(),
+        assumed: book
+            .stand_ins
+            .iter()
+            .map(|(of, si)| SizeUsed::of(of, *si))
+            .collect(),
         oil: id,
     })
 }
@@ -391,7 +412,11 @@ fn temperature(state: &State, question: &FlowsQuestion) -> Temperature {
 
 fn running(state: &State, oil: &Oil, question: &FlowsQuestion) -> Result<Running, FlowsError> {
     let speed = question.speed.or(state.speed);
-    Ok(Running::new(speed, oil.clone(), temperature(state, question))?)
+    Ok(Running::new(
+        speed,
+        oil.clone(),
+        temperature(state, question),
+    )?)
 }
 
 impl Book {
@@ -403,7 +428,10 @@ impl Book {
             wrong.dedup();
             return Err(FlowsError::Wrong(wrong));
         }
-        let unused = question.sizes.set().filter(|(of, _)| !self.asked.contains(of));
+        let unused = question
+            .sizes
+            .set()
+            .filter(|(of, _)| !self.asked.contains(of));
         let unused: Vec<SizeUsed> = unused.map(|(of, si)| SizeUsed::of(of, si)).collect();
         if !unused.is_empty() {
             return Err(FlowsError::Unused(unused));

@@ -8,9 +8,9 @@ use super::{
     Range, Solved, ValveOverruled,
 };
 use crate::answer::{StarveState, Verdict};
-use crate::circuit::{Fault, Kind, Needs, PartName, State};
+use crate::circuit::{Kind, Needs, PartName, State};
 use crate::flow::law::Stand;
-use crate::flow::{Doubt, Running};
+use crate::flow::{Doubt, Measured, Running};
 use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Stage, User};
 use crate::settle::settle;
 
@@ -25,34 +25,44 @@ const LOST: f64 = 0.2;
 const KEPT: f64 = 0.8;
 
 /// A state measured sound and with its faults.
-pub(super) struct Sides {
-    pub sound: Vec<Case>,
-    pub now: Option<Vec<Case>>,
+pub(super) struct Sides<'n> {
+    pub sound: Vec<Case<'n>>,
+    pub now: Option<Vec<Case<'n>>>,
 }
 
-impl Sides {
-    pub fn of(
-        net: &Net<'_>,
-        state: &State,
-        faults: &[Fault],
-        bench: &Bench<'_>,
-        book: &mut Book,
-    ) -> Self {
+/// What uses oil under pressure, by pressure or by flow.
+pub(super) fn users<'n>(net: &'n Net<'_>) -> impl Iterator<Item = &'n NetOutlet> {
+    let outlets = net.outlets().iter();
+    outlets.filter(|outlet| !net.draws_through(outlet.user.feed()))
+}
+
+impl<'n> Sides<'n> {
+    pub fn of(net: &'n Net<'n>, state: &State, bench: &Bench<'_>, book: &mut Book) -> Self {
         let stage = Stage::new(net, state, &[]);
-        let sound = bench.cases(&stage, &[], &settle(&stage), book);
-        let now = (!faults.is_empty()).then(|| {
-            let stage = stage.with(faults);
-            bench.cases(&stage, faults, &settle(&stage), book)
+        let sound = Bench {
+            faults: &[],
+            ..*bench
+        };
+        let sound = sound.cases(&stage, &settle(&stage), book);
+        let now = (!bench.faults.is_empty()).then(|| {
+            let stage = stage.with(bench.faults);
+            bench.cases(&stage, &settle(&stage), book)
         });
         Sides { sound, now }
     }
 
     /// The cases that hold now: those with the faults, if there are any.
-    fn present(&self) -> &[Case] {
+    pub fn present(&self) -> &[Case<'n>] {
         self.now.as_ref().unwrap_or(&self.sound)
     }
 
-    pub fn told(&self, net: &Net<'_>, id: Option<&str>, state: &State, running: &Running) -> FlowsState {
+    pub fn told(
+        &self,
+        net: &Net<'_>,
+        id: Option<&str>,
+        state: &State,
+        running: &Running,
+    ) -> FlowsState {
         FlowsState {
             state: id.map(str::to_owned),
             speed_rad_per_s: running.speed.map(|speed| speed.rad_per_s()),
@@ -60,7 +70,9 @@ impl Sides {
             oil_doubts: Vec::new(),
             sound: solved(net, &self.sound),
             faulty: self.now.as_ref().map(|now| solved(net, now)),
-            outlets: net.outlets().iter().map(|outlet| self.outlet(net, outlet, state)).collect(),
+            outlets: users(net)
+                .map(|outlet| self.outlet(net, outlet, state))
+                .collect(),
             cavities: self.cavities(net),
             streams: self.streams(net),
             stands: self.stands(net),
@@ -74,18 +86,20 @@ impl Sides {
         let mut applies = applies.filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok());
         let should_apply = applies.any(|name| name == outlet.name);
         let (needs_pa, needs_m3_per_s) = needs(net, outlet);
-        let sound = gets(&self.sound, outlet);
-        let now = self.now.as_ref().map(|now| gets(now, outlet));
+        let sound = gets(measured(&self.sound), outlet);
+        let now = self.now.as_ref().map(|now| gets(measured(now), outlet));
         let present = now.unwrap_or(sound);
         let met = match outlet.by_pressure {
             true => needs_pa.filter(|_| should_apply).zip(present.pressure_pa),
             false => needs_m3_per_s.zip(present.flow_m3_per_s),
         };
-        let met = met.and_then(|(need, gets)| match (gets.least >= need, gets.most >= need) {
-            (true, _) => Some(true),
-            (_, false) => Some(false),
-            _ => None,
-        });
+        let met = met.and_then(
+            |(need, gets)| match (gets.least >= need, gets.most >= need) {
+                (true, _) => Some(true),
+                (_, false) => Some(false),
+                _ => None,
+            },
+        );
         let share = now.and_then(|now| match outlet.by_pressure {
             true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
             false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
@@ -111,20 +125,25 @@ impl Sides {
         cavities
             .map(|cavity| CavityPressure {
                 cavity: net.name(cavity).to_owned(),
-                sound_pa: pressure(&self.sound, cavity),
-                now_pa: pressure(self.present(), cavity),
+                sound_pa: pressures(measured(&self.sound), cavity),
+                now_pa: pressures(measured(self.present()), cavity),
+                rests_on: Vec::new(),
             })
             .collect()
     }
 
     fn streams(&self, net: &Net<'_>) -> Vec<PartStream> {
-        let (sound, now) = (flows(&self.sound), flows(self.present()));
+        let (sound, now) = (
+            flows(measured(&self.sound)),
+            flows(measured(self.present())),
+        );
         let mut keys: Vec<&Key> = sound.keys().chain(now.keys()).collect();
         keys.sort_unstable();
         keys.dedup();
         let streams = keys.into_iter().filter_map(|key| {
             let (sound, now) = (sound.get(key).copied(), now.get(key).copied());
-            let size = |range: Option<Range>| range.map_or(0.0, |r| r.least.abs().max(r.most.abs()));
+            let size =
+                |range: Option<Range>| range.map_or(0.0, |r| r.least.abs().max(r.most.abs()));
             if size(sound).max(size(now)) < NOTHING {
                 return None;
             }
@@ -142,6 +161,7 @@ impl Sides {
                 to: net.name(to).to_owned(),
                 sound_m3_per_s: sound.map(turned),
                 now_m3_per_s: now.map(turned),
+                rests_on: Vec::new(),
             })
         });
         streams.collect()
@@ -152,7 +172,8 @@ impl Sides {
         let mut keys: Vec<&Key> = sound.keys().chain(now.keys()).collect();
         keys.sort_unstable();
         keys.dedup();
-        let of = |stands: &BTreeMap<Key, Vec<Stand>>, key| stands.get(key).cloned().unwrap_or_default();
+        let of =
+            |stands: &BTreeMap<Key, Vec<Stand>>, key| stands.get(key).cloned().unwrap_or_default();
         let told = keys.into_iter().map(|key| PartStands {
             part: key.0.clone(),
             from: net.name(key.1[0]).to_owned(),
@@ -212,7 +233,13 @@ impl Range {
             })
     }
 
-    fn turned(self) -> Range {
+    /// None where any of the figures is not there.
+    fn of_all(figures: impl Iterator<Item = Option<f64>>) -> Option<Range> {
+        let figures: Option<Vec<f64>> = figures.collect();
+        Range::of(figures?.into_iter())
+    }
+
+    pub(super) fn turned(self) -> Range {
         Range {
             least: -self.most,
             most: -self.least,
@@ -220,8 +247,11 @@ impl Range {
     }
 }
 
-fn solved(net: &Net<'_>, cases: &[Case]) -> Solved {
-    let measured = || cases.iter().map(|case| &case.measured);
+fn measured<'c>(cases: &'c [Case<'_>]) -> impl Iterator<Item = &'c Measured> + Clone {
+    cases.iter().map(|case| &case.measured)
+}
+
+fn solved(net: &Net<'_>, cases: &[Case<'_>]) -> Solved {
     let overruled = cases.iter().flat_map(|case| &case.overruled);
     let mut told: Vec<ValveOverruled> = Vec::new();
     for valve in overruled.map(|valve| overrule(net, valve)) {
@@ -231,17 +261,25 @@ fn solved(net: &Net<'_>, cases: &[Case]) -> Solved {
     }
     Solved {
         cases: cases.len(),
-        converged: measured().all(|m| m.converged),
-        imbalance_m3_per_s: measured().map(|m| m.imbalance).fold(0.0, f64::max),
-        steps: measured().map(|m| m.steps).max().unwrap_or_default(),
+        converged: measured(cases).all(|m| m.converged),
+        imbalance_m3_per_s: measured(cases).map(|m| m.imbalance).fold(0.0, f64::max),
+        steps: measured(cases).map(|m| m.steps).max().unwrap_or_default(),
         agrees: cases.iter().all(|case| case.agrees),
         overruled: told,
     }
 }
 
 fn overrule(net: &Net<'_>, valve: &Overruled) -> ValveOverruled {
-    let (_, body) = &net.circuit().valves.get_index(valve.valve).expect("it is one of the net's");
-    let place = |at: u32| body.positions.get_index(at as usize).map(|(id, _)| id.clone());
+    let (_, body) = &net
+        .circuit()
+        .valves
+        .get_index(valve.valve)
+        .expect("it is one of the net's");
+    let place = |at: u32| {
+        body.positions
+            .get_index(at as usize)
+            .map(|(id, _)| id.clone())
+    };
     let pilots = valve.pilots.iter().map(|(cavity, pressure)| PilotPressure {
         cavity: net.name(*cavity).to_owned(),
         pressure_pa: *pressure,
@@ -265,60 +303,67 @@ fn needs(net: &Net<'_>, outlet: &NetOutlet) -> (Option<f64>, Option<f64>) {
         Kind::Cooler => circuit.coolers.get(id),
         _ => None,
     };
-    match circuit.outlets.get(id).filter(|_| through.is_none()).and_then(|o| o.needs) {
+    match circuit
+        .outlets
+        .get(id)
+        .filter(|_| through.is_none())
+        .and_then(|o| o.needs)
+    {
         Some(Needs::Pressure(pressure)) => (Some(pressure.pa()), None),
         Some(Needs::Flow(flow)) => (None, Some(flow.m3_per_s())),
-        None => (None, through.and_then(|t| t.needs).map(|flow| flow.m3_per_s())),
+        None => (
+            None,
+            through.and_then(|t| t.needs).map(|flow| flow.m3_per_s()),
+        ),
     }
 }
 
 /// What an outlet gets in some cases.
-pub(super) fn gets(cases: &[Case], outlet: &NetOutlet) -> Gets {
-    let flow = |case: &Case| -> f64 {
-        let streams = case.measured.streams.iter();
+pub(super) fn gets<'m>(
+    measured: impl Iterator<Item = &'m Measured> + Clone,
+    outlet: &NetOutlet,
+) -> Gets {
+    let flow = |measured: &Measured| -> f64 {
+        let streams = measured.streams.iter();
         let own = streams.filter(|stream| stream.part == outlet.name);
         own.map(|stream| stream.flow).sum()
     };
+    let at = |cavity: Cavity| measured.clone().map(move |m| m.pressures[cavity.number()]);
     Gets {
         pressure_pa: match outlet.user {
             User::TwoSided { apply, release } => {
-                let both = cases.iter().map(|case| {
-                    let at = |cavity: Cavity| case.measured.pressures[cavity.number()];
-                    Some(at(apply)? - at(release)?)
-                });
-                let both: Option<Vec<f64>> = both.collect();
-                both.and_then(|figures| Range::of(figures.into_iter()))
+                let both = at(apply).zip(at(release));
+                Range::of_all(both.map(|(apply, release)| Some(apply? - release?)))
             }
-            user => pressure(cases, user.feed()),
+            user => Range::of_all(at(user.feed())),
         },
         flow_m3_per_s: match outlet.by_pressure {
             true => None,
-            false => Range::of(cases.iter().map(flow)),
+            false => Range::of(measured.map(flow)),
         },
     }
 }
 
 /// The pressure of a cavity over all cases; none where it is trapped in any.
-fn pressure(cases: &[Case], cavity: Cavity) -> Option<Range> {
-    let figures: Option<Vec<f64>> = cases
-        .iter()
-        .map(|case| case.measured.pressures[cavity.number()])
-        .collect();
-    figures.and_then(|figures| Range::of(figures.into_iter()))
+pub(super) fn pressures<'m>(
+    measured: impl Iterator<Item = &'m Measured>,
+    cavity: Cavity,
+) -> Option<Range> {
+    Range::of_all(measured.map(|m| m.pressures[cavity.number()]))
 }
 
-type Key = (PartName, [Cavity; 2]);
+/// A part and the cavities that it lets oil pass between, the lower number first.
+pub(super) type Key = (PartName, [Cavity; 2]);
 
 /// Flow by each part between each pair of cavities over all cases; nothing where a way is not there.
-fn flows(cases: &[Case]) -> BTreeMap<Key, Range> {
-    let each: Vec<BTreeMap<Key, f64>> = cases
-        .iter()
-        .map(|case| {
+pub(super) fn flows<'m>(measured: impl Iterator<Item = &'m Measured>) -> BTreeMap<Key, Range> {
+    let each: Vec<BTreeMap<Key, f64>> = measured
+        .map(|measured| {
             let mut flows = BTreeMap::new();
-            for stream in &case.measured.streams {
+            for stream in &measured.streams {
                 let [a, b] = stream.ends;
                 // Both directions of a way are one stream.
-                let (ends, flow) = match a <= b || b == SUMP_CAVITY {
+                let (ends, flow) = match a <= b {
                     true => ([a, b], stream.flow),
                     false => ([b, a], -stream.flow),
                 };
@@ -331,18 +376,22 @@ fn flows(cases: &[Case]) -> BTreeMap<Key, Range> {
     keys.sort_unstable();
     keys.dedup();
     let ranges = keys.into_iter().filter_map(|key| {
-        let figures = each.iter().map(|flows| flows.get(key).copied().unwrap_or_default());
+        let figures = each
+            .iter()
+            .map(|flows| flows.get(key).copied().unwrap_or_default());
         Some((key.clone(), Range::of(figures)?))
     });
     ranges.collect()
 }
 
 /// Where what moves by itself stands over all cases, each place once.
-fn stands(cases: &[Case]) -> BTreeMap<Key, Vec<Stand>> {
+fn stands(cases: &[Case<'_>]) -> BTreeMap<Key, Vec<Stand>> {
     let mut stands: BTreeMap<Key, Vec<Stand>> = BTreeMap::new();
     for stream in cases.iter().flat_map(|case| &case.measured.streams) {
         if let Some(stand) = stream.stand {
-            let known = stands.entry((stream.part.clone(), stream.ends)).or_default();
+            let known = stands
+                .entry((stream.part.clone(), stream.ends))
+                .or_default();
             known.push(stand);
             known.sort_unstable();
             known.dedup();

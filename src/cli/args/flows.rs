@@ -52,5 +52,6 @@ pub(in crate::cli) struct Asking {
 }
 
 fn size<Q: Quantity>(text: &str) -> Result<Q, String> {
-    text.parse::<Q>().map_err(|e| format!("{e}; {}", e.remedy()))
+    text.parse::<Q>()
+        .map_err(|e| format!("{e}; {}", e.remedy()))
 }

@@ -55,7 +55,9 @@ impl Laying<'_> {
                 Some(Needs::Flow(flow)) => self.hole_for(flow, USES_AT),
                 _ => USER,
             };
-            let bore = self.asked.need(&outlet.name, Measure::Bore, body.bore, usual);
+            let bore = self
+                .asked
+                .need(&outlet.name, Measure::Bore, body.bore, usual);
             let law = self.hole(bore, None);
             self.run(&outlet.name, [cavity, SUMP_CAVITY], law);
         }
@@ -131,8 +133,12 @@ impl Laying<'_> {
             return;
         }
         let (part, body) = (&source.name, &self.circuit.sources[&source.name.id]);
-        let moves = self.asked.need(part, Measure::Displacement, body.displacement, DISPLACEMENT);
-        let air = self.is(part, |c| matches!(c, Condition::AirLeak | Condition::OilLow));
+        let moves = self
+            .asked
+            .need(part, Measure::Displacement, body.displacement, DISPLACEMENT);
+        let air = self.is(part, |c| {
+            matches!(c, Condition::AirLeak | Condition::OilLow)
+        });
         let moves = match air {
             true => {
                 let half = Displacement::from_si(WITH_AIR * moves.si());
@@ -154,7 +160,9 @@ impl Laying<'_> {
         };
         let mut pump = Pump::new(moves, speed);
         if let Some(leakage) = leakage {
-            let at = self.asked.need(part, Measure::LeaksAt, body.leaks_at, LEAKS_AT);
+            let at = self
+                .asked
+                .need(part, Measure::LeaksAt, body.leaks_at, LEAKS_AT);
             pump = pump.and_then(|pump| pump.leaking(leakage, at));
         }
         self.run(part, [source.draws, source.feeds], boxed(pump));
@@ -256,7 +264,10 @@ impl Laying<'_> {
             let flow = Flow::from_m3_per_s(law::Law::rate(&port, whole.pa()).flow);
             law::Relief::new(at, rise, flow, SEATED_LEAK)
         });
-        let ends = [self.cavity(&body.on), body.to.as_deref().map_or(SUMP_CAVITY, |to| self.cavity(to))];
+        let ends = [
+            self.cavity(&body.on),
+            body.to.as_deref().map_or(SUMP_CAVITY, |to| self.cavity(to)),
+        ];
         self.run(part, ends, boxed(law));
     }
 

@@ -50,7 +50,9 @@ impl Laying<'_> {
             }
             Kind::Valve if way.strength == Strength::Leak => {
                 let valve = &circuit.valves[&part.id];
-                let diameter = self.asked.need(&part, Measure::Diameter, valve.diameter, SPOOL);
+                let diameter = self
+                    .asked
+                    .need(&part, Measure::Diameter, valve.diameter, SPOOL);
                 let play = valve.clearance;
                 let clearance = self.asked.need(&part, Measure::Clearance, play, CLEARANCE);
                 let wear = self.asked.need(&part, Measure::Wear, valve.wear, WEAR);
@@ -85,8 +87,16 @@ impl Laying<'_> {
         let passages = ends.into_iter().filter(|end| *end != SUMP_CAVITY);
         let edges: Vec<Length> = passages.map(|cavity| self.edge(cavity)).collect();
         // Two passages share no longer an edge than the shorter of them.
-        let edge = edges.into_iter().map(Length::m).fold(f64::INFINITY, f64::min);
-        boxed(Film::plate_edge(gap, Length::from_m(edge), wall, self.running.fluid))
+        let edge = edges
+            .into_iter()
+            .map(Length::m)
+            .fold(f64::INFINITY, f64::min);
+        boxed(Film::plate_edge(
+            gap,
+            Length::from_m(edge),
+            wall,
+            self.running.fluid,
+        ))
     }
 
     fn edge(&mut self, cavity: Cavity) -> Length {

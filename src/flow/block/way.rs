@@ -74,14 +74,21 @@ impl Laying<'_> {
             }
             Kind::Clearance => {
                 let [diameter, gap, length] = self.fit(&part, &circuit.clearances[&part.id]);
-                boxed(Film::annulus(diameter, gap, 0.0, length, self.running.fluid))
+                boxed(Film::annulus(
+                    diameter,
+                    gap,
+                    0.0,
+                    length,
+                    self.running.fluid,
+                ))
             }
             Kind::Ball => self.ball(&part, &circuit.balls[&part.id], bared),
             Kind::Valve => {
                 setting.strength()?;
                 let valve = &circuit.valves[&part.id];
                 let bore = way.bore.unwrap_or_else(|| {
-                    self.asked.need(&part, Measure::Opening, valve.opening, OPENING)
+                    self.asked
+                        .need(&part, Measure::Opening, valve.opening, OPENING)
                 });
                 self.hole(bore, None)
             }
@@ -156,7 +163,8 @@ impl Laying<'_> {
     pub(super) fn fit(&mut self, part: &PartName, fit: &Clearance) -> [Length; 3] {
         let [diameter, gap, length] = FIT;
         [
-            self.asked.need(part, Measure::Diameter, fit.diameter, diameter),
+            self.asked
+                .need(part, Measure::Diameter, fit.diameter, diameter),
             self.asked.need(part, Measure::Gap, fit.gap, gap),
             self.asked.need(part, Measure::Length, fit.length, length),
         ]
@@ -178,7 +186,9 @@ impl Laying<'_> {
         if open == 0.0 {
             return None;
         }
-        let bore = self.asked.need(part, Measure::Bore, solenoid.bore, SOLENOID_SEAT);
+        let bore = self
+            .asked
+            .need(part, Measure::Bore, solenoid.bore, SOLENOID_SEAT);
         if open == 1.0 {
             return Some(bore);
         }
@@ -187,7 +197,12 @@ impl Laying<'_> {
     }
 
     fn through(&mut self, part: &PartName, through: &Through) -> Made {
-        match (through.bore, through.passes, through.drop, through.passes_at) {
+        match (
+            through.bore,
+            through.passes,
+            through.drop,
+            through.passes_at,
+        ) {
             (None, Some(flow), Some(drop), Some(at)) => {
                 let rating = Rating {
                     flow,

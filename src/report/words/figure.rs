@@ -42,6 +42,11 @@ pub(in crate::report) fn running(rad_per_s: Option<f64>, kelvin: f64, words: &Wo
     }
 }
 
+/// Where a file gives no oil.
+pub(in crate::report) fn generic_oil() -> Line {
+    "No oil is given: a generic one stands in, 30 cSt at 40 °C and 6 cSt at 100 °C.".into()
+}
+
 /// What is kept, in parts of a hundred.
 pub(in crate::report) fn share(range: Range) -> Line {
     spread(range, |share| format!("{:.0} %", 100.0 * share))
@@ -55,7 +60,9 @@ fn spread(range: Range, show: impl Fn(f64) -> String) -> Line {
     }
     let unit = |text: &str| text.split_once(' ').map(|(_, unit)| unit.to_owned());
     match least.split_once(' ') {
-        Some((number, own)) if Some(own.to_owned()) == unit(&most) => format!("{number} to {most}").into(),
+        Some((number, own)) if Some(own.to_owned()) == unit(&most) => {
+            format!("{number} to {most}").into()
+        }
         _ => format!("{least} to {most}").into(),
     }
 }
