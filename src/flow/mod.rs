@@ -25,6 +25,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod balance;
 mod doubt;
 mod factor;
 pub mod law;
@@ -33,9 +34,11 @@ mod newton;
 mod oil;
 mod pattern;
 mod size;
+mod trapped;
 pub mod walther;
 
 pub use doubt::Doubt;
-pub use network::{Flows, Network, Node, Trapped, Way};
+pub use network::{Flows, Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
+pub use trapped::Trapped;
