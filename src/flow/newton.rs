@@ -50,16 +50,21 @@ fn attempt(balance: &mut Balance, start: Vec<f64>) -> Found {
     while !found.converged && found.steps < STEPS {
         let step = balance.step(&found.point);
         // What was exact but for rounding no step betters by more than this one.
-        let still = worst(&step) < STILL || balance.rounded(&found.point);
+        let still = worst(&step) < STILL || balanced(balance, &found.point, 0.0);
         found.point = if balance.convex {
             down_the_content(balance, &found.point, &step)
         } else {
             to_less_excess(balance, &found.point, &step)
         };
         found.steps += 1;
-        found.converged = still && worst(&found.point.excess) < BALANCED;
+        found.converged = still && balanced(balance, &found.point, BALANCED);
     }
     found
+}
+
+/// Whether no more than this is out of balance, in m³/s, or no more than rounding.
+fn balanced(balance: &Balance, point: &Point, within: f64) -> bool {
+    worst(&point.excess) < within || balance.rounded(point)
 }
 
 /// All of a step, unless the content has long begun to rise there; then the part at which it is near

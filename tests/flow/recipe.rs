@@ -1,7 +1,7 @@
 //! Generated networks: what a person could draw, and worse.
 
 use oilpath::flow::law::{
-    Bleed, Boost, Film, Law, OneWay, Opening, Orifice, Passage, Pump, Reducing, Regulator, Relief,
+    Bleed, Boost, Film, OneWay, Opening, Orifice, Passage, Pump, Reducing, Regulator, Relief,
     SEATED_LEAK,
 };
 use oilpath::flow::{Fluid, Network, Node, Oil, Way};
@@ -197,19 +197,6 @@ impl Recipe {
 impl Piece {
     pub fn is_pump(&self) -> bool {
         matches!(self, Piece::Pump(_))
-    }
-
-    /// How steeply it passes at a drop, where the drop alone counts.
-    pub fn slope(&self, drop: f64) -> Option<f64> {
-        Some(match self {
-            Piece::Orifice(law) => law.rate(drop).slope,
-            Piece::Passage(law) => law.rate(drop).slope,
-            Piece::Film(law) => law.rate(drop).slope,
-            Piece::Ball(law) => law.rate(drop).slope,
-            Piece::Relief(law) => law.rate(drop).slope,
-            Piece::Pump(law) => law.rate(drop).slope,
-            Piece::Regulator(..) => return None,
-        })
     }
 }
 
