@@ -25,6 +25,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod balance;
 mod block;
 mod doubt;
 mod factor;
@@ -35,11 +36,13 @@ mod oil;
 mod pattern;
 mod size;
 mod sizes;
+mod trapped;
 pub mod walther;
 
 pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
 pub use doubt::Doubt;
-pub use network::{Flows, Network, Node, Trapped, Way};
+pub use network::{Flows, Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
 pub use sizes::{Measure, SizeOf, Sizes};
+pub use trapped::Trapped;

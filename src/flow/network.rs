@@ -3,6 +3,7 @@
 use super::Doubt;
 use super::law::{Between, Boost, Law, Regulator, Stand};
 use super::newton;
+use super::trapped::Trapped;
 
 /// A place with one pressure in a [`Network`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -89,17 +90,6 @@ pub struct Flows {
     pub steps: usize,
     /// Whether it balances. If not, these are the best pressures found, not an answer.
     pub converged: bool,
-}
-
-/// Nodes joined with each other and with no fixed pressure, or only through balls that seat
-/// perfectly: their pressure is whatever it was before.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Trapped {
-    /// Its nodes, rising.
-    pub nodes: Vec<Node>,
-    /// What comes into them from outside and cannot leave, in m³/s. A pump of constant flow into a
-    /// dead end: its pressure rises until something gives.
-    pub inflow: f64,
 }
 
 impl Flows {

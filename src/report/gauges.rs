@@ -144,9 +144,9 @@ impl<'a> Told<'a> {
         let words = self.words;
         let under = match reading.under_line_pa {
             Some(range) if reading.points_to_leak => {
-                words.pressures(Some(range)) + " " + Line::role(Role::Drained, "leaks")
+                words.read_off(Some(range)) + " " + Line::role(Role::Drained, "leaks")
             }
-            Some(range) => words.pressures(Some(range)),
+            Some(range) => words.read_off(Some(range)),
             None => Line::default(),
         };
         let switch = match reading.closed {
@@ -159,10 +159,10 @@ impl<'a> Told<'a> {
             access => access,
         };
         let now = match self.faulty() {
-            true => words.pressures(reading.now_pa),
+            true => words.read_off(reading.now_pa),
             false => Line::default(),
         };
-        let sound = words.pressures(reading.sound_pa) + mark(&reading.rests_on);
+        let sound = words.read_off(reading.sound_pa) + mark(&reading.rests_on);
         vec![sound, now, under, switch.into(), reached.into()]
     }
 

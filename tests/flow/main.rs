@@ -3,8 +3,10 @@
 
 mod bench;
 mod cases;
+mod generated;
 mod network;
 mod oil;
+mod recipe;
 mod reference;
 mod shape;
 mod sizes;

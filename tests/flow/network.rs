@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use oilpath::flow::law::{
-    Bleed, Film, Law, OneWay, Opening, Pump, Relief, SEATED_LEAK, Shuttle, TanhOrifice,
+    Bleed, Film, Law, OneWay, Opening, Pump, Reducing, Relief, SEATED_LEAK, Shuttle, Stand,
+    TanhOrifice,
 };
 use oilpath::flow::{Flows, Fluid, Network, Node, Way};
 use oilpath::units::{Displacement, Flow, Speed};
@@ -150,6 +151,39 @@ pub fn closed(case: &Case) -> Option<Vec<(&'static str, f64)>> {
                 ("p_line_Pa", flows.pressure(line).unwrap()),
                 ("q_load_m3_s", flows.flow(load)),
                 ("q_relief_m3_s", flows.flow(relief)),
+            ]
+        }
+        // Valves without band: ours keep within the narrowest they have, see `tolerance`.
+        "pump_relief_ideal" => {
+            let line = network.free(input("q_pump_m3_s"));
+            let load = network.way(line, sump, ideal(input("d_load_m")));
+            let flow = Flow::from_m3_per_s(1.0);
+            let relief = Relief::new(pa(input("p_set_Pa")), pa(1.0), flow, 0.0).unwrap();
+            let relief = network.way(line, sump, relief);
+            let flows = solved(&network);
+            vec![
+                ("p_line_Pa", flows.pressure(line).unwrap()),
+                ("q_load_m3_s", flows.flow(load)),
+                ("q_relief_m3_s", flows.flow(relief)),
+            ]
+        }
+        "reducing_regulator_ideal" => {
+            // The feed is sought too, so that it is a regulator between two such.
+            let (supply, feed) = (network.fixed(input("p_supply_Pa")), network.free(0.0));
+            network.way(supply, feed, film(1e-3));
+            let out = network.free(0.0);
+            let opening = Opening::new(pa(input("p_set_Pa")), pa(200.0)).unwrap();
+            let law = Reducing::new(opening, ideal(input("d_full_open_m")), 0.0).unwrap();
+            let reducing = network.regulator(feed, out, law, &[]);
+            let load = network.way(out, sump, ideal(input("d_load_m")));
+            let flows = solved(&network);
+            vec![
+                ("p_out_Pa", flows.pressure(out).unwrap()),
+                ("q_m3_s", flows.flow(load)),
+                (
+                    "full_open",
+                    f64::from(flows.stand(reducing) == Some(Stand::WideOpen)),
+                ),
             ]
         }
         "laminar_orifice_series" => {

@@ -4,9 +4,11 @@ use serde::Serialize;
 
 use super::state::users;
 use super::{CavityPressure, Flows, FlowsError, FlowsQuestion, Range, SizeRef, SizeUsed, flows};
-use crate::answer::{Answer, Depth};
-use crate::circuit::{Access, Fault, Kind, PartName};
-use crate::net::{Cavity, Net};
+use crate::answer::{Answer, Depth, states};
+use crate::circuit::{Access, Fault, Kind, Level, PartName};
+use crate::net::{Cavity, Net, Stage};
+use crate::reach::Dominators;
+use crate::settle::settle;
 
 /// How far a clutch's gauge reads under line before its circuit is taken to leak: 8 psi; 15 and
 /// more are as plain (`common practice, no source`).
@@ -64,9 +66,9 @@ pub struct GaugeReading {
     pub now_pa: Option<Range>,
     /// Of a switch: whether it is closed, where the pressure at which it closes is known.
     pub closed: Option<bool>,
-    /// Clutches and the like at its cavity that the state applies.
+    /// Clutches and the like that the state applies and whose oil all passes its cavity.
     pub applied: Vec<PartName>,
-    /// How far it reads under line, in Pa, where something applied is at its cavity.
+    /// How far it reads under line, in Pa, where something applied has its oil from its cavity.
     pub under_line_pa: Option<Range>,
     /// Sizes that stand in for unknown ones and on which its figure rests.
     pub rests_on: Vec<SizeRef>,
@@ -97,65 +99,76 @@ pub fn gauges(
     let circuit = net.circuit();
     let measured = flows(net, faults, state, question)?;
     let line = net.sources().first().map(|source| source.feeds);
-    let states = measured.states.iter().map(|state| {
-        let look = |at: PartName, text: &str, access: Access| {
-            let cavity = net.cavity(text)?;
-            let applied = state.outlets.iter().zip(users(net));
-            let applied =
-                applied.filter(|(told, outlet)| told.should_apply && outlet.user.feed() == cavity);
-            let applied: Vec<PartName> = applied.map(|(told, _)| told.outlet.clone()).collect();
-            let pressure = |of: Cavity| of.number().checked_sub(1).map(|i| &state.cavities[i]);
-            let shown = pressure(cavity)?;
-            let line = line.filter(|line| !applied.is_empty() && *line != cavity);
-            let under = |of: fn(&CavityPressure) -> Option<Range>| {
-                let (line, shown) = (of(pressure(line?)?)?, of(shown)?);
-                Some(Range {
-                    least: line.least - shown.most,
-                    most: line.most - shown.least,
+    let asked = states(circuit, state);
+    let states = measured
+        .states
+        .iter()
+        .zip(asked)
+        .map(|(state, (_, driven))| {
+            let stage = Stage::new(net, driven, &[]);
+            let scene = stage.scene(settle(&stage).held(), Level::Low);
+            let ways = Dominators::of_pressure(&scene);
+            let look = |at: PartName, text: &str, access: Access| {
+                let cavity = net.cavity(text)?;
+                let applied = state.outlets.iter().zip(users(net));
+                let applied = applied.filter(|(told, outlet)| {
+                    told.should_apply && ways.dominates(cavity, outlet.user.feed())
+                });
+                let applied: Vec<PartName> = applied.map(|(told, _)| told.outlet.clone()).collect();
+                let pressure = |of: Cavity| of.number().checked_sub(1).map(|i| &state.cavities[i]);
+                let shown = pressure(cavity)?;
+                let line = line.filter(|line| !applied.is_empty() && *line != cavity);
+                let under = |of: fn(&CavityPressure) -> Option<Range>| {
+                    let (line, shown) = (of(pressure(line?)?)?, of(shown)?);
+                    Some(Range {
+                        least: line.least - shown.most,
+                        most: line.most - shown.least,
+                    })
+                };
+                let now = under(|c| c.now_pa);
+                let leaks = |range: Option<Range>| range.is_some_and(|r| r.least >= LEAKS_FROM);
+                let closes_at = circuit
+                    .switches
+                    .get(&at.id)
+                    .filter(|_| at.kind == Kind::Switch);
+                let closes_at = closes_at.and_then(|switch| switch.closes_at);
+                let closed = closes_at.zip(shown.now_pa).and_then(|(at, now)| {
+                    match (now.least >= at.pa(), now.most >= at.pa()) {
+                        (true, _) => Some(true),
+                        (_, false) => Some(false),
+                        _ => None,
+                    }
+                });
+                Some(GaugeReading {
+                    cavity: net.name(cavity).to_owned(),
+                    access: access.to_string(),
+                    sound_pa: shown.sound_pa,
+                    now_pa: shown.now_pa,
+                    rests_on: shown.rests_on.clone(),
+                    points_to_leak: leaks(now),
+                    under_line_pa: now,
+                    closed,
+                    applied,
+                    at,
                 })
             };
-            let now = under(|c| c.now_pa);
-            let leaks = |range: Option<Range>| range.is_some_and(|r| r.least >= LEAKS_FROM);
-            let closes_at = circuit
-                .switches
-                .get(&at.id)
-                .filter(|_| at.kind == Kind::Switch);
-            let closes_at = closes_at.and_then(|switch| switch.closes_at);
-            let closed = closes_at.zip(shown.now_pa).and_then(|(at, now)| {
-                match (now.least >= at.pa(), now.most >= at.pa()) {
-                    (true, _) => Some(true),
-                    (_, false) => Some(false),
-                    _ => None,
-                }
-            });
-            Some(GaugeReading {
-                cavity: net.name(cavity).to_owned(),
-                access: access.to_string(),
-                sound_pa: shown.sound_pa,
-                now_pa: shown.now_pa,
-                rests_on: shown.rests_on.clone(),
-                points_to_leak: leaks(now),
-                under_line_pa: now,
-                closed,
-                applied,
-                at,
-            })
-        };
-        let taps = circuit.taps.iter();
-        let taps = taps.map(|(id, tap)| (PartName::new(Kind::Tap, id), &*tap.at, tap.access));
-        let switches = circuit.switches.iter();
-        let switches = switches.map(|(id, s)| (PartName::new(Kind::Switch, id), &*s.at, s.access));
-        GaugesState {
-            state: state.state.clone(),
-            speed_rad_per_s: state.speed_rad_per_s,
-            oil_temperature_k: state.oil_temperature_k,
-            converged: state.sound.converged && state.faulty.as_ref().is_none_or(|f| f.converged),
-            readings: taps
-                .chain(switches)
-                .filter_map(|(at, text, access)| look(at, text, access))
-                .collect(),
-        }
-    });
+            let taps = circuit.taps.iter();
+            let taps = taps.map(|(id, tap)| (PartName::new(Kind::Tap, id), &*tap.at, tap.access));
+            let switches = circuit.switches.iter();
+            let switches =
+                switches.map(|(id, s)| (PartName::new(Kind::Switch, id), &*s.at, s.access));
+            GaugesState {
+                state: state.state.clone(),
+                speed_rad_per_s: state.speed_rad_per_s,
+                oil_temperature_k: state.oil_temperature_k,
+                converged: state.sound.converged
+                    && state.faulty.as_ref().is_none_or(|f| f.converged),
+                readings: taps
+                    .chain(switches)
+                    .filter_map(|(at, text, access)| look(at, text, access))
+                    .collect(),
+            }
+        });
     let states = states.collect();
     let Flows {
         faults,

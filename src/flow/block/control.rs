@@ -219,6 +219,13 @@ impl Laying<'_> {
                 if let Some(law) = self.sized(part, law) {
                     self.regulate(part, [from, held], law.into(), &boosts);
                 }
+                // It has a third way, to the sump, for what is too much behind it: else what leaks
+                // past it shut would raise a dead end to the pressure of its feed. That gearboxes
+                // have such valves is common practice, no source.
+                let edge = Bleed::new(opening, wide_open, SEATED_LEAK);
+                if let Some(edge) = self.sized(part, edge) {
+                    self.regulate(part, [held, SUMP_CAVITY], edge.into(), &boosts);
+                }
             }
         }
     }

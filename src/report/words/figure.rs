@@ -3,7 +3,7 @@
 use super::Words;
 use crate::answer::Range;
 use crate::report::page::{Line, Role};
-use crate::units::{Flow, Pressure, Quantity, Speed, Temperature};
+use crate::units::{Flow, Pressure, Quantity, Speed, Temperature, UnitSystem};
 
 impl Words<'_> {
     /// A pressure that was computed, in Pa.
@@ -22,6 +22,19 @@ impl Words<'_> {
             Some(range) => spread(range, |pa| self.pa(pa)),
             None => Line::role(Role::Trapped, "trapped"),
         }
+    }
+
+    /// Pressures as they are read off a gauge, to a tenth of a bar or one psi.
+    pub(in crate::report) fn read_off(&self, range: Option<Range>) -> Line {
+        let tick = match self.units {
+            UnitSystem::Metric => 1e4,
+            UnitSystem::Us => 6_894.757_293_168,
+        };
+        let read = |pa: f64| (pa / tick).round() * tick;
+        self.pressures(range.map(|range| Range {
+            least: read(range.least),
+            most: read(range.most),
+        }))
     }
 
     /// Flows that were computed; nothing where there is no way.
