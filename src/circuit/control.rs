@@ -82,6 +82,8 @@ pub struct Solenoid {
     pub normally_open: bool,
     /// Diameter of its seat.
     pub bore: Option<Length>,
+    /// Diameter of the hole as large as its mean opening where it is driven in between.
+    pub driven: Option<Length>,
     /// Label and note.
     pub text: Text,
 }

@@ -3,7 +3,7 @@
 use super::Doubt;
 use super::law::{Between, Boost, Law, Regulator, Stand};
 use super::newton;
-use super::trapped::Trapped;
+use super::trapped::{Trapped, trapped};
 
 /// A place with one pressure in a [`Network`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -118,6 +118,9 @@ impl Flows {
     }
 }
 
+/// A drop at which whatever lets oil by at all does, in Pa.
+const PROBE: f64 = 1e8;
+
 /// The drop at which ways are made linear for a start, in Pa.
 const USUAL_DROP: f64 = 1e5;
 
@@ -217,6 +220,20 @@ impl Network {
     /// Every node, in the order they were made.
     pub fn nodes(&self) -> impl Iterator<Item = Node> + use<> {
         (0..self.nodes.len()).map(Node)
+    }
+
+    /// Whether no way yet made that lets anything by at any pressure joins a node to a fixed
+    /// pressure.
+    #[must_use]
+    pub fn is_cut_off(&self, node: Node) -> bool {
+        let lets_by = |way: usize| match &self.ways[way].through {
+            Through::Law(law) => [-PROBE, PROBE]
+                .iter()
+                .any(|drop| law.rate(*drop).slope > 0.0),
+            Through::Regulator { .. } => true,
+        };
+        let groups = trapped(self, lets_by);
+        groups.iter().any(|group| group.nodes.contains(&node))
     }
 
     /// The same, begun from a pressure for each node, in Pa: those of a like network save steps.

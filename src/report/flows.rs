@@ -1,8 +1,12 @@
 //! Pressures and flows, in words.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved};
+use crate::circuit::PartName;
+use crate::flow::Doubt;
 use crate::flow::law::Stand;
 
 /// Outlets named in the first sentence at most.
@@ -10,6 +14,9 @@ const NAMED: usize = 3;
 
 /// Flows listed, from 1 cm³/min, in m³/s.
 const SEEN: f64 = 1.0 / 60e6;
+
+/// Parts of which one thing is doubted, named at most.
+const DOUBTED: usize = 8;
 
 /// What an outlet keeps of its oil is as good as all from here on.
 const ALL: f64 = 0.98;
@@ -151,7 +158,9 @@ impl<'a> Told<'a> {
                 .filter(|o| falls_short(o) || changes(o))
                 .collect(),
         };
-        if changed.is_empty() {
+        if rows.is_empty() {
+            blocks.push(Block::Text("Nothing here takes oil or is applied.".into()));
+        } else if changed.is_empty() {
             let same = "Every outlet gets what it gets when sound, within two parts in a hundred.";
             blocks.push(Block::Text(same.into()));
         } else {
@@ -193,6 +202,14 @@ impl<'a> Told<'a> {
                 + "the figures below do not balance ("
                 + self.words.flow(most)
                 + " are left over) and are no answer.";
+            blocks.push(Block::Text(line));
+        }
+        if !solved.dead_ended.is_empty() {
+            let one = solved.dead_ended.len() == 1;
+            let line = self.words.parts(&solved.dead_ended).capital()
+                + if one { " pumps" } else { " pump" }
+                + " into a dead end: the pressure there rises until something gives, and no figure \
+                   can be said of it.";
             blocks.push(Block::Text(line));
         }
         if solved.cases > 1 {
@@ -357,23 +374,29 @@ impl<'a> Told<'a> {
         }
     }
 
+    /// What is unsure of the oil and of laws, each once over all states.
     fn doubts(&self, blocks: &mut Vec<Block>) {
-        let mut lines: Vec<Line> = Vec::new();
-        for state in &self.answer.states {
-            let oil = state
-                .oil_doubts
-                .iter()
-                .map(|doubt| Line::from(doubt.to_string()).capital());
-            let parts = state.doubts.iter().map(|doubt| {
-                let parts = doubt.parts.iter().map(|part| self.words.typed(part));
-                Line::from(doubt.doubt.to_string()).capital() + ": " + Line::list(parts, "and")
-            });
-            for line in oil.chain(parts).map(|line| line + ".") {
-                if !lines.contains(&line) {
-                    lines.push(line);
-                }
-            }
+        let states = || self.answer.states.iter();
+        let mut oil: Vec<Doubt> = states()
+            .flat_map(|s| s.oil_doubts.iter().copied())
+            .collect();
+        oil.sort_unstable();
+        oil.dedup();
+        let mut parts: BTreeMap<Doubt, BTreeSet<&PartName>> = BTreeMap::new();
+        for doubt in states().flat_map(|s| &s.doubts) {
+            parts.entry(doubt.doubt).or_default().extend(&doubt.parts);
         }
+        let oil = oil
+            .into_iter()
+            .map(|doubt| Line::from(doubt.to_string()).capital() + ".");
+        let parts = parts.into_iter().map(|(doubt, parts)| {
+            let named = match parts.len() {
+                1..=DOUBTED => Line::list(parts.into_iter().map(|p| self.words.typed(p)), "and"),
+                many => format!("{many} parts").into(),
+            };
+            Line::from(doubt.to_string()).capital() + ": " + named + "."
+        });
+        let lines: Vec<Line> = oil.chain(parts).collect();
         if !lines.is_empty() {
             blocks.push(Block::Heading("Less sure than the digits look".into()));
             blocks.push(Block::List(lines));

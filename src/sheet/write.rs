@@ -312,6 +312,7 @@ fn solenoid(k: &mut Keys, p: &Solenoid) {
         k.put("normally", if p.normally_open { "open" } else { "closed" });
     }
     k.size("bore", p.bore);
+    k.size("driven", p.driven);
 }
 
 fn outlet(k: &mut Keys, p: &Outlet) {

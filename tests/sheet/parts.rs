@@ -318,13 +318,15 @@ pub fn solenoid() -> impl Strategy<Value = Solenoid> {
         pair().prop_map(|between| SolenoidKind::TwoWay { between }),
         Just(SolenoidKind::Plunger),
     ];
-    (kind, any::<bool>(), size(), text()).prop_map(|(kind, open, bore, text)| {
+    let sizes = (size(), size());
+    (kind, any::<bool>(), sizes, text()).prop_map(|(kind, open, (bore, driven), text)| {
         // A plunger has no way to be open and no bore.
         let passes = kind != SolenoidKind::Plunger;
         Solenoid {
             kind,
             normally_open: open && passes,
             bore: bore.filter(|_| passes),
+            driven: driven.filter(|_| passes),
             text,
         }
     })

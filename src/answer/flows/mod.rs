@@ -107,6 +107,9 @@ pub struct Solved {
     pub imbalance_m3_per_s: f64,
     /// The most Newton steps taken.
     pub steps: usize,
+    /// Pumps left out, since what they move cannot leave: the pressure there rises until something
+    /// gives.
+    pub dead_ended: Vec<PartName>,
     /// Valves that the pressures put elsewhere than settling did.
     pub overruled: Vec<ValveOverruled>,
     /// Whether all valves stand where the pressures put them, as far as their springs are known.
@@ -264,7 +267,7 @@ pub struct PartDoubt {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum FlowsError {
     /// Sizes are not known; with each what would stand in for it.
-    #[error("{} sizes are not known", .0.len())]
+    #[error("{} not known", counted(.0.len()))]
     Missing(Vec<SizeUsed>),
     /// Sizes were set of which nothing here depends.
     #[error("nothing here depends on some sizes that were set")]
@@ -278,6 +281,13 @@ pub enum FlowsError {
     /// The oil has no viscosity at that temperature.
     #[error(transparent)]
     Oil(#[from] OilError),
+}
+
+fn counted(sizes: usize) -> String {
+    match sizes {
+        1 => "a size is".to_owned(),
+        sizes => format!("{sizes} sizes are"),
+    }
 }
 
 impl Answer for Flows {

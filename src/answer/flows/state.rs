@@ -259,7 +259,12 @@ fn solved(net: &Net<'_>, cases: &[Case<'_>]) -> Solved {
             told.push(valve);
         }
     }
+    let mut dead_ended: Vec<PartName> =
+        measured(cases).flat_map(|m| m.dead_ended.clone()).collect();
+    dead_ended.sort_unstable();
+    dead_ended.dedup();
     Solved {
+        dead_ended,
         cases: cases.len(),
         converged: measured(cases).all(|m| m.converged),
         imbalance_m3_per_s: measured(cases).map(|m| m.imbalance).fold(0.0, f64::max),

@@ -98,16 +98,17 @@ impl Laying<'_> {
     }
 
     pub(super) fn lay_controls(&mut self) {
-        for source in self.net.sources() {
-            if self.circuit.sources[&source.name.id].pressure.is_none() {
-                self.lay_pump(source);
-            }
-        }
         for id in self.circuit.regulators.keys() {
             self.lay_regulator(&PartName::new(Kind::Regulator, id));
         }
         for id in self.circuit.reliefs.keys() {
             self.lay_relief(&PartName::new(Kind::Relief, id));
+        }
+        // Last, for a pump must know whether what it moves can leave.
+        for source in self.net.sources() {
+            if self.circuit.sources[&source.name.id].pressure.is_none() {
+                self.lay_pump(source);
+            }
         }
     }
 
@@ -164,6 +165,13 @@ impl Laying<'_> {
                 .asked
                 .need(part, Measure::LeaksAt, body.leaks_at, LEAKS_AT);
             pump = pump.and_then(|pump| pump.leaking(leakage, at));
+        }
+        // One that cannot leak back, and feeds what nothing leaves, bursts something: no pressure
+        // answers for it.
+        let leaks = leakage.is_some_and(|leakage| leakage.m3_per_s() > 0.0);
+        if !leaks && self.network.is_cut_off(self.at(source.feeds)) {
+            self.dead_ended.push(part.clone());
+            return;
         }
         self.run(part, [source.draws, source.feeds], boxed(pump));
     }

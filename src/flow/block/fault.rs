@@ -15,7 +15,7 @@ const EDGE: Length = mm(40.0);
 const SPOOL: Length = mm(12.0);
 const CLEARANCE: Length = mm(0.015);
 const LAND: Length = mm(5.0);
-const WEAR: Length = mm(0.1);
+const WEAR: Length = mm(0.04);
 
 /// The same for a fault that opens a plain hole.
 fn hole_of(kind: Kind, strength: Strength) -> Length {
@@ -26,6 +26,11 @@ fn hole_of(kind: Kind, strength: Strength) -> Length {
         (_, Strength::Open) => mm(3.0),
         _ => mm(0.5),
     }
+}
+
+/// Wear across the bore, from wear on the radius.
+fn across(wear: Length) -> Length {
+    Length::from_m(2.0 * wear.m())
 }
 
 impl Laying<'_> {
@@ -58,14 +63,20 @@ impl Laying<'_> {
                 let wear = self.asked.need(&part, Measure::Wear, valve.wear, WEAR);
                 let land = self.asked.need(&part, Measure::Land, valve.land, LAND);
                 let fluid = self.running.fluid;
-                boxed(Film::worn_bore(diameter, clearance, wear, land, fluid))
+                boxed(Film::worn_bore(
+                    diameter,
+                    clearance,
+                    across(wear),
+                    land,
+                    fluid,
+                ))
             }
             Kind::Clearance => {
                 let fit = &circuit.clearances[&part.id];
                 let [diameter, gap, length] = self.fit(&part, fit);
                 let wear = self.asked.need(&part, Measure::Wear, fit.wear, WEAR);
                 let fluid = self.running.fluid;
-                boxed(Film::worn_bore(diameter, gap, wear, length, fluid))
+                boxed(Film::worn_bore(diameter, gap, across(wear), length, fluid))
             }
             kind => {
                 let usual = match kind {

@@ -99,6 +99,7 @@ pub struct Block {
     network: Network,
     cores: Vec<Node>,
     runs: Vec<Run>,
+    dead_ended: Vec<PartName>,
     /// Every size that was looked for.
     pub asked: BTreeSet<SizeOf>,
     /// Sizes that are not known and what stands in for each, in its SI unit.
@@ -127,6 +128,9 @@ pub struct Measured {
     pub pressures: Vec<Option<f64>>,
     /// What goes by each part.
     pub streams: Vec<Stream>,
+    /// Pumps left out, since what they move cannot leave: the pressure there rises until something
+    /// gives.
+    pub dead_ended: Vec<PartName>,
     /// Pressure of every node of the network, in Pa.
     nodes: Vec<f64>,
     /// The most that any cavity is out of balance by, in m³/s.
@@ -161,6 +165,7 @@ impl Block {
             cores: Vec::new(),
             mouths: Vec::new(),
             runs: Vec::new(),
+            dead_ended: Vec::new(),
             wrong: Vec::new(),
         };
         laying.place_cavities();
@@ -176,6 +181,7 @@ impl Block {
             network: laying.network,
             cores: laying.cores,
             runs: laying.runs,
+            dead_ended: laying.dead_ended,
             asked,
             stand_ins,
         })
@@ -209,6 +215,7 @@ impl Block {
                 .nodes()
                 .map(|node| flows.pressure(node).unwrap_or_default())
                 .collect(),
+            dead_ended: self.dead_ended.clone(),
             imbalance: flows.imbalance,
             steps: flows.steps,
             converged: flows.converged,
@@ -230,6 +237,7 @@ struct Laying<'a> {
     /// How oil gets from each cavity to the ways at it.
     mouths: Vec<Option<Mouth>>,
     runs: Vec<Run>,
+    dead_ended: Vec<PartName>,
     wrong: Vec<BlockError>,
 }
 

@@ -193,7 +193,10 @@ impl Laying<'_> {
             return Some(bore);
         }
         let mean = Length::from_m(bore.m() * f64::sqrt(open));
-        Some(self.asked.need(part, Measure::Driven, None, mean))
+        Some(
+            self.asked
+                .need(part, Measure::Driven, solenoid.driven, mean),
+        )
     }
 
     fn through(&mut self, part: &PartName, through: &Through) -> Made {

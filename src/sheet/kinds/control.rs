@@ -212,6 +212,12 @@ pub(super) fn solenoid(f: &mut Fields<'_, '_>) -> Solenoid {
         word::<Normally>(),
     );
     let bore = f.maybe(passes, "bore", "Diameter of its hole", size());
+    let driven = f.maybe(
+        passes,
+        "driven",
+        "Hole as large as its mean opening where it is driven in between",
+        size(),
+    );
     Solenoid {
         normally_open: match normally {
             Some(normally) => normally == Normally::Open,
@@ -227,6 +233,7 @@ pub(super) fn solenoid(f: &mut Fields<'_, '_>) -> Solenoid {
             _ => SolenoidKind::Plunger,
         },
         bore,
+        driven,
         text: f.text(),
     }
 }
