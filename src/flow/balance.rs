@@ -1,8 +1,8 @@
 //! What is out of balance at some pressures, and the step to where it would not be.
 
-use super::factor::Factor;
 use super::law::Between;
 use super::network::{Kind, Network, Passing, Through};
+use super::sparse::Factor;
 use super::trapped::trapped;
 
 /// A step is reckoned as if every way let through this much at least, in m³/s per Pa, so that one

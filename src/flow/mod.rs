@@ -27,13 +27,12 @@
 
 mod balance;
 mod doubt;
-mod factor;
 pub mod law;
 mod network;
 mod newton;
 mod oil;
-mod pattern;
 mod size;
+pub mod sparse;
 mod trapped;
 pub mod walther;
 
