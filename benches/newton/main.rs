@@ -36,7 +36,7 @@ fn main() {
         }
         let flows = network.solve();
         assert!(flows.converged, "{}", flows.imbalance);
-        let whole = least(|| network.solve());
+        let whole = cost(|| network.solve());
 
         // The matrix of its last step: unknowns are numbered without the two fixed nodes.
         let pressure = |node: usize| flows.pressure(nodes[node]).expect("none is trapped");
@@ -59,10 +59,10 @@ fn main() {
                 own.diagonal[end - 2] += slope(way);
             }
         }
-        let order = least(|| Factor::new(size, &pairs, true));
-        let factor = least(|| own.factor());
+        let order = cost(|| Factor::new(size, &pairs, true));
+        let factor = cost(|| own.factor());
         let right = vec![1e-6; size];
-        let solve = least(|| own.solve(&right));
+        let solve = cost(|| own.solve(&right));
         let rival = rival(&own, &pairs, &right);
         let ms = |seconds: f64| format!("{:.3}", seconds * 1e3);
         println!(
@@ -104,7 +104,7 @@ fn rival(own: &Factor, pairs: &[(u32, u32)], right: &[f64]) -> f64 {
         let mut values = vec![0.0; symbolic.len_val()];
         let scratch = symbolic.factorize_numeric_llt_scratch::<f64>(Par::Seq, Default::default());
         let mut memory = MemBuffer::new(scratch);
-        let time = least(|| {
+        let time = cost(|| {
             let stack = MemStack::new(&mut memory);
             let factored = symbolic.factorize_numeric_llt(
                 &mut values,
@@ -204,16 +204,25 @@ impl Dice {
     }
 }
 
-/// Seconds: the least of as many runs as fit into a second, three at least. Not the median, which on
-/// a shared machine says more of its other users.
-fn least<T>(mut run: impl FnMut() -> T) -> f64 {
+/// Seconds of processor time a run: the mean of as many as fill a second, three at least. Not time on
+/// the clock, which on a shared machine says more of its other users.
+fn cost<T>(mut run: impl FnMut() -> T) -> f64 {
     black_box(run());
-    let begin = Instant::now();
-    let mut times = Vec::new();
-    while times.len() < 3 || (begin.elapsed().as_secs_f64() < 1.0 && times.len() < 2_000) {
-        let start = Instant::now();
+    let (clock, begin, mut runs) = (Instant::now(), on_processor(), 0);
+    while runs < 3 || clock.elapsed().as_secs_f64() < 1.0 {
         black_box(run());
-        times.push(start.elapsed().as_secs_f64());
+        runs += 1;
     }
-    times.into_iter().fold(f64::INFINITY, f64::min)
+    let took = match (begin, on_processor()) {
+        (Some(begin), Some(end)) => end - begin,
+        _ => clock.elapsed().as_secs_f64(),
+    };
+    took / f64::from(runs)
+}
+
+/// What this thread has had of the processor, in seconds, where the system says (Linux).
+fn on_processor() -> Option<f64> {
+    let stat = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    let nanoseconds: f64 = stat.split(' ').next()?.parse().ok()?;
+    Some(nanoseconds / 1e9)
 }

@@ -211,5 +211,6 @@ fn joins(way: &Passing, sought: &impl Fn(usize) -> bool, mut join: impl FnMut(us
 /// it depends on is sought.
 fn has_content(way: &Passing, sought: &impl Fn(usize) -> bool) -> bool {
     let boosted = way.boosts().iter().any(|(node, _)| sought(*node));
-    matches!(way.through, Through::Law(_)) || !boosted && !(sought(way.from) && sought(way.to))
+    let both = sought(way.from) && sought(way.to);
+    matches!(way.through, Through::Law(_)) || !(boosted || both)
 }
