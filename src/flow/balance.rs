@@ -1,8 +1,8 @@
 //! What is out of balance at some pressures, and the step to where it would not be.
 
-use super::factor::Factor;
 use super::law::Between;
 use super::network::{Kind, Network, Passing, Through};
+use super::sparse::Factor;
 use super::trapped::trapped;
 
 /// A step is reckoned as if every way let through this much at least, in m³/s per Pa, so that one
@@ -211,5 +211,6 @@ fn joins(way: &Passing, sought: &impl Fn(usize) -> bool, mut join: impl FnMut(us
 /// it depends on is sought.
 fn has_content(way: &Passing, sought: &impl Fn(usize) -> bool) -> bool {
     let boosted = way.boosts().iter().any(|(node, _)| sought(*node));
-    matches!(way.through, Through::Law(_)) || !boosted && !(sought(way.from) && sought(way.to))
+    let both = sought(way.from) && sought(way.to);
+    matches!(way.through, Through::Law(_)) || !(boosted || both)
 }

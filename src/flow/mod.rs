@@ -28,21 +28,9 @@
 mod balance;
 mod block;
 mod doubt;
-mod factor;
 pub mod law;
 mod network;
 mod newton;
 mod oil;
-mod pattern;
 mod size;
-mod sizes;
-mod trapped;
-pub mod walther;
-
-pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
-pub use doubt::Doubt;
-pub use network::{Flows, Network, Node, Way};
-pub use oil::{Fluid, Oil, OilError};
-pub use size::SizeError;
-pub use sizes::{Measure, SizeOf, Sizes};
-pub use trapped::Trapped;
+pub mod sparse;

@@ -36,10 +36,10 @@ fn check(recipe: &Recipe, nodes: &[Node], ways: &[Way], flows: &Flows) {
 
 /// Every one whose balance is the gradient of a content, and 99 of a hundred of the others.
 #[test]
-fn two_thousand_generated_networks_are_solved() {
-    for (regulators, least) in [(false, 1000), (true, 990)] {
+fn a_thousand_generated_networks_are_solved() {
+    for (regulators, least) in [(false, 500), (true, 495)] {
         let (mut solved, mut steps) = (0, Vec::new());
-        for seed in 0..1000 {
+        for seed in 0..500 {
             let recipe = Recipe::new(&mut Dice::new(seed), regulators);
             let (network, nodes, ways) = recipe.build(None);
             let flows = network.solve();
@@ -54,8 +54,8 @@ fn two_thousand_generated_networks_are_solved() {
         }
         steps.sort_unstable();
         println!(
-            "regulators: {regulators}: {solved} of 1000 solved, steps {} (median), {} (most)",
-            steps[500], steps[999]
+            "regulators: {regulators}: {solved} of 500 solved, steps {} (median), {} (most)",
+            steps[250], steps[499]
         );
         assert!(solved >= least);
     }

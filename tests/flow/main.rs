@@ -8,6 +8,7 @@ mod network;
 mod oil;
 mod recipe;
 mod reference;
+mod regulators;
 mod shape;
 mod sizes;
 mod valves;

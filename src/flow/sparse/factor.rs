@@ -8,15 +8,27 @@ use super::pattern::Pattern;
 /// Factored row by row, each the solution of a triangular system with those before (the up-looking
 /// method; Davis, Direct Methods for Sparse Linear Systems, 2006, ch. 4), without pivoting: what a
 /// network lays is dominated by its diagonal, or nearly.
+///
+/// ```
+/// use oilpath::flow::sparse::Factor;
+///
+/// // 2x − y = 3, −x + 2y = 0
+/// let mut factor = Factor::new(2, &[(0, 1)], true);
+/// factor.diagonal.fill(2.0);
+/// factor.forth.fill(-1.0);
+/// factor.factor();
+/// let x = factor.solve(&[3.0, 0.0]);
+/// assert!((x[0] - 2.0).abs() < 1e-12 && (x[1] - 1.0).abs() < 1e-12);
+/// ```
 #[derive(Debug)]
-pub(super) struct Factor {
+pub struct Factor {
     pattern: Pattern,
-    /// By unknown.
-    pub(super) diagonal: Vec<f64>,
+    /// The diagonal, by unknown.
+    pub diagonal: Vec<f64>,
     /// By pair: the entry in the row of its first, the column of its second.
-    pub(super) forth: Vec<f64>,
+    pub forth: Vec<f64>,
     /// The other way round; none where the matrix is symmetric.
-    pub(super) back: Option<Vec<f64>>,
+    pub back: Option<Vec<f64>>,
     /// By place.
     pivots: Vec<f64>,
     /// Columns of L below its diagonal of ones.
@@ -26,8 +38,14 @@ pub(super) struct Factor {
 }
 
 impl Factor {
-    /// Nothing laid in yet.
-    pub(super) fn new(unknowns: usize, pairs: &[(u32, u32)], symmetric: bool) -> Factor {
+    /// A matrix for pairs of unlike unknowns, each as often as it likes: what its pairs hold adds up.
+    /// Nothing is laid in yet.
+    ///
+    /// # Panics
+    ///
+    /// If a pair holds an unknown beyond the last.
+    #[must_use]
+    pub fn new(unknowns: usize, pairs: &[(u32, u32)], symmetric: bool) -> Factor {
         let pattern = Pattern::new(unknowns, pairs);
         let fill = pattern.columns.items().len();
         Factor {
@@ -43,7 +61,7 @@ impl Factor {
 
     /// Factors what was laid in. A pivot that rounding has made nothing is kept just above it: the
     /// answer is then large there, and not to be trusted to its length.
-    pub(super) fn factor(&mut self) {
+    pub fn factor(&mut self) {
         /// What is left of a diagonal by rounding alone, of what it was.
         const NOTHING: f64 = 1e-14;
         let Pattern {
@@ -103,7 +121,12 @@ impl Factor {
     }
 
     /// The unknowns for a right-hand side, after [`factor`](Factor::factor).
-    pub(super) fn solve(&self, right: &[f64]) -> Vec<f64> {
+    ///
+    /// # Panics
+    ///
+    /// If there are fewer right-hand sides than unknowns.
+    #[must_use]
+    pub fn solve(&self, right: &[f64]) -> Vec<f64> {
         let Pattern { order, columns, .. } = &self.pattern;
         let mut x: Vec<f64> = order.iter().map(|node| right[*node as usize]).collect();
         for k in 0..x.len() {
