@@ -1,4 +1,4 @@
-"""The networks of main.rs solved with scipy: the same start, steps, line search and end.
+"""The networks of newton.rs solved with scipy: the same start, steps, line search and end.
 
 python3 benches/newton/newton.py    (numpy and scipy; processor time)
 """
@@ -14,7 +14,7 @@ MASK = (1 << 64) - 1
 
 
 class Dice:
-    """As in main.rs."""
+    """As in newton.rs."""
 
     def __init__(self, seed):
         self.state = seed
