@@ -91,7 +91,7 @@ def solve(size, a, b, viscous, inertial):
     steps, still = 0, False
     while not (still and np.max(np.abs(out)) < 1e-12) and steps < 100:
         d = step(slope, out)
-        still = np.max(np.abs(d)) < 1e-4
+        still = np.max(np.abs(d)) < 1e-6
         level = 0.1 * (out @ d)
         low, high, part = 0.0, 1.0, 1.0
         for _ in range(60):
