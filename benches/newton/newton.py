@@ -1,4 +1,4 @@
-"""The networks of main.rs solved with scipy: the same start, steps, line search and end.
+"""The networks of newton.rs solved with scipy: the same start, steps, line search and end.
 
 python3 benches/newton/newton.py    (numpy and scipy; processor time)
 """
@@ -14,7 +14,7 @@ MASK = (1 << 64) - 1
 
 
 class Dice:
-    """As in main.rs."""
+    """As in newton.rs."""
 
     def __init__(self, seed):
         self.state = seed
@@ -91,7 +91,7 @@ def solve(size, a, b, viscous, inertial):
     steps, still = 0, False
     while not (still and np.max(np.abs(out)) < 1e-12) and steps < 100:
         d = step(slope, out)
-        still = np.max(np.abs(d)) < 1e-4
+        still = np.max(np.abs(d)) < 1e-6
         level = 0.1 * (out @ d)
         low, high, part = 0.0, 1.0, 1.0
         for _ in range(60):

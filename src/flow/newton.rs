@@ -8,7 +8,7 @@ use super::trapped::trapped;
 const BALANCED: f64 = 1e-12;
 
 /// And when its pressure moves by less in a step, in Pa.
-const STILL: f64 = 1e-4;
+const STILL: f64 = 1e-6;
 
 /// Steps before giving up.
 const STEPS: usize = 100;

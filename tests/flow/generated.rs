@@ -75,7 +75,8 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(100))]
 
     /// In whatever order a network is drawn and from whatever pressures its solution begins, it has
-    /// the same answer.
+    /// the same answer: to a hundredth of a pascal, since where a ball just touches its seat slope and
+    /// flow vanish together and each step but halves what is left.
     #[test]
     fn order_and_start_do_not_matter(seed in any::<u64>(), regulators in any::<bool>()) {
         let mut dice = Dice::new(seed);
@@ -90,10 +91,10 @@ proptest! {
         // A regulator may leave any of them unsolved, and says so.
         prop_assert!(regulators || flows.converged && again.converged && elsewhere.converged);
         if flows.converged && again.converged {
-            prop_assert!(apart((&flows, &nodes), (&again, &others)) < 1e-3);
+            prop_assert!(apart((&flows, &nodes), (&again, &others)) < 1e-2);
         }
         if flows.converged && elsewhere.converged {
-            prop_assert!(apart((&flows, &nodes), (&elsewhere, &nodes)) < 1e-3);
+            prop_assert!(apart((&flows, &nodes), (&elsewhere, &nodes)) < 1e-2);
         }
     }
 }
