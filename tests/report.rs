@@ -256,7 +256,7 @@ const REPORTS: &[(&str, &str)] = &[
     ),
     (
         "flows-assumed",
-        "flows circuits/published/two-speed-training.toml --state drive-low --assume",
+        "flows circuits/published/two-speed-training.toml --state drive-standing --assume",
     ),
     (
         "flows-dead-end",

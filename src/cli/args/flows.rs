@@ -11,15 +11,15 @@ pub(in crate::cli) enum Flowing {
     /// Compute pressures and flows, and what each outlet keeps of its oil
     #[command(after_help = "Examples:
   oilpath flows circuits/tractor-powershift.toml --state forward-low
-  oilpath flows circuits/tractor-powershift.toml hop-cover:loose --state forward-low --set hop-cover.gap=\"0.1 mm\"
-  oilpath flows circuits/six-speed-bus.toml --state first --speed \"700 rpm\" --oil-temperature \"110 °C\"
+  oilpath flows circuits/tractor-powershift.toml hop-cover:loose --state forward-low --set hop-cover.gap=0.1mm
+  oilpath flows circuits/six-speed-bus.toml --state first --speed 700rpm --oil-temperature 110°C
 
 Exit status: 1 if an outlet does not get what it needs.")]
     Flows(Asking),
     /// Compute what every gauge and pressure switch should show, state by state
     #[command(after_help = "Examples:
   oilpath gauges circuits/six-speed-bus.toml
-  oilpath gauges circuits/tractor-powershift.toml hop-cover:loose --speed \"800 rpm\"")]
+  oilpath gauges circuits/tractor-powershift.toml hop-cover:loose --speed 800rpm")]
     Gauges(Asking),
 }
 
