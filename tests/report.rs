@@ -267,7 +267,7 @@ const REPORTS: &[(&str, &str)] = &[
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
     ("gauges", "gauges circuits/transfer-box.toml"),
-    ("gauges-cut-ring", "gauges T low-ring:cut"),
+    ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
     (
         "gauges-assumed",
         "gauges circuits/published/two-speed-training.toml --assume --units us",

@@ -4,16 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
-use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved};
+use crate::answer::{
+    Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved, Verdict,
+};
 use crate::circuit::PartName;
 use crate::flow::Doubt;
 use crate::flow::law::Stand;
 
 /// Outlets named in the first sentence at most.
 const NAMED: usize = 3;
-
-/// Flows listed, from 1 cm³/min, in m³/s.
-const SEEN: f64 = 1.0 / 60e6;
 
 /// Parts of which one thing is doubted, named at most.
 const DOUBTED: usize = 8;
@@ -262,6 +261,7 @@ impl<'a> Told<'a> {
             Some(false) => Line::role(Role::Drained, "short"),
             None => Line::default(),
         };
+        let settled = outlet.settled.filter(|verdict| *verdict != Verdict::Kept);
         vec![
             self.words.typed(&outlet.outlet),
             shown(outlet.sound) + mark(&outlet.rests_on),
@@ -269,7 +269,7 @@ impl<'a> Told<'a> {
             outlet.share.map(words::share).unwrap_or_default(),
             needs.map(Line::from).unwrap_or_default(),
             met,
-            outlet.settled.map(words::verdict_alone).unwrap_or_default(),
+            settled.map(words::verdict_alone).unwrap_or_default(),
         ]
     }
 
@@ -291,8 +291,9 @@ impl<'a> Told<'a> {
 
     fn streams(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
         blocks.push(Block::Heading("Flows".into()));
-        let seen =
-            |range: Option<Range>| range.is_some_and(|r| r.most.abs().max(r.least.abs()) >= SEEN);
+        let seen = |range: Option<Range>| {
+            range.is_some_and(|r| r.most.abs().max(r.least.abs()) >= words::SEEN)
+        };
         let streams = state.streams.iter();
         let streams = streams.filter(|s| seen(s.sound_m3_per_s) || seen(s.now_m3_per_s));
         let rows = streams.map(|stream| {

@@ -106,29 +106,15 @@ impl<'a> Told<'a> {
                 taps.push(tap);
             }
         }
-        let mut table = Vec::new();
         for tap in taps {
             let own = rows.iter().filter(|(at, ..)| *at == tap);
-            for (place, (_, cells, states)) in own.enumerate() {
-                let name = match place {
-                    0 => self.words.typed(tap),
-                    _ => Line::default(),
-                };
+            let table = own.map(|(_, cells, states)| {
                 let states = words::states(states, &all);
-                table.push([vec![name], cells.clone(), vec![states]].concat());
-            }
-        }
-        if !table.is_empty() {
-            let head = [
-                "gauge",
-                "sound",
-                "now",
-                "under line",
-                "switch",
-                "reached",
-                "in",
-            ];
-            blocks.push(Block::table(&head, table));
+                [cells.clone(), vec![states]].concat()
+            });
+            blocks.push(Block::Heading(self.words.name(tap) + self.reached(tap)));
+            let head = ["sound", "now", "under line", "switch", "in"];
+            blocks.push(Block::table(&head, table.collect()));
         }
         let unsolved = self.answer.states.iter().filter(|s| !s.converged);
         let unsolved: Vec<&str> = unsolved.map(id).collect();
@@ -137,6 +123,16 @@ impl<'a> Told<'a> {
                 + words::in_each(&unsolved, &all)
                 + ": those figures do not balance and are no answer.";
             blocks.push(Block::Text(line));
+        }
+    }
+
+    /// How hard a tap is to reach, where it is not just outside.
+    fn reached(&self, tap: &PartName) -> &'static str {
+        let mut readings = self.readings().filter(|(_, r)| r.at == *tap);
+        match readings.next().map(|(_, r)| r.access.as_str()) {
+            Some("pan-off") => ", pan off",
+            Some("bench") => ", on the bench",
+            _ => "",
         }
     }
 
@@ -154,16 +150,12 @@ impl<'a> Told<'a> {
             Some(false) => "open",
             None => "",
         };
-        let reached = match reading.access.as_str() {
-            "outside" => "",
-            access => access,
-        };
         let now = match self.faulty() {
             true => words.read_off(reading.now_pa),
             false => Line::default(),
         };
         let sound = words.read_off(reading.sound_pa) + mark(&reading.rests_on);
-        vec![sound, now, under, switch.into(), reached.into()]
+        vec![sound, now, under, switch.into()]
     }
 
     fn leaks(&self, blocks: &mut Vec<Block>) {

@@ -20,6 +20,9 @@ const NOTHING: f64 = 1e-11;
 /// A pressure below which a share of it says nothing, in Pa.
 const NO_PRESSURE: f64 = 1e3;
 
+/// Below this oil foams, in Pa ([`Doubt::Foaming`]).
+const FOAMS: f64 = -0.3e5;
+
 /// Shares below and above which settling and flow contradict each other.
 const LOST: f64 = 0.2;
 const KEPT: f64 = 0.8;
@@ -76,7 +79,7 @@ impl<'n> Sides<'n> {
             cavities: self.cavities(net),
             streams: self.streams(net),
             stands: self.stands(net),
-            doubts: self.doubts(),
+            doubts: self.doubts(net),
         }
     }
 
@@ -184,7 +187,7 @@ impl<'n> Sides<'n> {
         told.collect()
     }
 
-    fn doubts(&self) -> Vec<PartDoubt> {
+    fn doubts(&self, net: &Net<'_>) -> Vec<PartDoubt> {
         let cases = self.sound.iter().chain(self.now.iter().flatten());
         let mut parts: BTreeMap<Doubt, Vec<PartName>> = BTreeMap::new();
         for stream in cases.flat_map(|case| &case.measured.streams) {
@@ -194,6 +197,17 @@ impl<'n> Sides<'n> {
                     known.push(stream.part.clone());
                 }
             }
+        }
+        let deep = |cavity: &Cavity| {
+            let cases = self.sound.iter().chain(self.now.iter().flatten());
+            let mut pressures = cases.map(|case| case.measured.pressures[cavity.number()]);
+            pressures.any(|pressure| pressure.is_some_and(|pa| pa < FOAMS))
+        };
+        let deep = net.cavities().filter(deep);
+        let deep = deep.map(|cavity| PartName::new(Kind::Passage, net.name(cavity)));
+        let deep: Vec<PartName> = deep.collect();
+        if !deep.is_empty() {
+            parts.insert(Doubt::Foaming, deep);
         }
         let doubts = parts.into_iter().map(|(doubt, mut parts)| {
             parts.sort_unstable();

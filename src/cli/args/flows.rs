@@ -10,16 +10,17 @@ use crate::units::{Quantity, Speed, Temperature};
 pub(in crate::cli) enum Flowing {
     /// Compute pressures and flows, and what each outlet keeps of its oil
     #[command(after_help = "Examples:
-  oilpath flows circuits/tractor-powershift.toml --state forward-low
-  oilpath flows circuits/tractor-powershift.toml hop-cover:loose --state forward-low --set hop-cover.gap=0.1mm
-  oilpath flows circuits/six-speed-bus.toml --state first --speed 700rpm --oil-temperature 110°C
+  oilpath flows circuits/tractor-powershift.toml hop-cover:loose --state neutral
+  oilpath flows circuits/tractor-powershift.toml --set hop.bore=1.4mm
+  oilpath flows circuits/six-speed-bus.toml --speed 700rpm
+  oilpath flows circuits/transfer-box.toml --oil-temperature 110°C
 
 Exit status: 1 if an outlet does not get what it needs.")]
     Flows(Asking),
     /// Compute what every gauge and pressure switch should show, state by state
     #[command(after_help = "Examples:
   oilpath gauges circuits/six-speed-bus.toml
-  oilpath gauges circuits/tractor-powershift.toml hop-cover:loose --speed 800rpm")]
+  oilpath gauges circuits/tractor-powershift.toml low-ring:cut --assume")]
     Gauges(Asking),
 }
 

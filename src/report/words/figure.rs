@@ -5,15 +5,22 @@ use crate::answer::Range;
 use crate::report::page::{Line, Role};
 use crate::units::{Flow, Pressure, Quantity, Speed, Temperature, UnitSystem};
 
+/// The least flow that is told, 1 cm³/min, in m³/s.
+pub(in crate::report) const SEEN: f64 = 1.0 / 60e6;
+
+fn or_none(figure: f64, least: f64) -> f64 {
+    if figure.abs() < least { 0.0 } else { figure }
+}
+
 impl Words<'_> {
-    /// A pressure that was computed, in Pa.
+    /// A pressure that was computed, in Pa; less than a hundredth of a bar is none.
     pub(in crate::report) fn pa(&self, pa: f64) -> String {
-        Pressure::from_pa(pa).brief(self.units)
+        Pressure::from_pa(or_none(pa, 1e3)).brief(self.units)
     }
 
-    /// A flow that was computed, in m³/s.
+    /// A flow that was computed, in m³/s; less than a cubic centimetre a minute is none.
     pub(in crate::report) fn flow(&self, m3_per_s: f64) -> String {
-        Flow::from_m3_per_s(m3_per_s).brief(self.units)
+        Flow::from_m3_per_s(or_none(m3_per_s, SEEN)).brief(self.units)
     }
 
     /// Pressures that were computed; where nothing sets one, its oil is trapped.
@@ -65,16 +72,16 @@ pub(in crate::report) fn share(range: Range) -> Line {
     spread(range, |share| format!("{:.0} %", 100.0 * share))
 }
 
-/// A range as one figure where its ends read the same: `2.1 bar`, `0.4 to 2.1 bar`.
+/// A range as one figure where its ends read the same: `2.1 bar`, `0.4–2.1 bar`.
 fn spread(range: Range, show: impl Fn(f64) -> String) -> Line {
     let (least, most) = (show(range.least), show(range.most));
     if least == most {
         return least.into();
     }
-    let unit = |text: &str| text.split_once(' ').map(|(_, unit)| unit.to_owned());
-    match least.split_once(' ') {
-        Some((number, own)) if Some(own.to_owned()) == unit(&most) => {
-            format!("{number} to {most}").into()
+    match (least.split_once(' '), most.split_once(' ')) {
+        // A minus beside the dash would be hard to read.
+        (Some((number, unit)), Some((_, same))) if unit == same && range.least >= 0.0 => {
+            format!("{number}–{most}").into()
         }
         _ => format!("{least} to {most}").into(),
     }

@@ -11,7 +11,7 @@ use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
-pub(super) use figure::{generic_oil, running, share};
+pub(super) use figure::{SEEN, generic_oil, running, share};
 pub(super) use reason::common;
 pub(super) use severity::severity;
 
