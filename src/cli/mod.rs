@@ -6,6 +6,7 @@ mod args;
 mod ask;
 mod charts;
 mod failure;
+mod flows;
 mod itself;
 mod lives_by;
 mod output;

@@ -1,6 +1,7 @@
 //! What can be asked, and how the answer is to be shown.
 
 mod charts;
+mod flows;
 mod lives_by;
 mod named;
 mod swept;
@@ -16,6 +17,7 @@ use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
+pub(super) use flows::{Asking, Flowing};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
@@ -230,6 +232,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Beyond(Side),
     #[command(flatten)]
     Charts(Charts),
+    #[command(flatten)]
+    Flowing(Flowing),
 }
 
 /// What stands for all codes.
