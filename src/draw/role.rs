@@ -1,0 +1,155 @@
+//! What the oil of a cavity is there for, or what has become of it.
+
+use serde::Serialize;
+
+use crate::circuit::{Kind, SolenoidKind};
+use crate::net::{Cavity, Net, Passes, SUMP_CAVITY, Way};
+
+/// What the oil of a cavity is there for, or what has become of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// Pressure as a source makes it.
+    Supply,
+    /// Pressure that a regulator has reduced.
+    Regulated,
+    /// Oil that moves a valve and does nothing else.
+    Pilot,
+    /// What a regulator spills: converter, cooler, lube.
+    Lube,
+    /// On its way to a pump, under no pressure.
+    Suction,
+    /// Run off to the sump.
+    Drained,
+    /// Fed and drained equally hard.
+    Contested,
+    /// Sealed off: it keeps what it held.
+    Trapped,
+    /// Cannot be said.
+    Undecided,
+}
+
+impl Role {
+    /// Every role, in the order of a legend.
+    pub const ALL: [Role; 9] = [
+        Role::Supply,
+        Role::Regulated,
+        Role::Pilot,
+        Role::Lube,
+        Role::Suction,
+        Role::Drained,
+        Role::Contested,
+        Role::Trapped,
+        Role::Undecided,
+    ];
+
+    /// Its word, which is also its class in a drawing.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Role::Supply => "supply",
+            Role::Regulated => "regulated",
+            Role::Pilot => "pilot",
+            Role::Lube => "lube",
+            Role::Suction => "suction",
+            Role::Drained => "drained",
+            Role::Contested => "contested",
+            Role::Trapped => "trapped",
+            Role::Undecided => "undecided",
+        }
+    }
+
+    /// The letter that says the same where no colour does.
+    #[must_use]
+    pub fn letter(self) -> char {
+        match self {
+            Role::Supply => 'S',
+            Role::Regulated => 'R',
+            Role::Pilot => 'P',
+            Role::Lube => 'L',
+            Role::Suction => 'N',
+            Role::Drained => 'D',
+            Role::Contested => 'C',
+            Role::Trapped => 'T',
+            Role::Undecided => '?',
+        }
+    }
+
+    /// What it means, for a legend.
+    #[must_use]
+    pub fn meaning(self) -> &'static str {
+        match self {
+            Role::Supply => "supply: pressure as the source makes it",
+            Role::Regulated => "regulated: reduced pressure",
+            Role::Pilot => "pilot: moves a valve",
+            Role::Lube => "lube: what a regulator spills",
+            Role::Suction => "suction: no pressure",
+            Role::Drained => "drained: run off to the sump",
+            Role::Contested => "contested: fed and drained alike",
+            Role::Trapped => "trapped: sealed, keeps what it held",
+            Role::Undecided => "undecided: cannot be said",
+        }
+    }
+}
+
+/// What the oil of each cavity is there for, by number, whatever the state: the sump's is drained.
+pub(super) fn natures(net: &Net<'_>) -> Vec<Role> {
+    let of_regulator = |way: &Way| net.part(way).kind == Kind::Regulator;
+    let spills = |way: &Way| way.passes == Passes::Excess && of_regulator(way);
+    let reduces = |way: &Way| way.passes == Passes::Both && of_regulator(way);
+    let unspilled = reach(net, |way| !spills(way));
+    let unreduced = reach(net, |way| !reduces(way));
+    let pilots = pilots(net);
+    let role = |cavity: Cavity| match cavity {
+        SUMP_CAVITY => Role::Drained,
+        at if net.draws_through(at) => Role::Suction,
+        at if pilots[at.number()] => Role::Pilot,
+        at if !unspilled[at.number()] => Role::Lube,
+        at if !unreduced[at.number()] => Role::Regulated,
+        _ => Role::Supply,
+    };
+    net.cavities().map(role).collect()
+}
+
+/// Cavities that sources reach by ways that `may` be taken, whatever stands where.
+fn reach(net: &Net<'_>, may: impl Fn(&Way) -> bool) -> Vec<bool> {
+    let mut reached = vec![false; net.cavity_count()];
+    // The sump ends every way.
+    reached[SUMP_CAVITY.number()] = true;
+    let mut queue: Vec<Cavity> = net.sources().iter().map(|s| s.feeds).collect();
+    for cavity in &queue {
+        reached[cavity.number()] = true;
+    }
+    while let Some(at) = queue.pop() {
+        for way in net.ways_at(at).filter(|way| may(way)) {
+            let to = match way.ends {
+                [from, to] if from == at => to,
+                [to, _] if way.passes == Passes::Both => to,
+                _ => continue,
+            };
+            if !std::mem::replace(&mut reached[to.number()], true) {
+                queue.push(to);
+            }
+        }
+    }
+    reached
+}
+
+/// Cavities that some valve is moved by and that feed nothing through a valve, and what a bleed
+/// solenoid dumps.
+fn pilots(net: &Net<'_>) -> Vec<bool> {
+    let mut pilots = vec![false; net.cavity_count()];
+    let rules = net.valves().iter().flat_map(|v| v.rules.iter().flatten());
+    for cavity in rules.flat_map(|rule| rule.cavities()) {
+        let joined = net.ways_at(cavity).any(|way| way.position().is_some());
+        pilots[cavity.number()] |= !joined;
+    }
+    for solenoid in net.circuit().solenoids.values() {
+        if let SolenoidKind::Bleed { on } = &solenoid.kind
+            && let Some(cavity) = net.cavity(on)
+        {
+            pilots[cavity.number()] = true;
+        }
+    }
+    pilots
+}
