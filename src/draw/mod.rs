@@ -1,11 +1,15 @@
 //! Drawings of a circuit: what is to be drawn, where it goes, and the text of the drawing.
 
 mod label;
+pub mod layout;
 mod picture;
 mod role;
+mod svg;
 
+pub use layout::{Layered, Layout, LayoutError, Plain};
 pub use picture::{
     Casting, Chip, DrawError, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, Spool, Tank,
     View, picture,
 };
 pub use role::Role;
+pub use svg::{PAIRS, Pair, Paint, Style, Theme, plan, svg};

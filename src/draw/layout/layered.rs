@@ -1,13 +1,12 @@
 //! Layers by the graphlay library: few crossings, lines of right angles, lanes of their own.
 
 use graphlay::{
-    Direction, Edge, Effort, Graph, GroupId, GroupLanes, LayoutOptions, Node, NodeId, PortSides,
-    Side, PortHint, Size,
+    Direction, Edge, Graph, LayoutOptions, Node, NodeId, PortHint, PortSides, Side, Size,
 };
 
 use super::{Layout, LayoutError, Placed, Plan, Point, Rect};
 
-/// Layers by the graphlay library, a strip for each casting.
+/// Layers by the graphlay library.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Layered;
 
@@ -19,10 +18,7 @@ impl Layout for Layered {
     fn place(&self, plan: &Plan) -> Result<Placed, LayoutError> {
         plan.check()?;
         if plan.boxes.is_empty() {
-            return Ok(Placed {
-                strips: vec![None; plan.strips],
-                ..Placed::default()
-            });
+            return Ok(Placed::default());
         }
         let placed = graphlay::layout(&graph(plan), &options())
             .map_err(|error| LayoutError::Engine(error.to_string()))?;
@@ -31,39 +27,19 @@ impl Layout for Layered {
             x: p.x - left,
             y: p.y - top,
         };
-        let boxes: Vec<Rect> = placed
-            .nodes
-            .iter()
-            .map(|node| {
-                let centre = point(&node.center);
-                Rect {
-                    x: centre.x - node.size.width / 2.0,
-                    y: centre.y - node.size.height / 2.0,
-                    width: node.size.width,
-                    height: node.size.height,
-                }
-            })
-            .collect();
-        let mut strips = vec![None; plan.strips];
-        for lane in &placed.lanes {
-            if let Some(strip) = lane.group.and_then(|g| strips.get_mut(g.0 as usize)) {
-                let corner = point(&lane.rect.min);
-                *strip = Some(Rect {
-                    x: corner.x,
-                    y: corner.y,
-                    width: lane.rect.max.x - lane.rect.min.x,
-                    height: lane.rect.max.y - lane.rect.min.y,
-                });
+        let boxes = placed.nodes.iter().map(|node| {
+            let centre = point(&node.center);
+            Rect {
+                x: centre.x - node.size.width / 2.0,
+                y: centre.y - node.size.height / 2.0,
+                width: node.size.width,
+                height: node.size.height,
             }
-        }
+        });
+        let edges = placed.edges.iter();
         Ok(Placed {
-            boxes,
-            edges: placed
-                .edges
-                .iter()
-                .map(|edge| edge.points.iter().map(point).collect())
-                .collect(),
-            strips,
+            boxes: boxes.collect(),
+            edges: edges.map(|e| e.points.iter().map(point).collect()).collect(),
             width: placed.bounds.max.x - left,
             height: placed.bounds.max.y - top,
         })
@@ -73,8 +49,6 @@ impl Layout for Layered {
 fn graph(plan: &Plan) -> Graph {
     let nodes = plan.boxes.iter().map(|b| Node {
         size: Size::new(b.width, b.height),
-        group: Some(GroupId(b.strip as u32)),
-        lane_key: None,
         ..Node::default()
     });
     let edges = plan.edges.iter().map(|e| Edge {
@@ -92,7 +66,9 @@ fn options() -> LayoutOptions {
     let mut options = LayoutOptions::layered_default();
     options.direction = Direction::TopBottom;
     options.routing.port_sides = PortSides::FacingOnly;
-    options.order.group_lanes = match std::env::var("LANES").as_deref() { Ok("strict") => GroupLanes::Strict, Ok("off") => GroupLanes::Off, _ => GroupLanes::Soft };
-    if std::env::var("FAST").is_ok() { options.effort = Effort::Fast; }
+    // A sheet of paper is soon too small for a gearbox.
+    options.spacing.layer_gap = 40.0;
+    options.spacing.node_gap = 26.0;
+    options.spacing.dummy_gap = 18.0;
     options
 }

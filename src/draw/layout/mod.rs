@@ -4,13 +4,15 @@
 //! boxes meet, no line passes a box that it does not join, every line starts and ends on the
 //! border of its own boxes.
 
-mod columns;
+mod channel;
 mod layered;
+mod layers;
 mod place;
+mod plain;
 
-pub use columns::Columns;
 pub use layered::Layered;
 pub use place::{Point, Rect};
+pub use plain::Plain;
 
 /// What is to be placed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -19,8 +21,6 @@ pub struct Plan {
     pub boxes: Vec<PlanBox>,
     /// What joins them.
     pub edges: Vec<PlanEdge>,
-    /// Number of strips that boxes can be kept in, side by side.
-    pub strips: usize,
 }
 
 /// A box to be placed.
@@ -30,8 +30,6 @@ pub struct PlanBox {
     pub width: f64,
     /// Its height.
     pub height: f64,
-    /// The strip it belongs in, from 0.
-    pub strip: usize,
 }
 
 /// What joins two boxes.
@@ -50,8 +48,6 @@ pub struct Placed {
     pub boxes: Vec<Rect>,
     /// The corners of each line, from the border of the upper box to that of the lower.
     pub edges: Vec<Vec<Point>>,
-    /// Where each strip is; none for one without boxes.
-    pub strips: Vec<Option<Rect>>,
     /// The width of all of it.
     pub width: f64,
     /// The height of all of it.
@@ -64,8 +60,8 @@ pub enum LayoutError {
     /// The plan contradicts itself.
     #[error("edge {0} goes up, or joins boxes that are not there")]
     Edge(usize),
-    /// A box has no area, or belongs in a strip that is not there.
-    #[error("box {0} has no area, or no strip")]
+    /// A box has no area.
+    #[error("box {0} has no area")]
     Box(usize),
     /// The engine gave up.
     #[error("the layout engine gave up: {0}")]
@@ -91,8 +87,7 @@ impl Plan {
     /// The first such box or edge.
     pub fn check(&self) -> Result<(), LayoutError> {
         let area = |b: &PlanBox| [b.width, b.height].iter().all(|s| s.is_finite() && *s >= 1.0);
-        let sound = |b: &PlanBox| area(b) && b.strip < self.strips;
-        if let Some(bad) = self.boxes.iter().position(|b| !sound(b)) {
+        if let Some(bad) = self.boxes.iter().position(|b| !area(b)) {
             return Err(LayoutError::Box(bad));
         }
         let down = |e: &PlanEdge| e.from < e.to && e.to < self.boxes.len();

@@ -18,6 +18,12 @@ impl Ink {
         self.tag("g", attributes, ">\n");
     }
 
+    /// Opens a group whose corner lies there.
+    pub fn open_at(&mut self, class: &str, x: f64, y: f64) {
+        let place = format!("translate({} {})", number(x), number(y));
+        self.open(&[("class", class), ("transform", &place)]);
+    }
+
     pub fn close(&mut self) {
         self.text.push_str("</g>\n");
     }

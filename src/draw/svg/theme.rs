@@ -39,6 +39,9 @@ const PURPLE: Rgb = [204, 121, 167];
 const BLACK: Rgb = [0, 0, 0];
 const WHITE: Rgb = [255, 255, 255];
 
+/// How many grounds tell neighbouring castings apart.
+pub(super) const GROUNDS: usize = 4;
+
 /// A text colour and what it stands on, as names of variables.
 pub type Pair = (&'static str, &'static str);
 
@@ -46,10 +49,6 @@ pub type Pair = (&'static str, &'static str);
 pub const PAIRS: &[Pair] = &[
     ("ink", "paper"),
     ("soft", "paper"),
-    ("ink", "area"),
-    ("soft", "area"),
-    ("ink", "area-next"),
-    ("soft", "area-next"),
     ("ink", "card"),
     ("soft", "card"),
     ("ink", "supply-tint"),
@@ -90,8 +89,10 @@ impl Theme {
             ("card", pick(WHITE, [31, 35, 39])),
             ("frame", pick([138, 138, 138], [124, 131, 138])),
             ("wall", pick([60, 60, 60], [200, 200, 200])),
-            ("area", pick([246, 246, 244], [26, 30, 34])),
-            ("area-next", pick([237, 237, 233], [34, 39, 44])),
+            ("ground-0", pick([240, 238, 232], [34, 33, 29])),
+            ("ground-1", pick([228, 234, 240], [28, 36, 44])),
+            ("ground-2", pick([236, 230, 240], [40, 34, 46])),
+            ("ground-3", pick([230, 239, 232], [29, 41, 34])),
             ("band", pick([206, 206, 200], [78, 84, 90])),
             ("band-text", pick([26, 26, 26], WHITE)),
             ("fault", VERMILLION),
@@ -230,8 +231,14 @@ fn dash(role: Role) -> &'static str {
 /// Selectors with their declarations; `@name` stands for a colour.
 const RULES: &[(&str, &[(&str, &str)])] = &[
     (".paper", &[("fill", "@paper")]),
-    (".area", &[("fill", "@area")]),
-    (".area.next", &[("fill", "@area-next")]),
+    (".ground-0 *", &[("fill", "@ground-0"), ("stroke", "@ground-0")]),
+    (".ground-1 *", &[("fill", "@ground-1"), ("stroke", "@ground-1")]),
+    (".ground-2 *", &[("fill", "@ground-2"), ("stroke", "@ground-2")]),
+    (".ground-3 *", &[("fill", "@ground-3"), ("stroke", "@ground-3")]),
+    (
+        ".casting .ground-line",
+        &[("fill", "none"), ("stroke-width", "26"), ("stroke-linejoin", "round")],
+    ),
     (
         "text",
         &[
