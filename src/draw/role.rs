@@ -17,8 +17,8 @@ pub enum Role {
     Pilot,
     /// What a regulator spills: converter, cooler, lube.
     Lube,
-    /// On its way to a pump, under no pressure.
-    Suction,
+    /// Full of oil and under no pressure: on its way to a pump, or kept full.
+    Slack,
     /// Run off to the sump.
     Drained,
     /// Fed and drained equally hard.
@@ -36,7 +36,7 @@ impl Role {
         Role::Regulated,
         Role::Pilot,
         Role::Lube,
-        Role::Suction,
+        Role::Slack,
         Role::Drained,
         Role::Contested,
         Role::Trapped,
@@ -51,7 +51,7 @@ impl Role {
             Role::Regulated => "regulated",
             Role::Pilot => "pilot",
             Role::Lube => "lube",
-            Role::Suction => "suction",
+            Role::Slack => "slack",
             Role::Drained => "drained",
             Role::Contested => "contested",
             Role::Trapped => "trapped",
@@ -67,7 +67,7 @@ impl Role {
             Role::Regulated => 'R',
             Role::Pilot => 'P',
             Role::Lube => 'L',
-            Role::Suction => 'N',
+            Role::Slack => 'N',
             Role::Drained => 'D',
             Role::Contested => 'C',
             Role::Trapped => 'T',
@@ -83,7 +83,7 @@ impl Role {
             Role::Regulated => "regulated: reduced pressure",
             Role::Pilot => "pilot: moves a valve",
             Role::Lube => "lube: what a regulator spills",
-            Role::Suction => "suction: no pressure",
+            Role::Slack => "slack: full of oil, no pressure",
             Role::Drained => "drained: run off to the sump",
             Role::Contested => "contested: fed and drained alike",
             Role::Trapped => "trapped: sealed, keeps what it held",
@@ -102,7 +102,7 @@ pub(super) fn natures(net: &Net<'_>) -> Vec<Role> {
     let pilots = pilots(net);
     let role = |cavity: Cavity| match cavity {
         SUMP_CAVITY => Role::Drained,
-        at if net.draws_through(at) => Role::Suction,
+        at if net.draws_through(at) => Role::Slack,
         at if pilots[at.number()] => Role::Pilot,
         at if !unspilled[at.number()] => Role::Lube,
         at if !unreduced[at.number()] => Role::Regulated,

@@ -35,7 +35,7 @@ pub enum Block {
         /// The rows.
         rows: Vec<Vec<Line>>,
     },
-    /// Lines of a circuit file as they are typed.
+    /// Lines whose spaces count: of a circuit file as they are typed, of a tree.
     Code(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),

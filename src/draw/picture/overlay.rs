@@ -40,15 +40,17 @@ impl<'n> Overlay<'n> {
 
     /// What has become of a cavity's oil: where the ends differ, it cannot be said.
     pub fn role(&self, cavity: Cavity, nature: Role) -> Role {
-        if nature == Role::Suction {
+        if nature == Role::Slack {
             return nature;
         }
         let ends = self.settled.ends.iter().zip(&self.ends);
         let roles = ends.map(|(point, end)| {
             let cause = end.balance.cause(cavity);
-            match point.pressures.at_least(Level::Fill, cavity) {
+            let has = |level| point.pressures.at_least(level, cavity);
+            match has(Level::Low) {
                 _ if cause == Cause::Trapped => Role::Trapped,
                 Value::Fed => nature,
+                Value::Drained if has(Level::Fill) == Value::Fed => Role::Slack,
                 Value::Drained => Role::Drained,
                 Value::Undecided if matches!(cause, Cause::Contested(_)) => Role::Contested,
                 Value::Undecided => Role::Undecided,

@@ -102,7 +102,10 @@ impl<'n> Bench<'n> {
         let Some(shape) = shape(name.kind, part, self.circuit()) else {
             return;
         };
-        let key = format!("{}-{}", name.kind, name.id);
+        let key = match shape {
+            Shape::Cavity => format!("cavity-{}", name.id),
+            _ => format!("{}-{}", name.kind, name.id),
+        };
         let number = self.items.len();
         self.items.push(self.item(name, key, shape));
         match part {

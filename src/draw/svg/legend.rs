@@ -131,7 +131,7 @@ fn draw(ink: &mut Ink, entry: Entry, x: f64, y: f64) {
             ink.text(&class, x + 7.5, y + 13.2, &role.letter().to_string());
             let d = format!("M{} {mid} L{} {mid}", x + 19.0, x + 51.0, mid = y + 9.5);
             ink.open(&[("class", &format!("pipe {word} open"))]);
-            if !matches!(role, Role::Drained | Role::Suction | Role::Undecided) {
+            if !matches!(role, Role::Drained | Role::Slack | Role::Undecided) {
                 ink.path("wall", &d);
             }
             ink.path(&format!("core {word}"), &d);

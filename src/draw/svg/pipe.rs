@@ -17,7 +17,7 @@ pub(super) fn pipe(ink: &mut Ink, picture: &Picture, pipe: &Pipe, corners: &[Poi
     let d = path(corners);
     ink.path("under", &d);
     let walled = pipe.passing != Passing::Shut
-        && !matches!(pipe.role, Role::Drained | Role::Suction | Role::Undecided);
+        && !matches!(pipe.role, Role::Drained | Role::Slack | Role::Undecided);
     if walled || pipe.traced {
         ink.path("wall", &d);
     }

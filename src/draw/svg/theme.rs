@@ -55,7 +55,7 @@ pub const PAIRS: &[Pair] = &[
     ("ink", "regulated-tint"),
     ("ink", "pilot-tint"),
     ("ink", "lube-tint"),
-    ("ink", "suction-tint"),
+    ("ink", "slack-tint"),
     ("ink", "drained-tint"),
     ("ink", "contested-tint"),
     ("ink", "trapped-tint"),
@@ -64,7 +64,7 @@ pub const PAIRS: &[Pair] = &[
     ("regulated-text", "regulated"),
     ("pilot-text", "pilot"),
     ("lube-text", "lube"),
-    ("suction-text", "suction"),
+    ("slack-text", "slack"),
     ("drained-text", "drained"),
     ("contested-text", "contested"),
     ("trapped-text", "trapped"),
@@ -108,7 +108,7 @@ impl Theme {
                 Role::Regulated => (BLUE, WHITE),
                 Role::Pilot => (SKY, BLACK),
                 Role::Lube => (YELLOW, BLACK),
-                Role::Suction => (pick([110, 110, 110], [160, 160, 160]), pick(WHITE, BLACK)),
+                Role::Slack => (pick([110, 110, 110], [160, 160, 160]), pick(WHITE, BLACK)),
                 Role::Drained => (VERMILLION, BLACK),
                 Role::Contested => (ORANGE, BLACK),
                 Role::Trapped => (PURPLE, BLACK),
@@ -116,7 +116,7 @@ impl Theme {
             };
             let share = match role {
                 // Much of a circuit is drained at any time: it steps back.
-                Role::Drained | Role::Suction | Role::Undecided => 6,
+                Role::Drained | Role::Slack | Role::Undecided => 6,
                 _ => pick([24, 0, 0], [36, 0, 0])[0],
             };
             let word = role.word();
@@ -220,7 +220,7 @@ fn dash(role: Role) -> &'static str {
         Role::Regulated => "14 3",
         Role::Pilot => "5 3",
         Role::Lube => "12 3 3 3",
-        Role::Suction => "none",
+        Role::Slack => "none",
         Role::Drained => "1 4",
         Role::Contested => "8 3 1 3 1 3",
         Role::Trapped => "3 6",
@@ -255,7 +255,7 @@ const RULES: &[(&str, &[(&str, &str)])] = &[
     (".card", &[("fill", "@card"), ("stroke", "@frame")]),
     (".cell", &[("stroke-width", "2.2")]),
     (".cell.drained", &[("stroke-width", "1.2"), ("stroke-dasharray", "1.5 3")]),
-    (".cell.suction", &[("stroke-width", "1.2")]),
+    (".cell.slack", &[("stroke-width", "1.2")]),
     (".cell.trapped", &[("stroke-dasharray", "4 4")]),
     (".cell.contested", &[("stroke-dasharray", "8 3 1 3 1 3")]),
     (".cell.undecided", &[("stroke-dasharray", "1 2 6 2")]),
@@ -286,7 +286,7 @@ const RULES: &[(&str, &[(&str, &str)])] = &[
     (".wall", &[("fill", "none"), ("stroke", "@wall"), ("stroke-width", "4"), ("stroke-linejoin", "round")]),
     (".core", &[("fill", "none"), ("stroke-width", "2.4"), ("stroke-linejoin", "round")]),
     (".core.drained", &[("stroke-width", "1.6")]),
-    (".core.suction", &[("stroke-width", "1.6")]),
+    (".core.slack", &[("stroke-width", "1.6")]),
     (".shut .core", &[("stroke", "@frame"), ("stroke-width", "1"), ("stroke-dasharray", "2 5")]),
     (".pushes .core", &[("stroke-width", "1.6")]),
     (".pushes .wall", &[("stroke-width", "2.6")]),
