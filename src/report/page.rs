@@ -35,8 +35,10 @@ pub enum Block {
         /// The rows.
         rows: Vec<Vec<Line>>,
     },
-    /// Lines whose spaces count: of a circuit file as they are typed, of a tree.
+    /// Lines of a circuit file as they are typed.
     Code(Vec<Line>),
+    /// Lines of a tree, whose spaces count.
+    Tree(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),
 }

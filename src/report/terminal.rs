@@ -49,7 +49,7 @@ pub fn terminal(page: &Page, look: Look) -> String {
             }
             Block::Table { head, rows } => table(head, rows, width, look),
             // Broken lines could not be typed again.
-            Block::Code(lines) => lines.iter().map(code).collect(),
+            Block::Code(lines) | Block::Tree(lines) => lines.iter().map(code).collect(),
         };
     }
     text

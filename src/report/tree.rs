@@ -1,6 +1,7 @@
 //! The way of the oil as a tree: its steps down the trunk, what splits off as branches.
 
 use super::page::{Block, Line, Page};
+use super::trace::is_leak;
 use super::words::{self, Words};
 use crate::answer::{Hop, Route, Split, Trace};
 use crate::circuit::{Kind, Part, PartName, SUMP};
@@ -55,13 +56,17 @@ impl Strokes {
 pub fn tree(answer: &Trace, splits: &[Vec<Split>], words: &Words<'_>, strokes: Strokes) -> Page {
     let all: Vec<&str> = words.circuit.ids(Kind::State).collect();
     let mut blocks = Vec::new();
-    for (route, splits) in answer.routes.iter().zip(splits) {
+    // Ways that carry oil before those that only leak, as in the report that tells them.
+    let mut ways: Vec<(&Route, &Vec<Split>)> = answer.routes.iter().zip(splits).collect();
+    ways.sort_by_key(|(route, _)| is_leak(route));
+    for (route, splits) in ways {
         let states: Vec<&str> = route.states.iter().map(String::as_str).collect();
         let to = words.part(&answer.to);
-        let heading = Line::from("The way to ") + to + words::in_each(&states, &all);
+        let leak = if is_leak(route) { ", a leak," } else { "" };
+        let heading = Line::from("The way to ") + to + leak + words::in_each(&states, &all);
         blocks.push(Block::Heading(heading));
         let tree = Tree { words, strokes };
-        blocks.push(Block::Code(tree.lines(route, splits, &answer.to)));
+        blocks.push(Block::Tree(tree.lines(route, splits, &answer.to)));
         if let [first, _, ..] = states[..]
             && !splits.is_empty()
         {
@@ -92,7 +97,7 @@ struct Tree<'a> {
 
 impl Tree<'_> {
     fn lines(&self, route: &Route, splits: &[Split], to: &PartName) -> Vec<Line> {
-        let ends = self.words.arrives(to).is_some();
+        let ends = is_leak(route) || self.words.arrives(to).is_some();
         let digits = (route.hops.len() + 1 + usize::from(ends)).to_string().len();
         let step = |number: usize, text: String| self.cut(format!("{number:>digits$}. {text}"));
         let trunk = format!("{:>digits$} ", self.strokes.trunk());
@@ -106,7 +111,8 @@ impl Tree<'_> {
             lines.push(self.cut(text));
             for split in splits.iter().filter(|s| s.from == id) {
                 let branch = self.strokes.branch();
-                lines.push(self.cut(format!("{:>digits$}{branch} {}", "", self.split(split))));
+                let indent = " ".repeat(digits - 1);
+                lines.push(self.cut(format!("{indent}{branch} {}", self.split(split))));
             }
         };
         cavity(&route.start, casting, &mut lines);
