@@ -79,14 +79,14 @@ impl Role {
     #[must_use]
     pub fn meaning(self) -> &'static str {
         match self {
-            Role::Supply => "supply: pressure as the source makes it",
+            Role::Supply => "supply: source pressure",
             Role::Regulated => "regulated: reduced pressure",
             Role::Pilot => "pilot: moves a valve",
             Role::Lube => "lube: what a regulator spills",
             Role::Slack => "slack: full of oil, no pressure",
             Role::Drained => "drained: run off to the sump",
-            Role::Contested => "contested: fed and drained alike",
-            Role::Trapped => "trapped: sealed, keeps what it held",
+            Role::Contested => "contested: fed and drained",
+            Role::Trapped => "trapped: sealed, keeps its oil",
             Role::Undecided => "undecided: cannot be said",
         }
     }

@@ -103,7 +103,7 @@ impl Tree<'_> {
         let trunk = format!("{:>digits$} ", self.strokes.trunk());
         let mut lines = vec![step(1, self.start(route))];
         let casting = route.castings.first();
-        let mut cavity = |id: &str, casting: Option<&String>, lines: &mut Vec<Line>| {
+        let cavity = |id: &str, casting: Option<&String>, lines: &mut Vec<Line>| {
             let mut text = format!("{trunk} {}", self.cavity(id));
             if let Some(casting) = casting {
                 text += &format!(", in {}", self.label(&PartName::new(Kind::Casting, casting)));

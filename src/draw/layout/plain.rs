@@ -18,6 +18,8 @@ const TRACK: f64 = 9.0;
 const STUB: f64 = 16.0;
 /// Between the ends of two lines on one border, where there is room.
 const END: f64 = 18.0;
+/// How near to the corner of a box a line may end, where it need not.
+const CORNER: f64 = 10.0;
 /// Rounds of moving every layer towards what it is joined to.
 const ROUNDS: usize = 16;
 
@@ -122,7 +124,9 @@ fn route(plan: &Plan, layers: &Layers, centres: &[f64]) -> Placed {
     let left = lefts
         .map(|(slot, centre)| centre - width(plan, *slot) / 2.0)
         .fold(f64::INFINITY, f64::min);
-    let (from, to) = (ends(plan, layers, centres, true), ends(plan, layers, centres, false));
+    let mut from = ends(plan, layers, centres, true);
+    let mut to = ends(plan, layers, centres, false);
+    line_up(plan, layers, centres, &mut from, &mut to);
     let mut boxes = vec![Rect::default(); plan.boxes.len()];
     let mut edges: Vec<Vec<Point>> = vec![Vec::new(); plan.edges.len()];
     let leaving = leaving(layers);
@@ -225,6 +229,33 @@ fn ends(plan: &Plan, layers: &Layers, centres: &[f64], upper: bool) -> Vec<f64> 
         }
     }
     ends
+}
+
+/// Moves an end that is alone on its border to where the other end of its line is, if the border
+/// reaches so far: a straight line is the better one.
+fn line_up(plan: &Plan, layers: &Layers, centres: &[f64], from: &mut [f64], to: &mut [f64]) {
+    let mut uppers = vec![0; plan.boxes.len()];
+    let mut lowers = vec![0; plan.boxes.len()];
+    for edge in &plan.edges {
+        lowers[edge.from] += 1;
+        uppers[edge.to] += 1;
+    }
+    let reaches = |number: usize, x: f64| {
+        (centres[number] - x).abs() < plan.boxes[number].width / 2.0 - CORNER
+    };
+    for (i, edge) in plan.edges.iter().enumerate() {
+        let chain = &layers.chains[i];
+        let bends = chain.len() > 2;
+        let before = if bends { centres[chain[chain.len() - 2]] } else { from[i] };
+        let lined_up = uppers[edge.to] == 1 && reaches(edge.to, before);
+        if lined_up {
+            to[i] = before;
+        }
+        let after = if bends { centres[chain[1]] } else { to[i] };
+        if lowers[edge.from] == 1 && (bends || !lined_up) && reaches(edge.from, after) {
+            from[i] = after;
+        }
+    }
 }
 
 /// Leaves out corners that are none.

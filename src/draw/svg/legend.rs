@@ -1,9 +1,9 @@
 //! The legend: every colour, letter and sign that the drawing uses, and none that it does not.
 
-use super::face::{LABEL, SIGN, SMALL};
+use super::face::{LABEL, SIGN};
 use super::sign;
 use super::text::Ink;
-use crate::draw::label::{cut, width};
+use crate::draw::label::cut;
 use crate::draw::picture::{Passing, Picture, Shape, Spool, Tank};
 use crate::draw::role::Role;
 
@@ -81,7 +81,7 @@ fn shapes() -> Vec<(Shape, &'static str)> {
         (Shape::Ball { sprung: false }, "one-way ball"),
         (Shape::Ball { sprung: true }, "sprung ball"),
         (Shape::Shuttle, "shuttle ball"),
-        (Shape::Valve(spool), "spool valve, ports in order"),
+        (Shape::Valve(spool), "spool valve, its ports in order"),
         (Shape::Regulator, "regulator"),
         (Shape::Relief, "relief valve"),
         (Shape::Solenoid, "solenoid"),
@@ -92,7 +92,7 @@ fn shapes() -> Vec<(Shape, &'static str)> {
         (Shape::Cooler, "cooler"),
         (Shape::Pressed, "works by pressure"),
         (Shape::Oiled, "needs flow"),
-        (Shape::Leak, "leak that a fault opens"),
+        (Shape::Leak, "leak a fault opens"),
     ]
 }
 
@@ -144,7 +144,7 @@ fn draw(ink: &mut Ink, entry: Entry, x: f64, y: f64) {
         }
         Entry::Tank => {
             sign::tank(ink, Tank::Drains, x + SIGN - 4.0, y + 1.0);
-            "open to the sump, or draws from it".to_owned()
+            "tank: the sump".to_owned()
         }
         Entry::Shut => {
             let d = format!("M{} {mid} L{} {mid}", x + 2.0, x + 51.0, mid = y + 9.5);
@@ -174,7 +174,5 @@ fn draw(ink: &mut Ink, entry: Entry, x: f64, y: f64) {
             "more lies beyond".to_owned()
         }
     };
-    let size = if width(&words) * LABEL > TEXT { SMALL } else { LABEL };
-    let class = if size == LABEL { "label" } else { "small" };
-    ink.text(class, x + 57.0, y + 13.7, &cut(&words, TEXT / size));
+    ink.text("label", x + 57.0, y + 13.7, &cut(&words, TEXT / LABEL));
 }

@@ -23,7 +23,7 @@ pub use theme::{PAIRS, Paint, Pair, Theme};
 /// Room around everything.
 const MARGIN: f64 = 20.0;
 /// Room above the drawing for its title.
-const HEAD: f64 = 56.0;
+const HEAD: f64 = 66.0;
 /// No drawing is narrower, so that its title and legend can be read.
 const NARROWEST: f64 = 560.0;
 
