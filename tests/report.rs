@@ -53,6 +53,10 @@ const REPORTS: &[(&str, &str)] = &[
     ("trace-bearing-us", "trace T pto-bearing --units us"),
     ("trace-clutch", "trace T low-clutch"),
     (
+        "trace-tree",
+        "trace T low-clutch --state forward-low --tree",
+    ),
+    (
         "trace-all",
         "trace T lube-main --state neutral --by all --most 3",
     ),

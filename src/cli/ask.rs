@@ -153,7 +153,9 @@ pub(super) fn ask(
             };
             let routes = answer.routes.iter();
             let splits: Vec<_> = routes.map(|r| answer::splits(&net, r, &faults)).collect();
-            show.reply(&answer, |words| report::tree(&answer, &splits, words, strokes))
+            show.reply(&answer, |words| {
+                report::tree(&answer, &splits, words, strokes)
+            })
         }
         Question::Starve { faults, state, .. } => {
             let mut asked = Asked::of(circuit);

@@ -36,10 +36,11 @@ pub fn dot(picture: &Picture) -> String {
     }
     for pipe in &picture.pipes {
         let [from, to] = [pipe.from, pipe.to].map(|i| quoted(&picture.items[i].key));
-        let arrow = match pipe.arrow {
-            Some(into) if into == pipe.to => "forward",
-            Some(_) => "back",
-            None => "none",
+        let arrow = match pipe.arrows[..] {
+            [into] if into == pipe.to => "forward",
+            [_] => "back",
+            [] => "none",
+            _ => "both",
         };
         let style = match (pipe.passing, pipe.pushes) {
             _ if pipe.traced => "bold",
@@ -51,7 +52,10 @@ pub fn dot(picture: &Picture) -> String {
             "" => String::new(),
             tag => format!(", label={}", quoted(tag)),
         };
-        let _ = writeln!(text, "  {from} -> {to} [dir={arrow}, style={style}{label}];");
+        let _ = writeln!(
+            text,
+            "  {from} -> {to} [dir={arrow}, style={style}{label}];"
+        );
     }
     text.push_str("}\n");
     text

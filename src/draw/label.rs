@@ -72,7 +72,10 @@ mod tests {
     #[test]
     fn a_short_name_is_kept_and_a_long_one_is_cut_to_two_lines() {
         assert_eq!(lines("line", 9.0), ["line"]);
-        assert_eq!(lines("pump-outlet-drilling", 9.0), ["pump-outlet-", "drilling"]);
+        assert_eq!(
+            lines("pump-outlet-drilling", 9.0),
+            ["pump-outlet-", "drilling"]
+        );
         let long = lines("case drilling to the rear clutch of the second shaft", 9.0);
         assert_eq!(long.len(), 2);
         assert!(long[1].ends_with('…'), "{long:?}");

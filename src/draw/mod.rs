@@ -18,4 +18,4 @@ pub use picture::{
 #[cfg(feature = "png")]
 pub use png::{PngError, png};
 pub use role::Role;
-pub use svg::{PAIRS, Pair, Paint, Style, Theme, plan, svg};
+pub use svg::{PAIRS, Paint, Pair, Style, Theme, plan, svg};

@@ -106,7 +106,10 @@ impl Tree<'_> {
         let cavity = |id: &str, casting: Option<&String>, lines: &mut Vec<Line>| {
             let mut text = format!("{trunk} {}", self.cavity(id));
             if let Some(casting) = casting {
-                text += &format!(", in {}", self.label(&PartName::new(Kind::Casting, casting)));
+                text += &format!(
+                    ", in {}",
+                    self.label(&PartName::new(Kind::Casting, casting))
+                );
             }
             lines.push(self.cut(text));
             for split in splits.iter().filter(|s| s.from == id) {
@@ -165,7 +168,10 @@ impl Tree<'_> {
         if matches!(body, Some(Part::Source(s)) if s.pressure.is_some()) {
             return source;
         }
-        let parts = route.suction.iter().map(|hop| self.words.circuit.short(&hop.part));
+        let parts = route
+            .suction
+            .iter()
+            .map(|hop| self.words.circuit.short(&hop.part));
         let parts: Vec<String> = parts.collect();
         match &parts[..] {
             [] => format!("{source}, from the sump"),
@@ -213,8 +219,10 @@ impl Tree<'_> {
         match &split.outlets[..] {
             [] => {}
             outlets => {
-                let outlets: Vec<String> =
-                    outlets.iter().map(|o| self.words.circuit.short(o)).collect();
+                let outlets: Vec<String> = outlets
+                    .iter()
+                    .map(|o| self.words.circuit.short(o))
+                    .collect();
                 text += &format!(": {}", outlets.join(", "));
             }
         }

@@ -103,7 +103,7 @@ fn plans(most: usize) -> impl Strategy<Value = Plan> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig { cases: 48, max_shrink_iters: 100, ..ProptestConfig::default() })]
 
     #[test]
     fn no_boxes_meet_and_no_line_passes_a_foreign_box(plan in plans(26)) {

@@ -33,7 +33,9 @@ impl Run {
 /// the one that comes in crosses over first, unless they wait for each other in a ring.
 pub(super) fn tracks(runs: &[Run]) -> (Vec<Option<usize>>, usize) {
     let mut tracks: Vec<Option<usize>> = vec![None; runs.len()];
-    let mut waiting: Vec<usize> = (0..runs.len()).filter(|i| !runs[*i].is_straight()).collect();
+    let mut waiting: Vec<usize> = (0..runs.len())
+        .filter(|i| !runs[*i].is_straight())
+        .collect();
     waiting.sort_by(|a, b| runs[*a].span().0.total_cmp(&runs[*b].span().0));
     let before = |a: &Run, b: &Run| (a.top - b.bottom).abs() < NEAR;
     let mut count = 0;

@@ -4,9 +4,9 @@ use graphlay::{
     Direction, Edge, Graph, LayoutOptions, Node, NodeId, PortHint, PortSides, Side, Size,
 };
 
-use super::{Layout, LayoutError, Placed, Plan, Point, Rect};
+use super::{Layout, LayoutError, Placed, Plain, Plan, Point, Rect};
 
-/// Layers by the graphlay library.
+/// Layers by the graphlay library; by [`Plain`] where that breaks a promise.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Layered;
 
@@ -20,29 +20,45 @@ impl Layout for Layered {
         if plan.boxes.is_empty() {
             return Ok(Placed::default());
         }
-        let placed = graphlay::layout(&graph(plan), &options())
-            .map_err(|error| LayoutError::Engine(error.to_string()))?;
-        let (left, top) = (placed.bounds.min.x, placed.bounds.min.y);
-        let point = |p: &graphlay::Point| Point {
-            x: p.x - left,
-            y: p.y - top,
-        };
-        let boxes = placed.nodes.iter().map(|node| {
-            let centre = point(&node.center);
-            Rect {
-                x: centre.x - node.size.width / 2.0,
-                y: centre.y - node.size.height / 2.0,
-                width: node.size.width,
-                height: node.size.height,
+        let graph = graph(plan);
+        // Of many lines between few boxes the library now and then leads one through a box.
+        // Wider gaps nearly always mend that.
+        for gap in GAPS {
+            let placed = graphlay::layout(&graph, &options(gap));
+            let placed = placed.map_err(|error| LayoutError::Engine(error.to_string()))?;
+            let placed = read(&placed);
+            if placed.is_sound() {
+                return Ok(placed);
             }
-        });
-        let edges = placed.edges.iter();
-        Ok(Placed {
-            boxes: boxes.collect(),
-            edges: edges.map(|e| e.points.iter().map(point).collect()).collect(),
-            width: placed.bounds.max.x - left,
-            height: placed.bounds.max.y - top,
-        })
+        }
+        Plain.place(plan)
+    }
+}
+
+/// What the library placed, with its upper left corner at the origin.
+fn read(placed: &graphlay::Layout) -> Placed {
+    let (left, top) = (placed.bounds.min.x, placed.bounds.min.y);
+    let point = |p: &graphlay::Point| Point {
+        x: p.x - left,
+        y: p.y - top,
+    };
+    let boxes = placed.nodes.iter().map(|node| {
+        let centre = point(&node.center);
+        Rect {
+            x: centre.x - node.size.width / 2.0,
+            y: centre.y - node.size.height / 2.0,
+            width: node.size.width,
+            height: node.size.height,
+        }
+    });
+    let edges = placed.edges.iter();
+    Placed {
+        boxes: boxes.collect(),
+        edges: edges
+            .map(|e| e.points.iter().map(point).collect())
+            .collect(),
+        width: placed.bounds.max.x - left,
+        height: placed.bounds.max.y - top,
     }
 }
 
@@ -62,12 +78,15 @@ fn graph(plan: &Plan) -> Graph {
     }
 }
 
-fn options() -> LayoutOptions {
+/// Gaps between layers to try, one after the other.
+const GAPS: [f64; 3] = [40.0, 60.0, 100.0];
+
+fn options(gap: f64) -> LayoutOptions {
     let mut options = LayoutOptions::layered_default();
     options.direction = Direction::TopBottom;
     options.routing.port_sides = PortSides::FacingOnly;
     // A sheet of paper is soon too small for a gearbox.
-    options.spacing.layer_gap = 40.0;
+    options.spacing.layer_gap = gap;
     options.spacing.node_gap = 26.0;
     options.spacing.dummy_gap = 18.0;
     options

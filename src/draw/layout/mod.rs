@@ -80,13 +80,38 @@ pub trait Layout {
     fn place(&self, plan: &Plan) -> Result<Placed, LayoutError>;
 }
 
+impl Placed {
+    /// Whether every promise is kept: no two boxes meet, and no line passes a box between its
+    /// ends.
+    #[must_use]
+    pub fn is_sound(&self) -> bool {
+        let boxes = || self.boxes.iter().enumerate();
+        let apart = boxes().all(|(i, a)| !self.boxes[..i].iter().any(|b| a.overlaps(b)));
+        let passes = |pair: &[Point]| {
+            let along = Rect {
+                x: pair[0].x.min(pair[1].x),
+                y: pair[0].y.min(pair[1].y),
+                width: (pair[0].x - pair[1].x).abs(),
+                height: (pair[0].y - pair[1].y).abs(),
+            };
+            // A line on a border passes nothing.
+            boxes().any(|(_, at)| at.grown(-0.5).overlaps(&along.grown(0.1)))
+        };
+        apart && !self.edges.iter().any(|line| line.windows(2).any(passes))
+    }
+}
+
 impl Plan {
     /// What contradicts itself, if anything.
     ///
     /// # Errors
     /// The first such box or edge.
     pub fn check(&self) -> Result<(), LayoutError> {
-        let area = |b: &PlanBox| [b.width, b.height].iter().all(|s| s.is_finite() && *s >= 1.0);
+        let area = |b: &PlanBox| {
+            [b.width, b.height]
+                .iter()
+                .all(|s| s.is_finite() && *s >= 1.0)
+        };
         if let Some(bad) = self.boxes.iter().position(|b| !area(b)) {
             return Err(LayoutError::Box(bad));
         }

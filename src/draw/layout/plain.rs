@@ -162,11 +162,20 @@ fn route(plan: &Plan, layers: &Layers, centres: &[f64]) -> Placed {
                 Slot::Bend => y,
             };
             let line = &mut edges[*edge];
-            line.push(Point { x: run.top, y: start });
+            line.push(Point {
+                x: run.top,
+                y: start,
+            });
             if let Some(track) = track {
                 let across = y + tall + STUB + *track as f64 * TRACK;
-                line.push(Point { x: run.top, y: across });
-                line.push(Point { x: run.bottom, y: across });
+                line.push(Point {
+                    x: run.top,
+                    y: across,
+                });
+                line.push(Point {
+                    x: run.bottom,
+                    y: across,
+                });
             }
         }
         y += tall + 2.0 * STUB + count.saturating_sub(1) as f64 * TRACK;
@@ -180,9 +189,11 @@ fn route(plan: &Plan, layers: &Layers, centres: &[f64]) -> Placed {
     }
     let all = boxes.iter().map(|b| (b.right(), b.bottom()));
     let corners = edges.iter().flatten().map(|p| (p.x, p.y));
-    let (width, height) = all.chain(corners).fold((0.0, 0.0), |(w, h): (f64, f64), (x, y)| {
-        (w.max(x), h.max(y))
-    });
+    let (width, height) = all
+        .chain(corners)
+        .fold((0.0, 0.0), |(w, h): (f64, f64), (x, y)| {
+            (w.max(x), h.max(y))
+        });
     Placed {
         boxes,
         edges,
@@ -246,7 +257,11 @@ fn line_up(plan: &Plan, layers: &Layers, centres: &[f64], from: &mut [f64], to: 
     for (i, edge) in plan.edges.iter().enumerate() {
         let chain = &layers.chains[i];
         let bends = chain.len() > 2;
-        let before = if bends { centres[chain[chain.len() - 2]] } else { from[i] };
+        let before = if bends {
+            centres[chain[chain.len() - 2]]
+        } else {
+            from[i]
+        };
         let lined_up = uppers[edge.to] == 1 && reaches(edge.to, before);
         if lined_up {
             to[i] = before;

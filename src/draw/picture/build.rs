@@ -4,8 +4,8 @@ use super::detail::Detail;
 use super::overlay::{Overlay, judge};
 use super::part::{Bench, Joint, Toward};
 use super::rank::ranks;
-use super::{Casting, Chip, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, View};
 use super::scope;
+use super::{Casting, Chip, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, View};
 use crate::answer::{TraceError, states};
 use crate::circuit::{Circuit, Fault, Kind, Part, PartName, SealSeat};
 use crate::draw::label;
@@ -201,10 +201,10 @@ fn pipe(
         from,
         to,
         cavity,
-        arrow: match joint.toward {
-            _ if joint.pushes => Some(joint.part),
-            Toward::Cavity => Some(cavity),
-            Toward::Part | Toward::Either => None,
+        arrows: match joint.toward {
+            _ if joint.pushes => vec![joint.part],
+            Toward::Cavity => vec![cavity],
+            Toward::Part | Toward::Either => Vec::new(),
         },
         role: roles[joint.cavity.number()],
         passing: match over {
@@ -288,9 +288,8 @@ fn on_plates(bench: &mut Bench<'_>) {
             Some(Part::Ball(p)) => (&p.through, &p.under),
             Some(Part::Passage(_)) => {
                 let here = net.cavity(&item.name.id);
-                let roofs = |p: &crate::circuit::Plate| {
-                    p.roofs.iter().any(|c| net.cavity(c) == here)
-                };
+                let roofs =
+                    |p: &crate::circuit::Plate| p.roofs.iter().any(|c| net.cavity(c) == here);
                 let plates = circuit.plates.values().enumerate();
                 let over = plates.filter(|(_, p)| roofs(p));
                 item.plates = over.map(|(i, _)| (i, Over::Roof)).collect();
@@ -326,7 +325,10 @@ fn small_parts(bench: &mut Bench<'_>, faults: &[Fault]) {
             },
             _ => continue,
         };
-        let item = bench.items.iter_mut().find(|i| on.as_ref() == Some(&i.name));
+        let item = bench
+            .items
+            .iter_mut()
+            .find(|i| on.as_ref() == Some(&i.name));
         if let Some(item) = item {
             item.chips.push(Chip {
                 label: label::cut(&label::plain(circuit.label(&name)), WIDEST_CHIP),

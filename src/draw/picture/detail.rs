@@ -98,7 +98,11 @@ impl Detail<'_> {
             Part::Regulator(p) => {
                 facts.push(match &p.work {
                     Work::Spills(to) => {
-                        format!("holds {} by spilling to {}, in order", p.holds, join_and(to))
+                        format!(
+                            "holds {} by spilling to {}, in order",
+                            p.holds,
+                            join_and(to)
+                        )
                     }
                     Work::Reduces(from) => format!("holds {} by reducing {from}", p.holds),
                 });

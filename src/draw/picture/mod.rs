@@ -222,8 +222,9 @@ pub struct Pipe {
     pub to: usize,
     /// Which of the two is the cavity.
     pub cavity: usize,
-    /// The item that an arrow points into, where oil goes one way only or is traced.
-    pub arrow: Option<usize>,
+    /// The items that arrows point into, where oil goes one way only or is traced: both where a
+    /// traced way goes in and comes back.
+    pub arrows: Vec<usize>,
     /// The role of the cavity's oil.
     pub role: Role,
     /// Whether oil passes between the two.

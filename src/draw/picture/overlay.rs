@@ -56,7 +56,14 @@ impl<'n> Overlay<'n> {
                 Value::Undecided => Role::Undecided,
             }
         });
-        one(roles).unwrap_or(Role::Undecided)
+        let roles: Vec<Role> = roles.collect();
+        let empty = |role: &Role| matches!(role, Role::Drained | Role::Slack);
+        match one(roles.iter().copied()) {
+            Some(role) => role,
+            // Kept full at some ends, but under pressure at none.
+            None if roles.iter().all(empty) => Role::Drained,
+            None => Role::Undecided,
+        }
     }
 
     /// Whether oil passes a joint.
@@ -130,11 +137,13 @@ impl<'n> Overlay<'n> {
             && let Some(position) = named(place).and_then(|id| valve.positions.get(id))
         {
             for join in &position.joins {
-                spool.joined.extend(join.cavities.windows(2).filter_map(|pair| {
-                    let mut ports = nearest(&valve.bore, &pair[0], &pair[1])?;
-                    ports.sort_unstable();
-                    Some(ports)
-                }));
+                spool
+                    .joined
+                    .extend(join.cavities.windows(2).filter_map(|pair| {
+                        let mut ports = nearest(&valve.bore, &pair[0], &pair[1])?;
+                        ports.sort_unstable();
+                        Some(ports)
+                    }));
             }
         }
         let words: Vec<&str> = places.iter().map(|p| named(p).unwrap_or("?")).collect();
@@ -175,9 +184,7 @@ fn nearest(bore: &[String], a: &str, b: &str) -> Option<[usize; 2]> {
         ports.filter(|(_, c)| *c == of).map(|(i, _)| i).collect()
     };
     let (from, to) = (ports(a), ports(b));
-    let pairs = from
-        .iter()
-        .flat_map(|i| to.iter().map(move |j| [*i, *j]));
+    let pairs = from.iter().flat_map(|i| to.iter().map(move |j| [*i, *j]));
     pairs.min_by_key(|[i, j]| i.abs_diff(*j))
 }
 

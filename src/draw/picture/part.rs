@@ -11,6 +11,9 @@ use crate::net::{Cavity, Net, SUMP_CAVITY};
 /// Widest line of a label, as a multiple of its size.
 const WIDEST: f64 = 9.6;
 
+/// Widest tag, as a multiple of its size.
+const WIDEST_TAG: f64 = 3.9;
+
 /// Where a part meets a cavity.
 #[derive(Clone, Debug)]
 pub(super) struct Joint {
@@ -207,12 +210,13 @@ impl<'n> Bench<'n> {
             seen.push(*cavity);
             let numbers = ports.iter().zip(1..).filter(|(port, _)| *port == cavity);
             let numbers: Vec<String> = numbers.map(|(_, n): (_, usize)| n.to_string()).collect();
+            let tag = label::cut(&numbers.join(","), WIDEST_TAG);
             let joins = valve.positions.values().flat_map(|p| &p.joins);
             let mut joined = joins.flat_map(|j| &j.cavities).map(|c| self.at(c));
             if joined.any(|other| other == *cavity) {
-                self.join(number, *cavity, Toward::Either, &numbers.join(","));
+                self.join(number, *cavity, Toward::Either, &tag);
             } else {
-                self.push(number, *cavity, &numbers.join(","));
+                self.push(number, *cavity, &tag);
             }
         }
     }

@@ -51,7 +51,11 @@ pub(super) fn ranks(bench: &Bench<'_>, cavities: &[Option<usize>]) -> Vec<i32> {
     }
     let mut ranks: Vec<Option<i32>> = vec![None; bench.items.len()];
     let source = |name: &PartName| bench.items.iter().position(|i| i.name == *name);
-    let mut sources: VecDeque<usize> = net.sources().iter().filter_map(|s| source(&s.name)).collect();
+    let mut sources: VecDeque<usize> = net
+        .sources()
+        .iter()
+        .filter_map(|s| source(&s.name))
+        .collect();
     for at in &sources {
         ranks[*at] = Some(0);
     }

@@ -19,7 +19,9 @@ pub(super) fn around(
     plates: &[Plate],
     casting: Option<usize>,
 ) -> Vec<bool> {
-    let plate = plates.iter().position(|p| part.kind == Kind::Plate && p.id == part.id);
+    let plate = plates
+        .iter()
+        .position(|p| part.kind == Kind::Plate && p.id == part.id);
     let is_seed = |item: &Item| {
         item.name == *part
             || item.chips.iter().any(|chip| chip.name == *part)
@@ -136,8 +138,13 @@ impl Way<'_> {
     fn mark(&mut self, cavity: usize, part: usize, into_part: bool) {
         let between = |p: &&mut Pipe| p.cavity == cavity && p.other(cavity) == Some(part);
         if let Some(pipe) = self.pipes.iter_mut().find(between) {
-            pipe.traced = true;
-            pipe.arrow = Some(if into_part { part } else { cavity });
+            if !std::mem::replace(&mut pipe.traced, true) {
+                pipe.arrows.clear();
+            }
+            let into = if into_part { part } else { cavity };
+            if !pipe.arrows.contains(&into) {
+                pipe.arrows.push(into);
+            }
         }
     }
 
@@ -193,12 +200,15 @@ impl Picture {
                     from: ends[0].min(ends[1]),
                     to: ends[0].max(ends[1]),
                     cavity: places[pipe.cavity]?,
-                    arrow: pipe.arrow.and_then(|at| places[at]),
+                    arrows: pipe.arrows.iter().filter_map(|at| places[*at]).collect(),
                     ..pipe
                 })
             })
             .collect();
-        let castings = keep_used(&mut self.castings, self.items.iter().filter_map(|i| i.casting));
+        let castings = keep_used(
+            &mut self.castings,
+            self.items.iter().filter_map(|i| i.casting),
+        );
         let over = self.items.iter().flat_map(|i| i.plates.iter().map(|p| p.0));
         let plates = keep_used(&mut self.plates, over);
         for item in &mut self.items {

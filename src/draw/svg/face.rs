@@ -2,7 +2,7 @@
 
 use crate::answer::Verdict;
 use crate::draw::label::{cut, width};
-use crate::draw::picture::{Item, Over, Picture, Shape, Spool, Tank};
+use crate::draw::picture::{Item, Over, Picture, Pipe, Shape, Spool, Tank};
 
 /// Size of a label.
 pub(super) const LABEL: f64 = 12.0;
@@ -23,6 +23,8 @@ pub(super) const LETTER: f64 = 20.0;
 pub(super) const PORT: f64 = 16.0;
 /// From one line that joins ports to the next.
 pub(super) const JOIN: f64 = 4.0;
+/// From one row of tags to the next.
+pub(super) const TAG_LINE: f64 = 10.0;
 /// Width that a pipe's end takes on a border.
 const PIPE_END: f64 = 20.0;
 
@@ -106,19 +108,10 @@ impl Face {
         let item = &picture.items[number];
         let mut rows = Vec::new();
         let mut widest: f64 = 0.0;
-        let tagged = |above: bool| {
-            let mut pipes = picture.pipes.iter();
-            pipes.any(|p| {
-                let end = if above { p.to } else { p.from };
-                end == number && p.cavity != number && !p.tag.is_empty()
-            })
-        };
         let ends = |above: bool| {
             let pipes = picture.pipes.iter();
-            let end = |above: bool, p: &&crate::draw::picture::Pipe| {
-                number == if above { p.to } else { p.from }
-            };
-            pipes.filter(|p| end(above, p)).count()
+            let end = |p: &&Pipe| number == if above { p.to } else { p.from };
+            pipes.filter(end).count()
         };
         let mut row = |row, height, width: f64| {
             rows.push((row, height));
@@ -128,8 +121,9 @@ impl Face {
         if item.tank == Some(Tank::Draws) {
             row(Row::Tank, 18.0, 0.0);
         }
-        if tagged(true) {
-            row(Row::Tags, 10.0, 0.0);
+        let tags = |above| tag_rows(picture, number, above) as f64 * TAG_LINE;
+        if tags(true) > 0.0 {
+            row(Row::Tags, tags(true), 0.0);
         }
         if let Some(casting) = entered(picture, number) {
             row(Row::Casting, 12.0, width(&casting) * TINY);
@@ -159,7 +153,10 @@ impl Face {
         if !item.chips.is_empty() {
             let chips = item.chips.iter();
             let widest = chips.map(|c| {
-                let fault = c.fault.as_ref().map_or(0.0, |f| width(&fault_text(f)) + 1.0);
+                let fault = c
+                    .fault
+                    .as_ref()
+                    .map_or(0.0, |f| width(&fault_text(f)) + 1.0);
                 14.0 + (width(&c.label) + fault) * SMALL
             });
             let height = item.chips.len() as f64 * SMALL_LINE + 2.0;
@@ -177,8 +174,8 @@ impl Face {
         if item.cut {
             row(Row::Cut, 7.0, 0.0);
         }
-        if tagged(false) {
-            row(Row::Tags, 10.0, 0.0);
+        if tags(false) > 0.0 {
+            row(Row::Tags, tags(false), 0.0);
         }
         if item.tank == Some(Tank::Drains) {
             row(Row::Tank, 18.0, 0.0);
@@ -191,6 +188,23 @@ impl Face {
             rows,
         }
     }
+}
+
+/// Whether a pipe has a tag at an item's upper or lower border.
+pub(super) fn is_tagged(pipe: &Pipe, number: usize, above: bool) -> bool {
+    let end = if above { pipe.to } else { pipe.from };
+    end == number && pipe.cavity != number && !pipe.tag.is_empty()
+}
+
+/// Rows that the tags at a border need: two, taken in turn, where one is wider than the pipes stand
+/// apart.
+pub(super) fn tag_rows(picture: &Picture, number: usize, above: bool) -> usize {
+    let tagged = picture.pipes.iter().filter(|p| is_tagged(p, number, above));
+    let wide = |pipe: &Pipe| width(&pipe.tag) * TINY > PIPE_END - 4.0;
+    tagged
+        .map(|pipe| 1 + usize::from(wide(pipe)))
+        .max()
+        .unwrap_or_default()
 }
 
 /// Width of a spool's ports, with its spring.

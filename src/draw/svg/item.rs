@@ -1,7 +1,7 @@
 //! An item: a rounded cell for a cavity, a card with a sign for a part.
 
 use super::face::{
-    Face, JOIN, LABEL, LETTER, LINE, PAD, PORT, Row, SIGN, SMALL, SMALL_LINE, TINY, entered, fault_text,
+    Face, JOIN, LABEL, LETTER, LINE, PAD, PORT, Row, SIGN, SMALL, SMALL_LINE, entered, fault_text,
     letters, levels, mark_width, spool_width, steps_text, verdict_word,
 };
 use super::sign;
@@ -39,7 +39,12 @@ pub(super) fn item(ink: &mut Ink, picture: &Picture, at: usize, place: &Rect, pr
         match row {
             Row::Tank => {
                 if let Some(tank) = item.tank {
-                    sign::tank(ink, tank, middle, y + if tank == Tank::Draws { 0.0 } else { 1.0 });
+                    sign::tank(
+                        ink,
+                        tank,
+                        middle,
+                        y + if tank == Tank::Draws { 0.0 } else { 1.0 },
+                    );
                 }
             }
             Row::Casting => {
@@ -110,7 +115,12 @@ fn frame(ink: &mut Ink, item: &Item, place: &Rect) {
         (Shape::Cavity, Some(role)) => (format!("face cell {}", role.word()), 9.0),
         _ => ("face card".to_owned(), 2.0),
     };
-    let Rect { x, y, width, height } = *place;
+    let Rect {
+        x,
+        y,
+        width,
+        height,
+    } = *place;
     ink.rect(&class, [x, y, width, height], round);
 }
 
@@ -123,7 +133,11 @@ fn name(ink: &mut Ink, item: &Item, place: &Rect, y: f64) {
         [] => 0.0,
         _ => mark_width(&steps, SMALL) + 4.0,
     };
-    let sign_width = if item.shape == Shape::Cavity { LETTER } else { SIGN };
+    let sign_width = if item.shape == Shape::Cavity {
+        LETTER
+    } else {
+        SIGN
+    };
     let mut x = place.x + (place.width - before - sign_width - text) / 2.0;
     let lines = item.label.len() as f64 * LINE;
     let tall = lines + item.detail.as_ref().map_or(0.0, |_| SMALL_LINE);
@@ -137,7 +151,11 @@ fn name(ink: &mut Ink, item: &Item, place: &Rect, y: f64) {
     match item.role {
         Some(role) if item.shape == Shape::Cavity => {
             let word = role.word();
-            ink.rect(&format!("swatch {word}"), [x, middle - 7.5, 15.0, 15.0], 3.0);
+            ink.rect(
+                &format!("swatch {word}"),
+                [x, middle - 7.5, 15.0, 15.0],
+                3.0,
+            );
             let class = format!("small middle on-{word}");
             ink.text(&class, x + 7.5, middle + 3.7, &role.letter().to_string());
         }
@@ -191,10 +209,14 @@ fn draw_spool(ink: &mut Ink, spool: &Spool, middle: f64, y: f64) {
         if *sump {
             let d = format!(
                 "M{} {} L{} {} L{} {} L{} {}",
-                number(x + 4.0), number(y + 4.0),
-                number(x + 4.0), number(y + 9.5),
-                number(x + 12.0), number(y + 9.5),
-                number(x + 12.0), number(y + 4.0),
+                number(x + 4.0),
+                number(y + 4.0),
+                number(x + 4.0),
+                number(y + 9.5),
+                number(x + 12.0),
+                number(y + 9.5),
+                number(x + 12.0),
+                number(y + 4.0),
             );
             ink.path("sump", &d);
         }
@@ -205,10 +227,14 @@ fn draw_spool(ink: &mut Ink, spool: &Spool, middle: f64, y: f64) {
         // Two that share a port do not share their upright.
         let d = format!(
             "M{} {} L{} {} L{} {} L{} {}",
-            number(from + 2.0), number(y + 13.0),
-            number(from + 2.0), number(low),
-            number(to - 2.0), number(low),
-            number(to - 2.0), number(y + 13.0),
+            number(from + 2.0),
+            number(y + 13.0),
+            number(from + 2.0),
+            number(low),
+            number(to - 2.0),
+            number(low),
+            number(to - 2.0),
+            number(y + 13.0),
         );
         ink.path("land", &d);
     }
@@ -240,7 +266,10 @@ fn draw_spool(ink: &mut Ink, spool: &Spool, middle: f64, y: f64) {
 
 fn chips(ink: &mut Ink, item: &Item, place: &Rect, y: f64) {
     let widest = item.chips.iter().map(|c| {
-        let fault = c.fault.as_ref().map_or(0.0, |f| width(&fault_text(f)) + 1.0);
+        let fault = c
+            .fault
+            .as_ref()
+            .map_or(0.0, |f| width(&fault_text(f)) + 1.0);
         14.0 + (width(&c.label) + fault) * SMALL
     });
     let left = place.x + (place.width - widest.fold(0.0, f64::max)) / 2.0;
@@ -301,10 +330,4 @@ fn outcome(ink: &mut Ink, verdict: Verdict, middle: f64, y: f64) {
             ink.text(&format!("small middle on-{role}"), middle, y + 10.5, word);
         }
     }
-}
-
-/// Draws what stands at the ends of pipes: over every item, or an item would hide it.
-pub(super) fn tag(ink: &mut Ink, text: &str, x: f64, y: f64, below: bool) {
-    let baseline = if below { y + TINY + 0.5 } else { y - 3.0 };
-    ink.text("tiny middle soft", x, baseline, text);
 }

@@ -111,11 +111,24 @@ fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
         h = number(h)
     ));
     ink.title(&format!("{}: {}", picture.title, picture.about));
-    ink.raw(&format!("<style>\n{}</style>\n", escape(&theme::sheet(style.paint))));
+    ink.raw(&format!(
+        "<style>\n{}</style>\n",
+        escape(&theme::sheet(style.paint))
+    ));
     ink.rect("paper", [0.0, 0.0, w, h], 0.0);
     let room = |size: f64| wide / size;
-    ink.text("heading", MARGIN, MARGIN + 18.0, &cut(&picture.title, room(17.0)));
-    ink.text("soft", MARGIN, MARGIN + 40.0, &cut(&picture.about, room(12.0)));
+    ink.text(
+        "heading",
+        MARGIN,
+        MARGIN + 18.0,
+        &cut(&picture.title, room(17.0)),
+    );
+    ink.text(
+        "soft",
+        MARGIN,
+        MARGIN + 40.0,
+        &cut(&picture.about, room(12.0)),
+    );
     castings(&mut ink, picture, &places, &corners);
     // What carries oil lies over what does not, and what is traced over everything.
     let mut order: Vec<usize> = (0..picture.pipes.len()).collect();
@@ -129,8 +142,10 @@ fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
     for (i, place) in places.iter().enumerate() {
         item::item(&mut ink, picture, i, place, &style.prefix);
     }
-    for (pipe, corners) in picture.pipes.iter().zip(&corners) {
-        pipe::tags(&mut ink, pipe, corners);
+    for i in 0..places.len() {
+        for above in [true, false] {
+            pipe::tags(&mut ink, picture, i, above, &corners);
+        }
     }
     legend::legend(&mut ink, picture, MARGIN, legend_top, wide);
     ink.raw("</svg>\n");
@@ -151,7 +166,12 @@ fn castings(ink: &mut Ink, picture: &Picture, places: &[Rect], corners: &[Vec<Po
             }
         }
         for place in (0..places.len()).filter(|i| within(*i)).map(|i| places[i]) {
-            let Rect { x, y, width, height } = place.grown(8.0);
+            let Rect {
+                x,
+                y,
+                width,
+                height,
+            } = place.grown(8.0);
             ink.rect("ground", [x, y, width, height], 12.0);
         }
         ink.close();

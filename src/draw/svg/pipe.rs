@@ -1,6 +1,6 @@
 //! Pipes: a wall with the oil's colour in it, an arrow where oil goes one way.
 
-use super::item;
+use super::face::{TAG_LINE, TINY, is_tagged, tag_rows};
 use super::text::{Ink, number};
 use crate::draw::layout::Point;
 use crate::draw::picture::{Passing, Picture, Pipe};
@@ -22,23 +22,43 @@ pub(super) fn pipe(ink: &mut Ink, picture: &Picture, pipe: &Pipe, corners: &[Poi
         ink.path("wall", &d);
     }
     ink.path(&format!("core {}", pipe.role.word()), &d);
-    if let Some(into) = pipe.arrow
-        && let Some(d) = head(corners, into == pipe.to, pipe.traced)
-    {
-        ink.path(&format!("head {}", pipe.role.word()), &d);
+    for into in &pipe.arrows {
+        if let Some(d) = head(corners, *into == pipe.to, pipe.traced) {
+            ink.path(&format!("head {}", pipe.role.word()), &d);
+        }
     }
     ink.close();
 }
 
-/// Draws what stands at a pipe's ends.
-pub(super) fn tags(ink: &mut Ink, pipe: &Pipe, corners: &[Point]) {
-    if pipe.tag.is_empty() {
+/// Draws what stands at the ends of pipes on an item's upper or lower border: over the item, or
+/// that would hide it.
+pub(super) fn tags(
+    ink: &mut Ink,
+    picture: &Picture,
+    number: usize,
+    above: bool,
+    lines: &[Vec<Point>],
+) {
+    let rows = tag_rows(picture, number, above);
+    if rows == 0 {
         return;
     }
-    let below = pipe.cavity == pipe.from;
-    let end = if below { corners.last() } else { corners.first() };
-    if let Some(end) = end {
-        item::tag(ink, &pipe.tag, end.x, end.y, below);
+    let pipes = picture.pipes.iter().zip(lines);
+    let tagged = pipes.filter(|(pipe, _)| is_tagged(pipe, number, above));
+    let ends = tagged.filter_map(|(pipe, line)| {
+        let end = if above { line.last() } else { line.first() };
+        Some((*end?, &*pipe.tag))
+    });
+    let mut ends: Vec<(Point, &str)> = ends.collect();
+    ends.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
+    for (i, (end, tag)) in ends.into_iter().enumerate() {
+        let off = (i % rows) as f64 * TAG_LINE;
+        let line = if above {
+            end.y + TINY + 0.5 + off
+        } else {
+            end.y - 3.0 - off
+        };
+        ink.text("tiny middle soft", end.x, line, tag);
     }
 }
 
@@ -80,7 +100,11 @@ pub(super) fn path(corners: &[Point]) -> String {
 /// The point a bend's radius away from a corner, or half way where the stretch is short.
 fn toward(corner: &Point, other: &Point) -> Point {
     let length = (other.x - corner.x).hypot(other.y - corner.y);
-    let share = if length > 0.0 { (BEND / length).min(0.5) } else { 0.0 };
+    let share = if length > 0.0 {
+        (BEND / length).min(0.5)
+    } else {
+        0.0
+    };
     Point {
         x: corner.x + (other.x - corner.x) * share,
         y: corner.y + (other.y - corner.y) * share,

@@ -94,7 +94,10 @@ fn strokes(shape: &Shape) -> &'static [(&'static str, &'static str)] {
         ],
         Shape::Filter => &[
             ("line", "M12 1 L22 10 L12 19 L2 10 Z"),
-            ("line", "M2 10 L5 10 M8 10 L11 10 M14 10 L17 10 M20 10 L22 10"),
+            (
+                "line",
+                "M2 10 L5 10 M8 10 L11 10 M14 10 L17 10 M20 10 L22 10",
+            ),
         ],
         Shape::Converter => &[
             ("line", "M11 2 C3 3 3 17 11 18 Z"),

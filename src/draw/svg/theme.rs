@@ -200,7 +200,10 @@ pub(super) fn sheet(paint: Paint) -> String {
             format!("@{word}-text"),
             format!("@{word}-tint"),
         );
-        rule(&format!(".cell.{word}"), &[("fill", &tint), ("stroke", &own)]);
+        rule(
+            &format!(".cell.{word}"),
+            &[("fill", &tint), ("stroke", &own)],
+        );
         rule(&format!(".swatch.{word}"), &[("fill", &own)]);
         rule(&format!(".on-{word}"), &[("fill", &text)]);
         let dash = dash(role);
@@ -231,13 +234,29 @@ fn dash(role: Role) -> &'static str {
 /// Selectors with their declarations; `@name` stands for a colour.
 const RULES: &[(&str, &[(&str, &str)])] = &[
     (".paper", &[("fill", "@paper")]),
-    (".ground-0 *", &[("fill", "@ground-0"), ("stroke", "@ground-0")]),
-    (".ground-1 *", &[("fill", "@ground-1"), ("stroke", "@ground-1")]),
-    (".ground-2 *", &[("fill", "@ground-2"), ("stroke", "@ground-2")]),
-    (".ground-3 *", &[("fill", "@ground-3"), ("stroke", "@ground-3")]),
+    (
+        ".ground-0 *",
+        &[("fill", "@ground-0"), ("stroke", "@ground-0")],
+    ),
+    (
+        ".ground-1 *",
+        &[("fill", "@ground-1"), ("stroke", "@ground-1")],
+    ),
+    (
+        ".ground-2 *",
+        &[("fill", "@ground-2"), ("stroke", "@ground-2")],
+    ),
+    (
+        ".ground-3 *",
+        &[("fill", "@ground-3"), ("stroke", "@ground-3")],
+    ),
     (
         ".casting .ground-line",
-        &[("fill", "none"), ("stroke-width", "26"), ("stroke-linejoin", "round")],
+        &[
+            ("fill", "none"),
+            ("stroke-width", "26"),
+            ("stroke-linejoin", "round"),
+        ],
     ),
     (
         "text",
@@ -254,7 +273,10 @@ const RULES: &[(&str, &[(&str, &str)])] = &[
     (".middle", &[("text-anchor", "middle")]),
     (".card", &[("fill", "@card"), ("stroke", "@frame")]),
     (".cell", &[("stroke-width", "2.2")]),
-    (".cell.drained", &[("stroke-width", "1.2"), ("stroke-dasharray", "1.5 3")]),
+    (
+        ".cell.drained",
+        &[("stroke-width", "1.2"), ("stroke-dasharray", "1.5 3")],
+    ),
     (".cell.slack", &[("stroke-width", "1.2")]),
     (".cell.trapped", &[("stroke-dasharray", "4 4")]),
     (".cell.contested", &[("stroke-dasharray", "8 3 1 3 1 3")]),
@@ -270,28 +292,86 @@ const RULES: &[(&str, &[(&str, &str)])] = &[
         ],
     ),
     (".sign .full", &[("fill", "@ink")]),
-    (".sign .port", &[("stroke", "@frame"), ("stroke-width", "1"), ("fill", "none")]),
+    (
+        ".sign .port",
+        &[
+            ("stroke", "@frame"),
+            ("stroke-width", "1"),
+            ("fill", "none"),
+        ],
+    ),
     (".sign .sump", &[("stroke-width", "1")]),
     (".sign .land", &[("stroke-width", "2.2")]),
     (".item.shut > .card", &[("stroke-dasharray", "3 3")]),
     (".item.unsure > .card", &[("stroke-dasharray", "1 2 6 2")]),
-    (".item.faulty > .face", &[("stroke", "@fault"), ("stroke-width", "3"), ("stroke-dasharray", "none")]),
+    (
+        ".item.faulty > .face",
+        &[
+            ("stroke", "@fault"),
+            ("stroke-width", "3"),
+            ("stroke-dasharray", "none"),
+        ],
+    ),
     (".fault", &[("fill", "@fault")]),
     (".on-fault", &[("fill", "@fault-text")]),
     (".step", &[("fill", "@step")]),
     (".on-step", &[("fill", "@step-text")]),
-    (".band", &[("fill", "@band"), ("stroke", "@frame"), ("stroke-width", "0.8")]),
+    (
+        ".band",
+        &[
+            ("fill", "@band"),
+            ("stroke", "@frame"),
+            ("stroke-width", "0.8"),
+        ],
+    ),
     (".on-band", &[("fill", "@band-text")]),
-    (".under", &[("fill", "none"), ("stroke", "@paper"), ("stroke-width", "7"), ("stroke-linejoin", "round")]),
-    (".wall", &[("fill", "none"), ("stroke", "@wall"), ("stroke-width", "4"), ("stroke-linejoin", "round")]),
-    (".core", &[("fill", "none"), ("stroke-width", "2.4"), ("stroke-linejoin", "round")]),
+    (
+        ".under",
+        &[
+            ("fill", "none"),
+            ("stroke", "@paper"),
+            ("stroke-width", "7"),
+            ("stroke-linejoin", "round"),
+        ],
+    ),
+    (
+        ".wall",
+        &[
+            ("fill", "none"),
+            ("stroke", "@wall"),
+            ("stroke-width", "4"),
+            ("stroke-linejoin", "round"),
+        ],
+    ),
+    (
+        ".core",
+        &[
+            ("fill", "none"),
+            ("stroke-width", "2.4"),
+            ("stroke-linejoin", "round"),
+        ],
+    ),
     (".core.drained", &[("stroke-width", "1.6")]),
     (".core.slack", &[("stroke-width", "1.6")]),
-    (".pipe.shut .core", &[("stroke", "@frame"), ("stroke-width", "1"), ("stroke-dasharray", "2 5")]),
+    (
+        ".pipe.shut .core",
+        &[
+            ("stroke", "@frame"),
+            ("stroke-width", "1"),
+            ("stroke-dasharray", "2 5"),
+        ],
+    ),
     (".pushes .core", &[("stroke-width", "1.6")]),
     (".pushes .wall", &[("stroke-width", "2.6")]),
     (".traced .wall", &[("stroke-width", "7")]),
     (".traced .core", &[("stroke-width", "5")]),
-    (".head", &[("stroke", "@wall"), ("stroke-width", "1"), ("stroke-linejoin", "round")]),
+    (
+        ".head",
+        &[
+            ("stroke", "@wall"),
+            ("stroke-width", "1"),
+            ("stroke-linejoin", "round"),
+        ],
+    ),
     (".rule", &[("stroke", "@frame"), ("stroke-width", "1")]),
 ];
