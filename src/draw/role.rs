@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::circuit::{Kind, SolenoidKind};
+use crate::circuit::{Kind, PartName, SolenoidKind};
 use crate::net::{Cavity, Net, Passes, SUMP_CAVITY, Way};
 
 /// What the oil of a cavity is there for, or what has become of it.
@@ -124,7 +124,7 @@ fn reach(net: &Net<'_>, may: impl Fn(&Way) -> bool) -> Vec<bool> {
         for way in net.ways_at(at).filter(|way| may(way)) {
             let to = match way.ends {
                 [from, to] if from == at => to,
-                [to, _] if way.passes == Passes::Both => to,
+                [to, _] if way.passes == Passes::Both && !is_through(net.part(way)) => to,
                 _ => continue,
             };
             if !std::mem::replace(&mut reached[to.number()], true) {
@@ -133,6 +133,11 @@ fn reach(net: &Net<'_>, may: impl Fn(&Way) -> bool) -> Vec<bool> {
         }
     }
     reached
+}
+
+/// Whether oil is there to go through it one way, though nothing holds it to that.
+fn is_through(part: &PartName) -> bool {
+    matches!(part.kind, Kind::Filter | Kind::Converter | Kind::Cooler)
 }
 
 /// Cavities that some valve is moved by and that feed nothing through a valve, and what a bleed

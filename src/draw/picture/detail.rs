@@ -1,7 +1,7 @@
 //! What is written beside a part, and what is told of it in full.
 
 use crate::circuit::{
-    BallKind, Circuit, Needs, Part, PartName, Seat, SolenoidKind, Valve, Work, join_and,
+    BallKind, Circuit, Kind, Needs, Part, PartName, Seat, SolenoidKind, Valve, Work, join_and,
 };
 use crate::draw::label::plain;
 use crate::units::{Length, Quantity, UnitSystem};
@@ -27,7 +27,10 @@ impl Detail<'_> {
                 _ => bore(p.bore),
             },
             Part::Through(p) => bore(p.bore),
-            Part::Solenoid(p) => bore(p.bore),
+            Part::Solenoid(p) => match p.kind {
+                SolenoidKind::Plunger => self.pushed(name),
+                _ => bore(p.bore),
+            },
             Part::Regulator(p) => p.at.map(|at| at.show(self.units)),
             Part::Relief(p) => p.at.map(|at| at.show(self.units)),
             Part::Source(p) => p.pressure.map(|at| at.show(self.units)),
@@ -58,6 +61,21 @@ impl Detail<'_> {
             text += &format!(". {note}");
         }
         plain(&text)
+    }
+
+    /// What a solenoid that passes no oil is there for.
+    fn pushed(&self, solenoid: &PartName) -> Option<String> {
+        let reads = |valve: &Valve| {
+            let rules = valve.positions.values().filter_map(|p| p.when.as_ref());
+            let mut names = rules.flat_map(|rule| rule.names());
+            names.any(|n| self.circuit.find(n, &[Kind::Solenoid]).as_ref() == Ok(solenoid))
+        };
+        let valves = self.circuit.valves.iter();
+        let pushed: Vec<String> = valves
+            .filter(|(_, valve)| reads(valve))
+            .map(|(id, _)| id.clone())
+            .collect();
+        (!pushed.is_empty()).then(|| format!("pushes {}", join_and(&pushed)))
     }
 
     fn facts(&self, part: Part<'_>) -> Vec<String> {

@@ -4,14 +4,15 @@
 use super::part::{Bench, Joint, Toward};
 use super::{Item, Passing, Shape, Spool};
 use crate::answer::starve;
-use crate::circuit::{Fault, Level, PartName, State};
+use crate::circuit::{Fault, Kind, Level, PartName, State};
 use crate::draw::role::Role;
-use crate::net::{Cavity, Net, SUMP_CAVITY, Scene, Stage, WayId};
+use crate::net::{Cavity, Drive, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::settle::{Balance, Cause, Point, Settled, Value, balance, settle};
 
 /// A settled state with its faults.
 pub(super) struct Overlay<'n> {
     net: &'n Net<'n>,
+    stage: Stage<'n>,
     settled: Settled,
     ends: Vec<End<'n>>,
 }
@@ -35,6 +36,7 @@ impl<'n> Overlay<'n> {
             net,
             ends: settled.ends.iter().map(end).collect(),
             settled,
+            stage,
         }
     }
 
@@ -112,6 +114,10 @@ impl<'n> Overlay<'n> {
             if let Shape::Valve(spool) = &mut item.shape {
                 item.detail = Some(self.stand(&item.name, spool));
             }
+            if let Some(current) = self.current(&item.name) {
+                let detail = item.detail.take().map(|size| format!(", {size}"));
+                item.detail = Some(current + &detail.unwrap_or_default());
+            }
         }
         for joint in &mut bench.joints {
             let item = &bench.items[joint.part];
@@ -120,6 +126,17 @@ impl<'n> Overlay<'n> {
             }
         }
         self.leaks(bench);
+    }
+
+    /// Whether a solenoid has current.
+    fn current(&self, name: &PartName) -> Option<String> {
+        let solenoids = &self.net.circuit().solenoids;
+        let number = solenoids.get_index_of(&name.id)?;
+        (name.kind == Kind::Solenoid).then(|| match self.stage.drives().solenoids[number] {
+            Drive::On => "current".to_owned(),
+            Drive::Off => "no current".to_owned(),
+            Drive::At(level) => format!("half current: {level}"),
+        })
     }
 
     /// Where a valve stands, in words; what it joins there goes into its spool.

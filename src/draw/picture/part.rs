@@ -11,6 +11,8 @@ use crate::net::{Cavity, Net, SUMP_CAVITY};
 /// Widest line of a label, as a multiple of its size.
 const WIDEST: f64 = 9.6;
 
+/// Widest detail, as a multiple of its size.
+const WIDEST_DETAIL: f64 = 14.0;
 /// Widest tag, as a multiple of its size.
 const WIDEST_TAG: f64 = 3.9;
 
@@ -49,7 +51,10 @@ impl<'n> Bench<'n> {
             key,
             shape,
             label: label::lines(self.circuit().label(name), WIDEST),
-            detail: self.detail.short(name),
+            detail: self
+                .detail
+                .short(name)
+                .map(|d| label::cut(&d, WIDEST_DETAIL)),
             title: self.detail.full(name),
             casting: None,
             role: None,

@@ -119,7 +119,7 @@ impl Face {
         };
         let band = |over| letters(picture, item, over).len() as f64 * 15.0;
         if item.tank == Some(Tank::Draws) {
-            row(Row::Tank, 18.0, 0.0);
+            row(Row::Tank, 20.0, 0.0);
         }
         let tags = |above| tag_rows(picture, number, above) as f64 * TAG_LINE;
         if tags(true) > 0.0 {
@@ -178,7 +178,7 @@ impl Face {
             row(Row::Tags, tags(false), 0.0);
         }
         if item.tank == Some(Tank::Drains) {
-            row(Row::Tank, 18.0, 0.0);
+            row(Row::Tank, 20.0, 0.0);
         }
         let pipes = ends(true).max(ends(false)) as f64 * PIPE_END;
         let height: f64 = rows.iter().map(|(_, height)| height).sum();

@@ -39,12 +39,14 @@ pub(super) fn item(ink: &mut Ink, picture: &Picture, at: usize, place: &Rect, pr
         match row {
             Row::Tank => {
                 if let Some(tank) = item.tank {
-                    sign::tank(
-                        ink,
-                        tank,
-                        middle,
-                        y + if tank == Tank::Draws { 0.0 } else { 1.0 },
-                    );
+                    // Beside the pipes that meet the same border, or it would seem a part of one.
+                    let mut pipes = picture.pipes.iter();
+                    let shared = match tank {
+                        Tank::Draws => pipes.any(|p| p.to == at),
+                        Tank::Drains => pipes.any(|p| p.from == at),
+                    };
+                    let x = if shared { place.x + 16.0 } else { middle };
+                    sign::tank(ink, tank, x, y);
                 }
             }
             Row::Casting => {
