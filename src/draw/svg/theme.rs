@@ -123,6 +123,8 @@ impl Theme {
             colours.push((word.to_owned(), colour));
             colours.push((format!("{word}-text"), text));
             colours.push((format!("{word}-tint"), mix(colour, paper, share)));
+            // Yellow on white would be no border.
+            colours.push((format!("{word}-edge"), mix(colour, ink, 65)));
         }
         colours
     }
@@ -195,14 +197,15 @@ pub(super) fn sheet(paint: Paint) -> String {
     }
     for role in Role::ALL {
         let word = role.word();
-        let (own, text, tint) = (
+        let (own, edge, text, tint) = (
             format!("@{word}"),
+            format!("@{word}-edge"),
             format!("@{word}-text"),
             format!("@{word}-tint"),
         );
         rule(
             &format!(".cell.{word}"),
-            &[("fill", &tint), ("stroke", &own)],
+            &[("fill", &tint), ("stroke", &edge)],
         );
         rule(&format!(".swatch.{word}"), &[("fill", &own)]);
         rule(&format!(".on-{word}"), &[("fill", &text)]);
