@@ -25,7 +25,8 @@ pub struct Split {
     pub to: String,
     /// Whether it comes back to the route there.
     pub rejoins: bool,
-    /// Outlets it reaches without coming back to the route, in file order.
+    /// Outlets it reaches without coming back to the route and through no mere leak beyond this
+    /// way, in file order.
     pub outlets: Vec<PartName>,
 }
 
@@ -73,7 +74,8 @@ pub fn splits(net: &Net<'_>, route: &Route, faults: &[Fault]) -> Vec<Split> {
     splits
 }
 
-/// The outlets that oil reaches from a cavity without passing some others or the sump.
+/// The outlets that oil reaches from a cavity, by more than leaks, without passing some others or
+/// the sump.
 fn beyond(scene: &Scene<'_>, from: Cavity, but: &[Cavity]) -> Vec<PartName> {
     let mut seen: BTreeSet<Cavity> = but.iter().copied().collect();
     seen.insert(SUMP_CAVITY);
@@ -82,7 +84,9 @@ fn beyond(scene: &Scene<'_>, from: Cavity, but: &[Cavity]) -> Vec<PartName> {
     while let Some(at) = queue.pop() {
         if seen.insert(at) {
             reached.insert(at);
-            queue.extend(scene.onward(at).map(|link| link.to));
+            let links = scene.onward(at);
+            let carries = links.filter(|link| link.strength > Strength::Leak);
+            queue.extend(carries.map(|link| link.to));
         }
     }
     let outlets = scene.net().outlets().iter();
