@@ -58,6 +58,7 @@
 //! | [`lint`] | what is legal and looks like a slip | files |
 //! | [`explain`] | every code in plain words, with a bad and a good example | how codes are found |
 //! | [`answer`] | questions and their answers as plain data | text |
+//! | [`draw`] | drawings: what is drawn, where, and as which text | reports |
 //! | [`report`] | answers as terminal text, Markdown, JSON | how they were found |
 //!
 //! # Features
@@ -69,6 +70,8 @@ pub mod answer;
 pub mod circuit;
 #[cfg(feature = "cli")]
 pub mod cli;
+#[cfg(feature = "draw")]
+pub mod draw;
 pub mod explain;
 pub mod flow;
 pub mod lint;

@@ -61,6 +61,14 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["overnight", BUS, "--state", "park"], 0);
     status(&["overnight", BUS, "drain-back:worn", "--state", "park"], 1);
     status(&["reassemble", BOX], 0);
+    status(&["draw", BOX, "--state", "low", "--trace", "chain"], 0);
+    status(&["draw", BOX, "--fault", "chain-cover:loose"], 2);
+    status(&["draw", BOX, "--around", "low"], 2);
+    status(&["draw", BOX, "--trace", "chain", "--around", "line"], 2);
+    status(&["draw", BOX, "--format", "json"], 2);
+    status(&["trace", BOX, "chain", "--tree"], 0);
+    status(&["trace", BOX, "chain", "--tree=round"], 2);
+    status(&["trace", BOX, "chain", "--tree", "--format", "json"], 2);
     status(&["chart", BOX, "--bad", "lo"], 2);
     status(&["chart", BOX, "--kind", "lever"], 2);
     status(&["overnight", BOX, "front-exhaust:lost"], 2);
@@ -231,6 +239,52 @@ fn a_fault_given_twice_is_one_fault() {
         ])
         .assert()
         .stdout(starts_with("hop-cover:loose starves"));
+}
+
+#[test]
+fn a_drawing_goes_to_a_stream_or_whole_into_a_file() {
+    const BOX: &str = "circuits/transfer-box.toml";
+    let asked = ["draw", BOX, "--state", "low", "--around", "chain-cover"];
+    let streamed = printed(&asked);
+    assert!(streamed.starts_with("<svg ") && streamed.ends_with("</svg>\n"));
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("low.svg");
+    let to_file = || {
+        let mut command = oilpath();
+        command.args(asked).arg("--output").arg(&path);
+        command
+    };
+    to_file().assert().code(0).stdout(is_empty());
+    assert_eq!(fs::read_to_string(&path).unwrap(), streamed);
+    fs::write(&path, "mine").unwrap();
+    to_file().assert().code(2).stderr(contains("--force"));
+    assert_eq!(fs::read_to_string(&path).unwrap(), "mine");
+    to_file().arg("--force").assert().code(0);
+    assert_eq!(fs::read_to_string(&path).unwrap(), streamed);
+    // Nothing else is left beside it.
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 1);
+    // The other engine and the other theme are other drawings; DOT is another language.
+    let with = |more: &[&str]| printed(&[&asked[..], more].concat());
+    assert_ne!(with(&["--engine", "plain"]), streamed);
+    assert!(!with(&["--theme", "dark"]).contains("var("));
+    assert!(with(&["--dot"]).starts_with("digraph "));
+    oilpath()
+        .args([
+            "draw",
+            BOX,
+            "--trace",
+            "chian",
+            "--fault",
+            "chain-cover:lose",
+        ])
+        .assert()
+        .code(2)
+        .stderr(contains("did you mean `chain`?").and(contains("chain-cover:loose")));
+    oilpath()
+        .args(["draw", BOX, "--trace", "front-clutch", "--state", "neutral"])
+        .assert()
+        .code(2)
+        .stderr(contains("no oil reaches outlet.front-clutch in neutral"));
 }
 
 #[test]
@@ -476,7 +530,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 16] = [
+const QUESTIONS: [&str; 17] = [
     "check",
     "parts",
     "trace",
@@ -493,6 +547,7 @@ const QUESTIONS: [&str; 16] = [
     "sweep",
     "flows",
     "gauges",
+    "draw",
 ];
 
 #[test]

@@ -62,7 +62,7 @@ fn sources(module: &str) -> Vec<(String, String)> {
             let name = path.to_str().unwrap().to_owned();
             if path.is_dir() {
                 folders.push(name);
-            } else {
+            } else if name.ends_with(".rs") {
                 let text = std::fs::read_to_string(&path).unwrap();
                 found.push((name, text));
             }

@@ -53,6 +53,10 @@ const REPORTS: &[(&str, &str)] = &[
     ("trace-bearing-us", "trace T pto-bearing --units us"),
     ("trace-clutch", "trace T low-clutch"),
     (
+        "trace-tree",
+        "trace T low-clutch --state forward-low --tree",
+    ),
+    (
         "trace-all",
         "trace T lube-main --state neutral --by all --most 3",
     ),
@@ -360,6 +364,10 @@ fn json() {
         let schema = jsonschema::validator_for(&schema()).unwrap();
         let mut found = BTreeSet::new();
         for (_, question) in REPORTS {
+            // A tree is for reading: a program gets the trace itself.
+            if question.contains("--tree") {
+                continue;
+            }
             let mut texts = vec![asked(&format!("{question} --format json"), PLAIN)];
             if question.starts_with("sweep") {
                 let lines = asked(&format!("{question} --format json-lines"), PLAIN);

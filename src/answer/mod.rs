@@ -26,6 +26,7 @@ mod reassemble;
 mod runoff;
 mod severity;
 mod sound;
+mod split;
 mod starve;
 mod sweep;
 mod trace;
@@ -59,6 +60,7 @@ pub use piece::{Piece, PieceKind};
 pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
+pub use split::{Split, splits};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use sweep::{
     Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,

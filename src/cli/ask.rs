@@ -3,17 +3,17 @@
 use std::io::{self, Read};
 use std::path::Path;
 
-use super::args::{By, Format, InState, Question, Shown};
+use super::args::{By, Format, InState, Question, Shown, Tree};
 use super::failure::{Failure, Mistake};
 use crate::answer::{self, Answer, RouteKind, TraceError};
 use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
-use crate::report::{self, Look, Page, Words, diagnostic};
+use crate::report::{self, Look, Page, Strokes, Words, diagnostic};
 use crate::sheet::{self, LARGEST_FILE, Sheet};
 
 /// Parts that oil can be followed to.
-const ENDS: &[Kind] = &[
+pub(super) const ENDS: &[Kind] = &[
     Kind::Outlet,
     Kind::Passage,
     Kind::Tap,
@@ -122,6 +122,7 @@ pub(super) fn ask(
             by,
             most,
             faults,
+            tree,
             ..
         } => {
             let kind = match (by, most) {
@@ -140,7 +141,22 @@ pub(super) fn ask(
             let part = asked.understood(part)?;
             let traced = answer::trace(&net, &part, &faults, state.as_deref(), kind);
             let answer = traced.map_err(no_cavity)?;
-            show.reply(&answer, |words| report::trace(&answer, words))
+            let Some(tree) = tree else {
+                return show.reply(&answer, |words| report::trace(&answer, words));
+            };
+            if matches!(show.format, Format::Json) {
+                let what = "a tree is for reading".to_owned();
+                return Err(Failure::one(what, "leave out `--tree`, or choose text"));
+            }
+            let strokes = match tree {
+                Tree::Boxes => Strokes::Boxes,
+                Tree::Ascii => Strokes::Ascii,
+            };
+            let routes = answer.routes.iter();
+            let splits: Vec<_> = routes.map(|r| answer::splits(&net, r, &faults)).collect();
+            show.reply(&answer, |words| {
+                report::tree(&answer, &splits, words, strokes)
+            })
         }
         Question::Starve { faults, state, .. } => {
             let mut asked = Asked::of(circuit);
@@ -317,7 +333,7 @@ impl<'c> Asked<'c> {
     }
 }
 
-fn no_cavity(error: TraceError) -> Failure {
+pub(super) fn no_cavity(error: TraceError) -> Failure {
     Failure::one(error.to_string(), "name an outlet, a tap or a passage")
 }
 

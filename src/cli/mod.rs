@@ -5,6 +5,7 @@
 mod args;
 mod ask;
 mod charts;
+mod draw;
 mod failure;
 mod flows;
 mod itself;
@@ -62,7 +63,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, mut streams: Streams<'
                 false => error.render().to_string(),
             };
             // Help that nobody reads on is no failure, and an error has nowhere else to go.
-            let _ = output::to_stream(stream, &text);
+            let _ = output::to_stream(stream, text.as_bytes());
             return if error.use_stderr() { 2 } else { 0 };
         }
     };
@@ -109,12 +110,23 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
                 None => return Ok(false),
             }
         }
+        Command::Draw(asked) => {
+            let sheet = read(&asked.file.file, &cli.shown, streams)?;
+            let drawing = draw::draw(asked, &sheet.circuit, &cli.shown)?;
+            give(&drawing, &cli.shown, streams)?;
+            return Ok(false);
+        }
     };
-    match &cli.shown.output {
-        Some(path) => output::to_file(path, &reply.text, cli.shown.force)?,
-        None => output::to_stream(streams.out, &reply.text)?,
-    }
+    give(reply.text.as_bytes(), &cli.shown, streams)?;
     Ok(reply.wrong)
+}
+
+/// Writes what was made where it is wanted.
+fn give(made: &[u8], shown: &Shown, streams: &mut Streams<'_>) -> Result<(), Failure> {
+    match &shown.output {
+        Some(path) => output::to_file(path, made, shown.force),
+        None => output::to_stream(streams.out, made),
+    }
 }
 
 /// Reads the circuit, which the answer is not to be written over.

@@ -8,7 +8,7 @@ use super::failure::Failure;
 use crate::sheet::Source;
 
 /// Writes to a file, whole or not at all: what was there stays until all of it is written.
-pub(super) fn to_file(path: &Path, text: &str, force: bool) -> Result<(), Failure> {
+pub(super) fn to_file(path: &Path, made: &[u8], force: bool) -> Result<(), Failure> {
     let there = fs::metadata(path);
     if !force && there.is_ok() {
         return Err(exists(path));
@@ -24,7 +24,7 @@ pub(super) fn to_file(path: &Path, text: &str, force: bool) -> Result<(), Failur
         builder.permissions(permissions);
     }
     let mut file = builder.tempfile_in(folder).map_err(unwritten)?;
-    file.write_all(text.as_bytes()).map_err(unwritten)?;
+    file.write_all(made).map_err(unwritten)?;
     let kept = if force {
         file.persist(path)
     } else {
@@ -57,8 +57,8 @@ fn usual() -> Option<Permissions> {
 }
 
 /// Writes to standard output. A reader that has seen enough and closed it is no failure.
-pub(super) fn to_stream(out: &mut dyn Write, text: &str) -> Result<(), Failure> {
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+pub(super) fn to_stream(out: &mut dyn Write, made: &[u8]) -> Result<(), Failure> {
+    match out.write_all(made).and_then(|()| out.flush()) {
         Err(e) if e.kind() != ErrorKind::BrokenPipe => Err(Failure::Unwritten(None, e)),
         _ => Ok(()),
     }

@@ -23,14 +23,15 @@ pub fn markdown(page: &Page) -> String {
                 items.collect()
             }
             Block::Table { head, rows } => table(head, rows),
-            Block::Code(lines) => code(lines),
+            Block::Code(lines) => fenced(lines, "toml"),
+            Block::Tree(lines) => fenced(lines, "text"),
         };
     }
     text
 }
 
 /// A fence longer than any run of backticks in it.
-fn code(lines: &[Line]) -> String {
+fn fenced(lines: &[Line], language: &str) -> String {
     let text = |line: &Line| {
         line.spans()
             .iter()
@@ -42,7 +43,7 @@ fn code(lines: &[Line]) -> String {
     while text.contains(&fence) {
         fence.push('`');
     }
-    format!("{fence}toml\n{text}{fence}\n")
+    format!("{fence}{language}\n{text}{fence}\n")
 }
 
 fn table(head: &[&str], rows: &[Vec<Line>]) -> String {

@@ -50,6 +50,7 @@ mod sweep;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
+mod tree;
 mod unplugged;
 mod walk;
 mod why;
@@ -77,6 +78,7 @@ pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;
+pub use tree::{Strokes, tree};
 pub use unplugged::unplugged;
 pub use walk::walk;
 pub use why::why;

@@ -37,6 +37,8 @@ pub enum Block {
     },
     /// Lines of a circuit file as they are typed.
     Code(Vec<Line>),
+    /// Lines of a tree, whose spaces count.
+    Tree(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),
 }

@@ -50,6 +50,7 @@ pub fn terminal(page: &Page, look: Look) -> String {
             Block::Table { head, rows } => table(head, rows, width, look),
             // Broken lines could not be typed again.
             Block::Code(lines) => lines.iter().map(code).collect(),
+            Block::Tree(lines) => lines.iter().map(|line| cut(&code(line), width)).collect(),
         };
     }
     text
@@ -140,6 +141,20 @@ fn fold(text: &[(char, Role)], room: usize) -> Vec<Vec<(char, Role)>> {
 fn code(line: &Line) -> String {
     let text: String = line.spans().iter().map(|span| span.text()).collect();
     format!("    {text}").trim_end().to_owned() + "\n"
+}
+
+/// A line no wider than this, its end cut off where it is: broken it would be no branch any more.
+fn cut(line: &str, width: usize) -> String {
+    let wide = |text: &str| -> usize { text.chars().map(|c| c.width().unwrap_or(0)).sum() };
+    let line = line.trim_end();
+    if wide(line) <= width {
+        return format!("{line}\n");
+    }
+    let mut kept = line.to_owned();
+    while wide(&kept) + 2 > width {
+        kept.pop();
+    }
+    format!("{}..\n", kept.trim_end())
 }
 
 fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {

@@ -44,7 +44,8 @@ struct Told<'a> {
     words: &'a Words<'a>,
 }
 
-fn is_leak(route: &Route) -> bool {
+/// Whether no more than a leak comes by a way.
+pub(super) fn is_leak(route: &Route) -> bool {
     (route.narrowest.as_ref()).is_some_and(|place| place.strength == Strength::Leak)
 }
 

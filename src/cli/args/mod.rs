@@ -2,6 +2,7 @@
 
 mod charts;
 mod flows;
+mod draw;
 mod lives_by;
 mod named;
 mod swept;
@@ -18,6 +19,7 @@ use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
 pub(super) use flows::{Asking, Flowing};
+pub(super) use draw::{Draw, Engine, Ground};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
@@ -109,6 +111,16 @@ Text and Markdown of --pairs list those that do worse together than each alone. 
 scenarios at once: of many pairs, choose json-lines.
 Exit status: 0 answered, whatever was found; 2 could not answer, or stopped before the end.")]
     Sweep(Swept),
+    /// Draw the circuit, a part of it or the oil's way to a part, as SVG
+    #[command(after_help = "Examples:
+  oilpath draw circuits/transfer-box.toml --state four-wheel
+  oilpath draw circuits/tractor-powershift.toml --trace pto-bearing --fault hop-cover:loose
+  oilpath draw circuits/six-speed-bus.toml --around shift-1 --state third
+  oilpath draw circuits/lessons/shuttle.toml --dot
+
+With --output it goes into a file, which is not replaced without --force.
+--trace takes the way and the numbers of `oilpath trace`; without --state, those of its first way.")]
+    Draw(Draw),
     #[command(flatten)]
     Itself(Itself),
 }
@@ -157,6 +169,7 @@ Exit status: 0 nothing found; 1 warnings; 2 the file cannot be used.")]
   oilpath trace circuits/tractor-powershift.toml pto-bearing
   oilpath trace circuits/tractor-powershift.toml lube-main --state neutral --by all --most 3
   oilpath trace circuits/tractor-powershift.toml low-clutch --fault range:stuck=high
+  oilpath trace circuits/transfer-box.toml front-clutch --state four-wheel --tree
 
 Exit status: 1 if no oil reaches the part in any state.")]
     Trace {
@@ -175,6 +188,16 @@ Exit status: 1 if no oil reaches the part in any state.")]
         /// A fault to trace with, such as hop-cover:loose; may be given several times
         #[arg(long = "fault", value_name = "FAULT")]
         faults: Vec<String>,
+        /// Show each way as a tree with what splits off it; `--tree=ascii` draws without
+        /// box-drawing characters
+        #[arg(
+            long,
+            value_name = "STROKES",
+            num_args = 0..=1,
+            require_equals = true,
+            default_missing_value = "boxes"
+        )]
+        tree: Option<Tree>,
     },
     /// Say what starves, weakens or has oil it should not, state by state
     #[command(after_help = "Examples:
@@ -305,6 +328,15 @@ pub(super) enum By {
     Widest,
     /// Every one that passes nothing twice
     All,
+}
+
+/// What a tree is drawn with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Tree {
+    /// Box-drawing characters
+    Boxes,
+    /// What every terminal has
+    Ascii,
 }
 
 fn units() -> impl TypedValueParser<Value = UnitSystem> {

@@ -1,0 +1,21 @@
+//! Drawings of a circuit: what is to be drawn, where it goes, and the text of the drawing.
+
+mod dot;
+mod label;
+pub mod layout;
+mod picture;
+#[cfg(feature = "png")]
+mod png;
+mod role;
+mod svg;
+
+pub use dot::dot;
+pub use layout::{Layered, Layout, LayoutError, Plain};
+pub use picture::{
+    Casting, Chip, DrawError, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, Spool, Tank,
+    View, picture,
+};
+#[cfg(feature = "png")]
+pub use png::{PngError, png};
+pub use role::Role;
+pub use svg::{PAIRS, Paint, Pair, Style, Theme, plan, svg};
