@@ -1,0 +1,191 @@
+//! The steps of a lesson.
+
+use super::effect::{Effect, Trial};
+use super::{LessonStep, StepAt, StepQuestion};
+use crate::answer::{self, Hop, Mover, Route};
+use crate::circuit::{Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
+
+/// One step for the source, one for what holds its pressure, one for each hop and one for the
+/// outlet.
+pub(super) fn steps(trial: &Trial<'_, '_>, route: &Route) -> Vec<LessonStep> {
+    let mut steps = vec![source(trial, route)];
+    steps.extend(held(trial, &route.start));
+    let movers = movers(trial);
+    for hop in &route.hops {
+        steps.push(through(trial, route, hop, &movers));
+        // A reducing regulator holds what the hop through it leads to: told by that hop.
+        let reduces = hop.part.kind == Kind::Regulator;
+        steps.extend(held(trial, &hop.to).filter(|_| !reduces));
+    }
+    steps.push(outlet(trial, route));
+    steps
+}
+
+/// Where oil is made.
+fn source(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
+    let circuit = trial.net.circuit();
+    let feeds = PartName::new(Kind::Passage, &route.start);
+    let suction = route.suction.iter().map(|hop| &hop.part);
+    let parts: Vec<&PartName> = suction.chain([&route.source, &feeds]).collect();
+    let faults = parts.iter().flat_map(|part| circuit.faults_of(part));
+    let (without, asked) = told_and_asked(trial, faults.collect(), Vec::new());
+    let mut cavities: Vec<String> = route.suction.iter().map(|hop| hop.to.clone()).collect();
+    cavities.push(route.start.clone());
+    LessonStep {
+        at: StepAt::Source {
+            source: route.source.clone(),
+            suction: route.suction.clone(),
+            feeds: route.start.clone(),
+        },
+        cavities,
+        parts: parts.into_iter().take(route.suction.len() + 1).cloned().collect(),
+        without,
+        question: asked.unwrap_or_else(|| way_round(route, &route.source)),
+    }
+}
+
+/// What holds the pressure of a cavity.
+fn held(trial: &Trial<'_, '_>, cavity: &str) -> Option<LessonStep> {
+    let circuit = trial.net.circuit();
+    let (id, body) = circuit.regulators.iter().find(|(_, r)| r.holds == cavity)?;
+    let regulator = PartName::new(Kind::Regulator, id);
+    let spills = match &body.work {
+        Work::Spills(to) => to.clone(),
+        Work::Reduces(_) => Vec::new(),
+    };
+    let (without, asked) = told_and_asked(trial, circuit.faults_of(&regulator), Vec::new());
+    let in_order = StepQuestion::Spills {
+        regulator: regulator.clone(),
+        to: spills.clone(),
+    };
+    let question = match asked {
+        Some(asked) if spills.len() < 2 => asked,
+        _ => in_order,
+    };
+    let spilled = spills.iter().filter(|to| *to != SUMP).cloned();
+    Some(LessonStep {
+        cavities: std::iter::once(cavity.to_owned()).chain(spilled).collect(),
+        parts: vec![regulator.clone()],
+        at: StepAt::Held {
+            regulator,
+            cavity: cavity.to_owned(),
+            spills,
+        },
+        without,
+        question,
+    })
+}
+
+/// Through something.
+fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) -> LessonStep {
+    let circuit = trial.net.circuit();
+    let plates = |ids: &[String]| -> Vec<PartName> {
+        ids.iter().map(|id| PartName::new(Kind::Plate, id)).collect()
+    };
+    let under = plates(hop.under.as_slice());
+    let through = plates(&hop.through);
+    let seals: Vec<PartName> = circuit
+        .seals
+        .iter()
+        .filter(|(_, seal)| match &seal.seat {
+            SealSeat::On(way) => {
+                let way = circuit.find(way, &Kind::WAYS);
+                way.is_ok_and(|way| way == hop.part)
+            }
+            SealSeat::Between(_) => false,
+        })
+        .map(|(id, _)| PartName::new(Kind::Seal, id))
+        .collect();
+    // What lies around the part makes the better question.
+    let around = under.iter().chain(&seals);
+    let around = around.flat_map(|part| circuit.faults_of(part)).filter(plain);
+    let behind = through.iter().flat_map(|part| circuit.faults_of(part)).filter(plain);
+    let own = circuit.faults_of(&hop.part);
+    let asked_of: Vec<Fault> = around.chain(own.iter().cloned()).chain(behind).collect();
+    let (without, asked) = told_and_asked(trial, own, asked_of);
+    let mover = movers.iter().find(|mover| mover.part == hop.part);
+    LessonStep {
+        at: StepAt::Hop {
+            hop: hop.clone(),
+            mover: mover.cloned(),
+        },
+        cavities: vec![hop.from.clone(), hop.to.clone()],
+        parts: [hop.part.clone()]
+            .into_iter()
+            .chain(under)
+            .chain(seals)
+            .chain(through)
+            .collect(),
+        without,
+        question: asked.unwrap_or_else(|| way_round(route, &hop.part)),
+    }
+}
+
+/// Where oil is used.
+fn outlet(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
+    let last = route.hops.last().map_or(&route.start, |hop| &hop.to);
+    LessonStep {
+        at: StepAt::Outlet {
+            outlet: trial.outlet.clone(),
+            cavity: last.clone(),
+        },
+        cavities: vec![last.clone()],
+        parts: vec![trial.outlet.clone()],
+        without: None,
+        question: StepQuestion::Narrowest {
+            place: route.narrowest.clone(),
+        },
+    }
+}
+
+/// Faults that a plate or a seal has by itself: not a wrong one, nor a leak to one neighbour.
+fn plain(fault: &Fault) -> bool {
+    !matches!(
+        fault.condition,
+        Condition::Wrong(_) | Condition::Leaking(_) | Condition::Worn
+    )
+}
+
+/// What is told of some faults: the first that starves the outlet. And what is asked: the first
+/// of the others that does something else, one that harms if there is one.
+fn told_and_asked(
+    trial: &Trial<'_, '_>,
+    told_of: Vec<Fault>,
+    asked_of: Vec<Fault>,
+) -> (Option<Effect>, Option<StepQuestion>) {
+    let told = trial.effects(told_of);
+    let first = told.iter().find(|effect| effect.starves(trial.outlet));
+    let first = first.or(told.first()).cloned();
+    let asked = match asked_of.is_empty() {
+        true => told,
+        false => trial.effects(asked_of),
+    };
+    let (harmful, harmless): (Vec<Effect>, Vec<Effect>) = asked
+        .into_iter()
+        .filter(|effect| first.as_ref().is_none_or(|first| first.fault != effect.fault))
+        .partition(|effect| !effect.is_harmless());
+    // A fault that does the same again asks nothing new.
+    let new = |effect: &&Effect| {
+        let same = |first: &Effect| {
+            first.suffering == effect.suffering && first.will_not_build == effect.will_not_build
+        };
+        !first.as_ref().is_some_and(same)
+    };
+    let asked = harmful.iter().find(new).or(harmless.first());
+    let asked = asked.or(harmful.first()).cloned();
+    (first, asked.map(|effect| StepQuestion::Fault { effect }))
+}
+
+fn way_round(route: &Route, part: &PartName) -> StepQuestion {
+    StepQuestion::WayRound {
+        part: part.clone(),
+        needed: route.needed.contains(part),
+    }
+}
+
+/// Why everything on the way that moves stands as it does.
+fn movers(trial: &Trial<'_, '_>) -> Vec<Mover> {
+    let why = answer::why(trial.net, trial.outlet, &[], trial.state);
+    let ends = why.into_iter().flat_map(|why| why.states).flat_map(|s| s.ends);
+    ends.flat_map(|end| end.movers).collect()
+}

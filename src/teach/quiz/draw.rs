@@ -1,0 +1,165 @@
+//! One kind of question, drawn from the circuit one after the other.
+
+use std::collections::BTreeSet;
+
+use super::facts::Facts;
+use super::{LeftOut, QuizKind, QuizLevel, QuizQuestion, culprit, gauge, order, starves};
+use crate::circuit::PartName;
+use crate::teach::Dice;
+
+/// So many are made in search of one that is just hard enough, once an easier one is at hand.
+const TRIES: usize = 24;
+
+/// What a question can be made of.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Case {
+    /// A fault, by number.
+    Fault(usize),
+    /// Two.
+    Pair(usize, usize),
+    /// An outlet, by number in the net.
+    Outlet(usize),
+}
+
+/// Questions of one kind that are yet to come.
+pub(super) struct Draw<'f, 'n> {
+    facts: &'f Facts<'n>,
+    kind: QuizKind,
+    level: QuizLevel,
+    dice: Dice,
+    /// States not yet looked into; the next is last.
+    states: Vec<usize>,
+    /// Cases of the state that was looked into; the next is last.
+    cases: Vec<(usize, Case)>,
+    /// What was asked about already: no two questions are about the same part.
+    asked: BTreeSet<PartName>,
+    /// Questions that are easier than wanted.
+    easier: Vec<(QuizQuestion, Vec<PartName>)>,
+    /// The easiest of those that are too hard.
+    harder: Option<QuizLevel>,
+    given: usize,
+    told: bool,
+}
+
+impl<'f, 'n> Draw<'f, 'n> {
+    pub fn new(facts: &'f Facts<'n>, kind: QuizKind, level: QuizLevel, seed: u64) -> Self {
+        let mut dice = Dice::new(seed);
+        let mut states: Vec<usize> = (0..facts.states()).collect();
+        dice.shuffle(&mut states);
+        Draw {
+            facts,
+            kind,
+            level,
+            dice,
+            states,
+            cases: Vec::new(),
+            asked: BTreeSet::new(),
+            easier: Vec::new(),
+            harder: None,
+            given: 0,
+            told: false,
+        }
+    }
+
+    /// How many questions came of it.
+    pub fn given(&self) -> usize {
+        self.given
+    }
+
+    /// Whether it was said that there is none.
+    pub fn is_told(&self) -> bool {
+        self.told
+    }
+
+    /// That there is none.
+    pub fn left_out(&mut self) -> LeftOut {
+        self.told = true;
+        LeftOut {
+            kind: self.kind,
+            from: self.harder,
+        }
+    }
+
+    /// The next question: of the wanted level if one is found soon, else an easier one.
+    pub fn next(&mut self) -> Option<QuizQuestion> {
+        let mut tries = 0;
+        while self.easier.is_empty() || tries < TRIES {
+            let Some((state, case)) = self.case() else {
+                break;
+            };
+            let subject = self.subject(case);
+            if subject.iter().any(|part| self.asked.contains(part)) {
+                continue;
+            }
+            let Some(question) = self.question(state, case) else {
+                continue;
+            };
+            tries += 1;
+            if question.level > self.level {
+                let easiest = self.harder.unwrap_or(question.level);
+                self.harder = Some(easiest.min(question.level));
+            } else if question.level == self.level {
+                return Some(self.give(question, subject));
+            } else {
+                self.easier.push((question, subject));
+            }
+        }
+        // The hardest of them, and of those the first found.
+        let asked = &self.asked;
+        self.easier
+            .retain(|(_, subject)| subject.iter().all(|part| !asked.contains(part)));
+        let hardest = self.easier.iter().map(|(q, _)| q.level).max()?;
+        let at = self.easier.iter().position(|(q, _)| q.level == hardest)?;
+        let (question, subject) = self.easier.remove(at);
+        Some(self.give(question, subject))
+    }
+
+    fn give(&mut self, question: QuizQuestion, subject: Vec<PartName>) -> QuizQuestion {
+        self.asked.extend(subject);
+        self.given += 1;
+        question
+    }
+
+    /// The next case, with its state.
+    fn case(&mut self) -> Option<(usize, Case)> {
+        while self.cases.is_empty() {
+            let state = self.states.pop()?;
+            let mut cases = match self.kind {
+                QuizKind::Starves => starves::cases(self.facts, state, &mut self.dice),
+                QuizKind::Culprit => culprit::cases(self.facts, state, &mut self.dice),
+                QuizKind::Order => order::cases(self.facts, &mut self.dice),
+                QuizKind::Gauge => gauge::cases(self.facts, state, &mut self.dice),
+            };
+            cases.reverse();
+            self.cases = cases.into_iter().map(|case| (state, case)).collect();
+        }
+        self.cases.pop()
+    }
+
+    fn question(&mut self, state: usize, case: Case) -> Option<QuizQuestion> {
+        let dice = &mut self.dice;
+        match (self.kind, case) {
+            (QuizKind::Starves, Case::Fault(fault)) => {
+                starves::question(self.facts, state, fault, dice)
+            }
+            (QuizKind::Culprit, Case::Fault(fault)) => {
+                culprit::question(self.facts, state, fault, dice)
+            }
+            (QuizKind::Order, Case::Outlet(outlet)) => {
+                order::question(self.facts, state, outlet, self.level, dice)
+            }
+            (QuizKind::Gauge, Case::Pair(a, b)) => gauge::question(self.facts, state, [a, b], dice),
+            _ => None,
+        }
+    }
+
+    /// What a case is about.
+    fn subject(&self, case: Case) -> Vec<PartName> {
+        let part = |fault: usize| self.facts.faults[fault].part.clone();
+        match case {
+            Case::Fault(fault) => vec![part(fault)],
+            Case::Pair(a, b) => vec![part(a), part(b)],
+            Case::Outlet(outlet) => vec![self.facts.net.outlets()[outlet].name.clone()],
+        }
+    }
+}
