@@ -71,6 +71,7 @@ impl Question {
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
             Question::LivesBy(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
+            Question::Teach(teach) => teach.file(),
         }
     }
 }
@@ -166,6 +167,7 @@ pub(super) fn ask(
         }
         Question::LivesBy(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
+        Question::Teach(teach) => teach.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
                 Question::Before(_) => answer::Side::Before,
@@ -231,7 +233,11 @@ pub(super) struct Show<'c> {
     look: Look,
 }
 
-impl Show<'_> {
+impl<'c> Show<'c> {
+    pub fn words(&self) -> &Words<'c> {
+        &self.words
+    }
+
     pub fn reply<A: Answer>(
         &self,
         answer: &A,

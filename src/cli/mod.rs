@@ -11,6 +11,7 @@ mod lives_by;
 mod output;
 mod partial;
 mod sweep;
+mod teach;
 
 use std::ffi::OsString;
 use std::io::{Read, Write};

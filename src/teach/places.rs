@@ -54,9 +54,8 @@ impl<'n> Places<'n> {
 
     /// Whether some cavity of the one lies in the same casting as some cavity of the other.
     pub fn share_a_casting(&self, a: &PartName, b: &PartName) -> bool {
-        let castings = |part| -> BTreeSet<&str> {
-            self.at(part).filter_map(|c| self.casting(c)).collect()
-        };
+        let castings =
+            |part| -> BTreeSet<&str> { self.at(part).filter_map(|c| self.casting(c)).collect() };
         !castings(a).is_disjoint(&castings(b))
     }
 

@@ -4,6 +4,7 @@ mod charts;
 mod lives_by;
 mod named;
 mod swept;
+mod teach;
 
 use std::path::PathBuf;
 
@@ -20,6 +21,7 @@ pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use swept::Swept;
+pub(super) use teach::Teach;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
 /// loose, left out, worn, stuck or plugged.
@@ -230,6 +232,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Beyond(Side),
     #[command(flatten)]
     Charts(Charts),
+    #[command(flatten)]
+    Teach(Teach),
 }
 
 /// What stands for all codes.

@@ -31,8 +31,7 @@ impl Effect {
     /// Whether it surely takes its oil from an outlet.
     #[must_use]
     pub fn starves(&self, outlet: &PartName) -> bool {
-        let lost =
-            |o: &&OutletVerdict| o.outlet == *outlet && o.verdict == Verdict::Starved;
+        let lost = |o: &&OutletVerdict| o.outlet == *outlet && o.verdict == Verdict::Starved;
         self.suffering.iter().any(|o| lost(&o))
     }
 

@@ -38,7 +38,11 @@ fn source(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
             feeds: route.start.clone(),
         },
         cavities,
-        parts: parts.into_iter().take(route.suction.len() + 1).cloned().collect(),
+        parts: parts
+            .into_iter()
+            .take(route.suction.len() + 1)
+            .cloned()
+            .collect(),
         without,
         question: asked.unwrap_or_else(|| way_round(route, &route.source)),
     }
@@ -80,7 +84,9 @@ fn held(trial: &Trial<'_, '_>, cavity: &str) -> Option<LessonStep> {
 fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) -> LessonStep {
     let circuit = trial.net.circuit();
     let plates = |ids: &[String]| -> Vec<PartName> {
-        ids.iter().map(|id| PartName::new(Kind::Plate, id)).collect()
+        ids.iter()
+            .map(|id| PartName::new(Kind::Plate, id))
+            .collect()
     };
     let under = plates(hop.under.as_slice());
     let through = plates(&hop.through);
@@ -98,8 +104,13 @@ fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) ->
         .collect();
     // What lies around the part makes the better question.
     let around = under.iter().chain(&seals);
-    let around = around.flat_map(|part| circuit.faults_of(part)).filter(plain);
-    let behind = through.iter().flat_map(|part| circuit.faults_of(part)).filter(plain);
+    let around = around
+        .flat_map(|part| circuit.faults_of(part))
+        .filter(plain);
+    let behind = through
+        .iter()
+        .flat_map(|part| circuit.faults_of(part))
+        .filter(plain);
     let own = circuit.faults_of(&hop.part);
     let asked_of: Vec<Fault> = around.chain(own.iter().cloned()).chain(behind).collect();
     let (without, asked) = told_and_asked(trial, own, asked_of);
@@ -162,7 +173,11 @@ fn told_and_asked(
     };
     let (harmful, harmless): (Vec<Effect>, Vec<Effect>) = asked
         .into_iter()
-        .filter(|effect| first.as_ref().is_none_or(|first| first.fault != effect.fault))
+        .filter(|effect| {
+            first
+                .as_ref()
+                .is_none_or(|first| first.fault != effect.fault)
+        })
         .partition(|effect| !effect.is_harmless());
     // A fault that does the same again asks nothing new.
     let new = |effect: &&Effect| {
@@ -186,6 +201,9 @@ fn way_round(route: &Route, part: &PartName) -> StepQuestion {
 /// Why everything on the way that moves stands as it does.
 fn movers(trial: &Trial<'_, '_>) -> Vec<Mover> {
     let why = answer::why(trial.net, trial.outlet, &[], trial.state);
-    let ends = why.into_iter().flat_map(|why| why.states).flat_map(|s| s.ends);
+    let ends = why
+        .into_iter()
+        .flat_map(|why| why.states)
+        .flat_map(|s| s.ends);
     ends.flat_map(|end| end.movers).collect()
 }

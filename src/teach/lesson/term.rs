@@ -56,7 +56,13 @@ pub enum Term {
 
 /// The words that some steps use, in the order of the list.
 pub(super) fn of(circuit: &Circuit, steps: &[LessonStep]) -> Vec<Term> {
-    let mut terms = vec![Term::Sump, Term::Cavity, Term::Casting, Term::Outlet, Term::Starved];
+    let mut terms = vec![
+        Term::Sump,
+        Term::Cavity,
+        Term::Casting,
+        Term::Outlet,
+        Term::Starved,
+    ];
     let suction = steps.iter().flat_map(|step| match &step.at {
         StepAt::Source { suction, .. } => suction.iter().map(|hop| &hop.part).collect(),
         _ => Vec::new(),

@@ -311,7 +311,10 @@ impl<'n> Examiner<'n> {
         }
         if questions.is_empty() && count > 0 {
             let from = left_out.iter().filter_map(|left: &LeftOut| left.from).min();
-            return Err(from.map_or(QuizError::TooSmall, |from| QuizError::Harder { level, from }));
+            return Err(from.map_or(QuizError::TooSmall, |from| QuizError::Harder {
+                level,
+                from,
+            }));
         }
         Ok(Quiz {
             seed,

@@ -1,0 +1,259 @@
+//! A question of a quiz, in words, with what proves each choice right or wrong.
+
+use super::in_state;
+use crate::answer::{OutletVerdict, Verdict};
+use crate::circuit::{Access, Level, PartName};
+use crate::report::complaint;
+use crate::report::page::Line;
+use crate::report::words::Words;
+use crate::settle::Span;
+use crate::teach::{GaugeChoice, QuizAsked, QuizQuestion, Shows, SuspectChoice};
+
+/// A question in words.
+pub(super) struct Told {
+    pub question: Line,
+    pub choices: Vec<Line>,
+    /// Why the right choice is right.
+    pub why: Line,
+    /// For each choice why it is wrong; empty for the right one.
+    pub against: Vec<Line>,
+}
+
+impl Words<'_> {
+    pub(super) fn quiz_question(&self, asked: &QuizQuestion) -> Told {
+        let state = asked.state.as_deref();
+        let mut told = match &asked.asked {
+            QuizAsked::Starves { fault, choices, .. } => {
+                self.which_starves(state, fault, choices, asked.right)
+            }
+            QuizAsked::Culprit {
+                starved,
+                on_when_off,
+                suffering,
+                choices,
+                ..
+            } => {
+                let symptoms = self.symptoms(state, starved, on_when_off);
+                let question =
+                    symptoms + ". All else is as it should be. One part is at fault. Which?";
+                self.which_did_it(question, suffering, choices, asked.right)
+            }
+            QuizAsked::Order { outlet, choices } => {
+                self.which_order(state, outlet, choices, asked.right)
+            }
+            QuizAsked::Gauge {
+                faults,
+                starved,
+                on_when_off,
+                choices,
+            } => {
+                let symptoms = self.symptoms(state, starved, on_when_off);
+                self.which_gauge(symptoms, faults, choices, asked.right)
+            }
+        };
+        told.against[asked.right] = Line::default();
+        told
+    }
+
+    fn which_starves(
+        &self,
+        state: Option<&str>,
+        fault: &str,
+        choices: &[Option<OutletVerdict>],
+        right: usize,
+    ) -> Told {
+        let question = match in_state(state) {
+            state if state.is_empty() => self.fault(fault),
+            state => state + ", " + self.fault(fault),
+        };
+        let none = || Line::from("no outlet loses its oil");
+        let why = match &choices[right] {
+            Some(outlet) => self.part(&outlet.outlet) + " loses its oil: " + self.because(outlet),
+            None => {
+                let suspects = choices
+                    .iter()
+                    .flatten()
+                    .filter(|o| o.verdict == Verdict::Kept);
+                let kept: Vec<PartName> = suspects.map(|o| o.outlet.clone()).collect();
+                let every = Line::from("every outlet that had oil keeps it");
+                match &kept[..] {
+                    [] => every + ".",
+                    kept => every + ", " + self.parts(kept) + " too.",
+                }
+            }
+        };
+        let against = choices.iter().map(|choice| match choice {
+            None => Line::from("something does lose its oil."),
+            Some(outlet) if outlet.verdict == Verdict::Off => {
+                self.part(&outlet.outlet) + " has no oil to lose here, sound or not."
+            }
+            Some(outlet) => self.part(&outlet.outlet) + " keeps its oil.",
+        });
+        let choice = |choice: &Option<OutletVerdict>| match choice {
+            Some(outlet) => self.part(&outlet.outlet),
+            None => none(),
+        };
+        Told {
+            question: question.capital() + ". Which of these is true? One loses its oil, or none.",
+            choices: choices.iter().map(choice).collect(),
+            why: why.capital(),
+            against: against.map(Line::capital).collect(),
+        }
+    }
+
+    fn which_did_it(
+        &self,
+        question: Line,
+        suffering: &[OutletVerdict],
+        choices: &[SuspectChoice],
+        right: usize,
+    ) -> Told {
+        let why = Line::from("if ") + self.fault(&choices[right].fault) + ": ";
+        let why = match suffering.first() {
+            Some(outlet) => why + self.because(outlet),
+            None => why,
+        };
+        let against = choices.iter().map(|choice| match &choice.cleared_by {
+            None => Line::default(),
+            Some(outlet) => {
+                let part = self.part(&outlet.outlet);
+                match outlet.verdict {
+                    Verdict::Starved => part + " would have lost its oil too, and has not.",
+                    Verdict::OnWhenOff => part + " would have oil it should not, and has none.",
+                    Verdict::Kept => part + " would have kept its oil.",
+                    _ => part + " would be without oil, and has some.",
+                }
+            }
+        });
+        Told {
+            question,
+            choices: choices.iter().map(|c| self.fault(&c.fault)).collect(),
+            why: why.capital(),
+            against: against.map(Line::capital).collect(),
+        }
+    }
+
+    fn which_order(
+        &self,
+        state: Option<&str>,
+        outlet: &PartName,
+        choices: &[Vec<PartName>],
+        right: usize,
+    ) -> Told {
+        let state = match in_state(state) {
+            state if state.is_empty() => state,
+            state => state + ", ",
+        };
+        let way = state + "oil is on its way to " + self.part(outlet);
+        let order = |parts: &Vec<PartName>| {
+            let mut parts = parts.iter().map(|part| self.part(part));
+            let first = parts.next().unwrap_or_default();
+            parts.fold(first, |line, part| line + ", then " + part)
+        };
+        let right = &choices[right];
+        let against = choices.iter().map(|choice| {
+            let differs = right.iter().zip(choice).find(|(a, b)| a != b);
+            differs.map_or(Line::default(), |(first, later)| {
+                Line::from("it meets ") + self.part(first) + " before " + self.part(later) + "."
+            })
+        });
+        Told {
+            question: way.capital() + ". In which order does it meet these?",
+            choices: choices.iter().map(order).collect(),
+            why: "Whatever way the oil takes, it meets them in this order.".into(),
+            against: against.map(Line::capital).collect(),
+        }
+    }
+
+    fn which_gauge(
+        &self,
+        symptoms: Line,
+        [a, b]: &[String; 2],
+        choices: &[GaugeChoice],
+        right: usize,
+    ) -> Told {
+        let question = symptoms
+            + ". Either "
+            + self.fault(a)
+            + ", or "
+            + self.fault(b)
+            + ". Which of these shows which of the two it is?";
+        let reads = |shows: Shows| match shows {
+            Shows::Pressure(span) => Line::from("shows ") + pressure(span),
+            Shows::Closed(Some(true)) => "is closed".into(),
+            Shows::Closed(Some(false)) => "is open".into(),
+            Shows::Closed(None) => "may be closed or open".into(),
+        };
+        let [with_a, with_b] = choices[right].shows;
+        let why = self.part(&choices[right].gauge)
+            + " "
+            + reads(with_a)
+            + " if "
+            + self.fault(a)
+            + ", and "
+            + reads(with_b)
+            + " if "
+            + self.fault(b)
+            + ".";
+        let against = choices.iter().map(|choice| {
+            self.part(&choice.gauge) + " " + reads(choice.shows[0]) + " with either."
+        });
+        let choice = |choice: &GaugeChoice| {
+            let part = self.part(&choice.gauge);
+            match choice.access {
+                Access::Outside => part,
+                Access::PanOff => part + ", pan off",
+                Access::Bench => part + ", on the bench",
+            }
+        };
+        Told {
+            question,
+            choices: choices.iter().map(choice).collect(),
+            why: why.capital(),
+            against: against.map(Line::capital).collect(),
+        }
+    }
+
+    /// What is wrong, as whoever brings it in would say.
+    fn symptoms(&self, state: Option<&str>, starved: &[PartName], on: &[PartName]) -> Line {
+        let have = |parts: &[PartName], one, several| match parts.len() {
+            1 => self.some(parts) + one,
+            _ => self.some(parts) + several,
+        };
+        let mut clauses = vec![have(starved, " has lost its oil", " have lost their oil")];
+        if !on.is_empty() {
+            let stray = [
+                " has oil it should not have",
+                " have oil they should not have",
+            ];
+            clauses.push(have(on, stray[0], stray[1]));
+        }
+        let line = Line::list(clauses, "and");
+        match in_state(state) {
+            state if state.is_empty() => line.capital(),
+            state => (state + ", " + line).capital(),
+        }
+    }
+
+    /// Why an outlet suffers, and what leads to it.
+    fn because(&self, outlet: &OutletVerdict) -> Line {
+        let reason = match &outlet.reason {
+            Some(reason) => self.reason(reason) + ".",
+            None => Line::default(),
+        };
+        reason + complaint::chain(&outlet.chain, self)
+    }
+}
+
+fn pressure(span: Span) -> Line {
+    let level = |level: Level| match level {
+        Level::Off => "no pressure",
+        Level::Fill => "fill pressure",
+        Level::Low => "low pressure",
+        Level::Full => "full pressure",
+    };
+    match span.lowest == span.highest {
+        true => level(span.lowest).into(),
+        false => format!("from {} to {}", level(span.lowest), level(span.highest)).into(),
+    }
+}
