@@ -10,7 +10,9 @@ mod places;
 mod quiz;
 
 pub use dice::Dice;
-pub use lesson::{Effect, Lesson, LessonError, LessonStep, StepAt, StepQuestion, Term, lesson};
+pub use lesson::{
+    Effect, Felt, Lesson, LessonError, LessonStep, StepAt, StepQuestion, Term, lesson,
+};
 pub use quiz::{
     Examiner, GaugeChoice, LeftOut, Quiz, QuizAsked, QuizError, QuizKind, QuizLevel, QuizQuestion,
     Shows, SuspectChoice,

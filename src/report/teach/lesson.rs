@@ -2,7 +2,7 @@
 
 use super::glossary::meaning;
 use super::{in_state, strong};
-use crate::answer::{Hop, Mover};
+use crate::answer::{Hop, MovedValve, Mover};
 use crate::circuit::{BallKind, Kind, Needs, Part, PartName, SUMP};
 use crate::net::Strength;
 use crate::report::page::{Block, Line, Page};
@@ -273,7 +273,11 @@ impl Told<'_> {
             true => Line::from("nothing loses its oil") + state + ".",
             false => Line::list(harm, "and") + "; all else stays as it was.",
         };
-        let moved = effect.moved.iter().map(|valve| words.moved(valve));
+        // That a valve which sticks stands there was said.
+        let fault = words.circuit.fault(&effect.fault);
+        let own = |valve: &MovedValve| fault.as_ref().is_ok_and(|f| f.part == valve.valve);
+        let moved = effect.moved.iter().filter(|valve| !own(valve));
+        let moved = moved.map(|valve| words.moved(valve));
         moved.fold(line, |line, moved| line + " " + moved + ".")
     }
 
@@ -295,6 +299,26 @@ impl Told<'_> {
                 };
                 (question, self.effect(effect).capital() + why)
             }
+            StepQuestion::Elsewhere { fault, states } => {
+                let fault = words.fault(fault).capital();
+                let here = in_state(self.answer.state.as_deref());
+                let question = fault + ". Nothing of it is felt " + here;
+                let mut alike: Vec<(Line, Vec<Line>)> = Vec::new();
+                for felt in states {
+                    let harm = Line::list(words.harm(&felt.suffering), "and");
+                    let state = Line::id(felt.state.as_deref().unwrap_or_default());
+                    match alike.iter_mut().find(|(known, _)| *known == harm) {
+                        Some((_, states)) => states.push(state),
+                        None => alike.push((harm, vec![state])),
+                    }
+                }
+                let told = alike.into_iter().map(|(harm, states)| {
+                    Line::from("In ") + Line::list(states, "and") + ": " + harm + "."
+                });
+                let told = told.reduce(|line, more| line + " " + more);
+                let question = question + ". In which state is it, and how?";
+                (question, told.unwrap_or_default())
+            }
             StepQuestion::WayRound { part, needed } => {
                 let question = Line::from("Is there a way round ") + words.part(part) + "?";
                 let answer = match needed {
@@ -312,17 +336,20 @@ impl Told<'_> {
                 (question, answer)
             }
             StepQuestion::Spills { regulator, to } => {
-                let question = Line::from("The pump tires and oil is short. What does ")
-                    + words.part(regulator)
-                    + " shut first, and what last?";
+                let question = Line::from("The pump tires and oil is short. What does ");
+                let question = question + words.part(regulator);
+                let question = match to.len() {
+                    1 => question + " shut?",
+                    _ => question + " shut first, and what last?",
+                };
                 let mut last = to.iter().rev().map(|to| words.cavity(to));
                 let first = last.next().unwrap_or_default();
-                let answer = Line::from("First ") + first;
+                let answer = match to.len() {
+                    1 => Line::from("The way to ") + first,
+                    _ => Line::from("First ") + first,
+                };
                 let rest = last.fold(answer, |line, to| line + ", then " + to);
-                (
-                    question,
-                    rest + ". What it holds is served before any of them.",
-                )
+                (question, rest + ". What it holds is served first.")
             }
             StepQuestion::Narrowest { place } => {
                 let question = "Where on this way does least oil get through?".into();

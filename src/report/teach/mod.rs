@@ -11,7 +11,7 @@ pub use quiz::{QuizSheet, SheetQuestion, quiz, quiz_key};
 use super::page::{Line, Role};
 use super::words::Words;
 use crate::answer::{OutletVerdict, Verdict};
-use crate::circuit::PartName;
+use crate::circuit::{Part, PartName, Seat};
 
 /// At most this many parts are named with their labels in a sentence.
 const NAMED: usize = 3;
@@ -25,25 +25,38 @@ impl Words<'_> {
         }
     }
 
+    /// Whether oil on one side applies an outlet and oil on the other lets it go.
+    fn two_sided(&self, outlet: &PartName) -> bool {
+        let part = self.circuit.get(outlet.kind, &outlet.id);
+        let seat = |part| match part {
+            Part::Outlet(body) => Some(&body.seat),
+            _ => None,
+        };
+        matches!(part.and_then(seat), Some(Seat::TwoSided { .. }))
+    }
+
     /// What becomes of some outlets, verdict by verdict, as clauses.
     fn harm(&self, suffering: &[OutletVerdict]) -> Vec<Line> {
         let mut clauses = Vec::new();
-        for alike in suffering.chunk_by(|a, b| a.verdict == b.verdict) {
+        let of = |o: &OutletVerdict| (o.verdict, self.two_sided(&o.outlet));
+        for alike in suffering.chunk_by(|a, b| of(a) == of(b)) {
             let outlets: Vec<PartName> = alike.iter().map(|o| o.outlet.clone()).collect();
             let s = if outlets.len() == 1 { "s" } else { "" };
             let (its, has, it) = match outlets.len() {
                 1 => ("its", "has", "it"),
                 _ => ("their", "have", "they"),
             };
-            let what = match alike[0].verdict {
-                Verdict::Starved => format!(" lose{s} {its} oil"),
-                Verdict::OnWhenOff => format!(" get{s} oil that {it} should not have"),
-                Verdict::Weakened => format!(" {has} less behind {its} oil"),
-                Verdict::Late => format!(" let{s} go late"),
-                Verdict::Harsh => format!(" take{s} hold hard"),
-                Verdict::Undecided => " may or may not have oil: it cannot be said".to_owned(),
-                Verdict::Kept => format!(" keep{s} {its} oil"),
-                Verdict::Off => format!(" stay{s} without oil"),
+            let what = match of(&alike[0]) {
+                // Its oil may still be there: it is held off.
+                (Verdict::Starved, true) => format!(" let{s} go"),
+                (Verdict::OnWhenOff, true) => format!(" take{s} hold and should not"),
+                (Verdict::Starved, false) => format!(" lose{s} {its} oil"),
+                (Verdict::OnWhenOff, false) => format!(" get{s} oil that {it} should not have"),
+                (Verdict::Weakened, _) => format!(" {has} less behind {its} oil"),
+                (Verdict::Late, _) => format!(" let{s} go late"),
+                (Verdict::Harsh, _) => format!(" take{s} hold hard"),
+                (Verdict::Undecided, _) => " may or may not have oil".to_owned(),
+                (Verdict::Kept | Verdict::Off, _) => format!(" stay{s} as {it} should be"),
             };
             clauses.push(self.some(&outlets) + what);
         }

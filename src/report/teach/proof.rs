@@ -36,7 +36,7 @@ impl Words<'_> {
                 let symptoms = self.symptoms(state, starved, on_when_off);
                 let question =
                     symptoms + ". All else is as it should be. One part is at fault. Which?";
-                self.which_did_it(question, suffering, choices, asked.right)
+                self.which_did_it(question, suffering, choices)
             }
             QuizAsked::Order { outlet, choices } => {
                 self.which_order(state, outlet, choices, asked.right)
@@ -66,9 +66,8 @@ impl Words<'_> {
             state if state.is_empty() => self.fault(fault),
             state => state + ", " + self.fault(fault),
         };
-        let none = || Line::from("no outlet loses its oil");
         let why = match &choices[right] {
-            Some(outlet) => self.part(&outlet.outlet) + " loses its oil: " + self.because(outlet),
+            Some(outlet) => Line::from("it loses its oil: ") + self.because(outlet),
             None => {
                 let suspects = choices
                     .iter()
@@ -83,7 +82,10 @@ impl Words<'_> {
             }
         };
         let against = choices.iter().map(|choice| match choice {
-            None => Line::from("something does lose its oil."),
+            None => match &choices[right] {
+                Some(outlet) => self.part(&outlet.outlet) + " does.",
+                None => Line::default(),
+            },
             Some(outlet) if outlet.verdict == Verdict::Off => {
                 self.part(&outlet.outlet) + " has no oil to lose here, sound or not."
             }
@@ -91,10 +93,10 @@ impl Words<'_> {
         });
         let choice = |choice: &Option<OutletVerdict>| match choice {
             Some(outlet) => self.part(&outlet.outlet),
-            None => none(),
+            None => "no outlet at all loses its oil".into(),
         };
         Told {
-            question: question.capital() + ". Which of these is true? One loses its oil, or none.",
+            question: question.capital() + ". Which of these loses its oil, if any does?",
             choices: choices.iter().map(choice).collect(),
             why: why.capital(),
             against: against.map(Line::capital).collect(),
@@ -106,29 +108,29 @@ impl Words<'_> {
         question: Line,
         suffering: &[OutletVerdict],
         choices: &[SuspectChoice],
-        right: usize,
     ) -> Told {
-        let why = Line::from("if ") + self.fault(&choices[right].fault) + ": ";
-        let why = match suffering.first() {
-            Some(outlet) => why + self.because(outlet),
-            None => why,
-        };
+        let why = suffering.first().map(|outlet| self.because(outlet));
         let against = choices.iter().map(|choice| match &choice.cleared_by {
             None => Line::default(),
             Some(outlet) => {
                 let part = self.part(&outlet.outlet);
-                match outlet.verdict {
-                    Verdict::Starved => part + " would have lost its oil too, and has not.",
-                    Verdict::OnWhenOff => part + " would have oil it should not, and has none.",
-                    Verdict::Kept => part + " would have kept its oil.",
-                    _ => part + " would be without oil, and has some.",
+                let two_sided = self.two_sided(&outlet.outlet);
+                part + match (outlet.verdict, two_sided) {
+                    (Verdict::Starved, true) => " would have let go too, and has not.",
+                    (Verdict::OnWhenOff, true) => " would have taken hold too, and has not.",
+                    (Verdict::Kept, true) => " would not have let go.",
+                    (_, true) => " would not have taken hold.",
+                    (Verdict::Starved, false) => " would have lost its oil too, and has not.",
+                    (Verdict::OnWhenOff, false) => " would have oil it should not, and has none.",
+                    (Verdict::Kept, false) => " would have kept its oil.",
+                    (_, false) => " would be without oil, and has some.",
                 }
             }
         });
         Told {
             question,
             choices: choices.iter().map(|c| self.fault(&c.fault)).collect(),
-            why: why.capital(),
+            why: why.unwrap_or_default().capital(),
             against: against.map(Line::capital).collect(),
         }
     }
@@ -185,8 +187,7 @@ impl Words<'_> {
             Shows::Closed(None) => "may be closed or open".into(),
         };
         let [with_a, with_b] = choices[right].shows;
-        let why = self.part(&choices[right].gauge)
-            + " "
+        let why = Line::from("it ")
             + reads(with_a)
             + " if "
             + self.fault(a)
@@ -216,18 +217,37 @@ impl Words<'_> {
 
     /// What is wrong, as whoever brings it in would say.
     fn symptoms(&self, state: Option<&str>, starved: &[PartName], on: &[PartName]) -> Line {
-        let have = |parts: &[PartName], one, several| match parts.len() {
-            1 => self.some(parts) + one,
-            _ => self.some(parts) + several,
+        let have = |parts: &[PartName], said: [[&str; 2]; 2]| -> Vec<Line> {
+            let (two_sided, plain): (Vec<PartName>, Vec<PartName>) =
+                parts.iter().cloned().partition(|part| self.two_sided(part));
+            let told = [plain, two_sided].into_iter().zip(said);
+            let told = told.filter(|(parts, _)| !parts.is_empty());
+            let told = told.map(|(parts, [one, several])| match parts.len() {
+                1 => self.some(&parts) + one,
+                _ => self.some(&parts) + several,
+            });
+            told.collect()
         };
-        let mut clauses = vec![have(starved, " has lost its oil", " have lost their oil")];
-        if !on.is_empty() {
-            let stray = [
-                " has oil it should not have",
-                " have oil they should not have",
-            ];
-            clauses.push(have(on, stray[0], stray[1]));
-        }
+        let mut clauses = have(
+            starved,
+            [
+                [" has lost its oil", " have lost their oil"],
+                [" has let go", " have let go"],
+            ],
+        );
+        clauses.extend(have(
+            on,
+            [
+                [
+                    " has oil it should not have",
+                    " have oil they should not have",
+                ],
+                [
+                    " has taken hold and should not",
+                    " have taken hold and should not",
+                ],
+            ],
+        ));
         let line = Line::list(clauses, "and");
         match in_state(state) {
             state if state.is_empty() => line.capital(),

@@ -48,6 +48,16 @@ impl Effect {
     }
 }
 
+/// A state in which a fault is felt.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct Felt {
+    /// The state; none for a circuit that declares no states.
+    pub state: Option<String>,
+    /// Outlets that something is wrong with, the worst off first.
+    pub suffering: Vec<OutletVerdict>,
+}
+
 /// What is tried on one outlet in one state.
 pub(super) struct Trial<'t, 'n> {
     pub net: &'t Net<'n>,
@@ -57,9 +67,28 @@ pub(super) struct Trial<'t, 'n> {
 
 impl Trial<'_, '_> {
     /// What each of some faults does, those left out of which something cannot be said.
-    pub fn effects(&self, faults: Vec<Fault>) -> Vec<Effect> {
+    pub fn effects(&self, faults: &[Fault]) -> Vec<Effect> {
         let effects = faults.iter().filter_map(|fault| self.effect(fault));
         effects.filter(Effect::is_certain).collect()
+    }
+
+    /// The states in which a fault surely harms something.
+    pub fn felt(&self, fault: &Fault) -> Vec<Felt> {
+        let answer = answer::starve(self.net, std::slice::from_ref(fault), None);
+        let states = answer.states.into_iter().filter(|told| {
+            told.course == CourseWord::Steady
+                && told.will_not_build.is_empty()
+                && told.cannot_draw.is_empty()
+        });
+        let felt = states.map(|told| Felt {
+            state: told.state,
+            suffering: told
+                .outlets
+                .into_iter()
+                .filter(|o| o.verdict.is_bad())
+                .collect(),
+        });
+        felt.filter(|felt| !felt.suffering.is_empty()).collect()
     }
 
     fn effect(&self, fault: &Fault) -> Option<Effect> {

@@ -10,7 +10,7 @@ use crate::answer::{self, Answer, Depth, Hop, Mover, Narrowest, RouteKind, Statu
 use crate::circuit::PartName;
 use crate::net::Net;
 
-pub use effect::Effect;
+pub use effect::{Effect, Felt};
 pub use term::Term;
 
 use effect::Trial;
@@ -96,6 +96,13 @@ pub enum StepQuestion {
     Fault {
         /// What it does.
         effect: Effect,
+    },
+    /// In which other states a fault is felt that does nothing in this one.
+    Elsewhere {
+        /// The fault, as a reader would type it.
+        fault: String,
+        /// Those states.
+        states: Vec<Felt>,
     },
     /// Whether the oil has a way round a part.
     WayRound {

@@ -1,6 +1,6 @@
 //! The steps of a lesson.
 
-use super::effect::{Effect, Trial};
+use super::effect::{Effect, Felt, Trial};
 use super::{LessonStep, StepAt, StepQuestion};
 use crate::answer::{self, Hop, Mover, Route};
 use crate::circuit::{Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
@@ -9,13 +9,13 @@ use crate::circuit::{Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 /// outlet.
 pub(super) fn steps(trial: &Trial<'_, '_>, route: &Route) -> Vec<LessonStep> {
     let mut steps = vec![source(trial, route)];
-    steps.extend(held(trial, &route.start));
+    steps.extend(held(trial, route, &route.start));
     let movers = movers(trial);
     for hop in &route.hops {
         steps.push(through(trial, route, hop, &movers));
         // A reducing regulator holds what the hop through it leads to: told by that hop.
         let reduces = hop.part.kind == Kind::Regulator;
-        steps.extend(held(trial, &hop.to).filter(|_| !reduces));
+        steps.extend(held(trial, route, &hop.to).filter(|_| !reduces));
     }
     steps.push(outlet(trial, route));
     steps
@@ -28,7 +28,8 @@ fn source(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
     let suction = route.suction.iter().map(|hop| &hop.part);
     let parts: Vec<&PartName> = suction.chain([&route.source, &feeds]).collect();
     let faults = parts.iter().flat_map(|part| circuit.faults_of(part));
-    let (without, asked) = told_and_asked(trial, faults.collect(), Vec::new());
+    let faults: Vec<Fault> = faults.collect();
+    let (without, asked) = told_and_asked(trial, &faults, &faults);
     let mut cavities: Vec<String> = route.suction.iter().map(|hop| hop.to.clone()).collect();
     cavities.push(route.start.clone());
     LessonStep {
@@ -49,7 +50,7 @@ fn source(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
 }
 
 /// What holds the pressure of a cavity.
-fn held(trial: &Trial<'_, '_>, cavity: &str) -> Option<LessonStep> {
+fn held(trial: &Trial<'_, '_>, route: &Route, cavity: &str) -> Option<LessonStep> {
     let circuit = trial.net.circuit();
     let (id, body) = circuit.regulators.iter().find(|(_, r)| r.holds == cavity)?;
     let regulator = PartName::new(Kind::Regulator, id);
@@ -57,14 +58,15 @@ fn held(trial: &Trial<'_, '_>, cavity: &str) -> Option<LessonStep> {
         Work::Spills(to) => to.clone(),
         Work::Reduces(_) => Vec::new(),
     };
-    let (without, asked) = told_and_asked(trial, circuit.faults_of(&regulator), Vec::new());
-    let in_order = StepQuestion::Spills {
-        regulator: regulator.clone(),
-        to: spills.clone(),
-    };
+    let faults = circuit.faults_of(&regulator);
+    let (without, asked) = told_and_asked(trial, &faults, &faults);
     let question = match asked {
-        Some(asked) if spills.len() < 2 => asked,
-        _ => in_order,
+        _ if !spills.is_empty() => StepQuestion::Spills {
+            regulator: regulator.clone(),
+            to: spills.clone(),
+        },
+        Some(asked) => asked,
+        None => way_round(route, &regulator),
     };
     let spilled = spills.iter().filter(|to| *to != SUMP).cloned();
     Some(LessonStep {
@@ -113,7 +115,7 @@ fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) ->
         .filter(plain);
     let own = circuit.faults_of(&hop.part);
     let asked_of: Vec<Fault> = around.chain(own.iter().cloned()).chain(behind).collect();
-    let (without, asked) = told_and_asked(trial, own, asked_of);
+    let (without, asked) = told_and_asked(trial, &own, &asked_of);
     let mover = movers.iter().find(|mover| mover.part == hop.part);
     LessonStep {
         at: StepAt::Hop {
@@ -158,37 +160,44 @@ fn plain(fault: &Fault) -> bool {
 }
 
 /// What is told of some faults: the first that starves the outlet. And what is asked: the first
-/// of the others that does something else, one that harms if there is one.
+/// of the others that does something else, be it in another state.
 fn told_and_asked(
     trial: &Trial<'_, '_>,
-    told_of: Vec<Fault>,
-    asked_of: Vec<Fault>,
+    told_of: &[Fault],
+    asked_of: &[Fault],
 ) -> (Option<Effect>, Option<StepQuestion>) {
-    let told = trial.effects(told_of);
-    let first = told.iter().find(|effect| effect.starves(trial.outlet));
-    let first = first.or(told.first()).cloned();
-    let asked = match asked_of.is_empty() {
-        true => told,
-        false => trial.effects(asked_of),
+    let mut told = trial.effects(told_of);
+    let first = told.iter().position(|effect| effect.starves(trial.outlet));
+    let first = match first {
+        Some(first) => Some(told.swap_remove(first)),
+        None => told.into_iter().find(|effect| !effect.is_harmless()),
     };
-    let (harmful, harmless): (Vec<Effect>, Vec<Effect>) = asked
-        .into_iter()
-        .filter(|effect| {
-            first
-                .as_ref()
-                .is_none_or(|first| first.fault != effect.fault)
-        })
-        .partition(|effect| !effect.is_harmless());
     // A fault that does the same again asks nothing new.
-    let new = |effect: &&Effect| {
+    let new = |effect: &Effect| {
         let same = |first: &Effect| {
-            first.suffering == effect.suffering && first.will_not_build == effect.will_not_build
+            first.suffering == effect.suffering
+                && first.will_not_build == effect.will_not_build
+                && first.cannot_draw == effect.cannot_draw
         };
-        !first.as_ref().is_some_and(same)
+        !effect.is_harmless() && !first.as_ref().is_some_and(same)
     };
-    let asked = harmful.iter().find(new).or(harmless.first());
-    let asked = asked.or(harmful.first()).cloned();
-    (first, asked.map(|effect| StepQuestion::Fault { effect }))
+    let asked = trial.effects(asked_of).into_iter().find(new);
+    let asked = asked.map(|effect| StepQuestion::Fault { effect });
+    let asked = asked.or_else(|| elsewhere(trial, asked_of));
+    (first, asked)
+}
+
+/// A fault that is felt in other states alone.
+fn elsewhere(trial: &Trial<'_, '_>, faults: &[Fault]) -> Option<StepQuestion> {
+    faults.iter().find_map(|fault| {
+        let states = trial.felt(fault);
+        let here = |felt: &Felt| felt.state.as_deref() == trial.state;
+        let elsewhere = !states.is_empty() && !states.iter().any(here);
+        elsewhere.then(|| StepQuestion::Elsewhere {
+            fault: trial.net.circuit().say(fault),
+            states,
+        })
+    })
 }
 
 fn way_round(route: &Route, part: &PartName) -> StepQuestion {

@@ -16,7 +16,7 @@ pub(super) fn cases(facts: &Facts<'_>, state: usize, dice: &mut Dice) -> Vec<Cas
     let mut cases: Vec<Case> = (0..facts.faults.len())
         .filter(|fault| {
             swept.is_certain(*fault)
-                && !swept.symptoms(*fault).0.is_empty()
+                && facts.starves_another(swept, *fault)
                 && swept.otherwise_harmed(*fault).next().is_none()
         })
         .map(Case::Fault)
@@ -97,7 +97,11 @@ fn nearest(facts: &Facts<'_>, swept: &Swept, culprit: usize) -> Vec<Vec<usize>> 
         .chunk_by(|a, b| facts.faults[*a].part == facts.faults[*b].part)
         .map(<[usize]>::to_vec)
         .collect();
-    parts.sort_by_cached_key(|of_part| far.to(&facts.faults[of_part[0]].part));
+    // One that shows somewhere before one that nobody would notice, then the nearest.
+    parts.sort_by_cached_key(|of_part| {
+        let silent = of_part.iter().all(|fault| swept.is_silent(*fault));
+        (silent, far.to(&facts.faults[of_part[0]].part))
+    });
     parts.truncate(NEAREST);
     parts
 }

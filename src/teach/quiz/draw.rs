@@ -1,6 +1,6 @@
 //! One kind of question, drawn from the circuit one after the other.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, VecDeque};
 
 use super::facts::Facts;
 use super::{LeftOut, QuizKind, QuizLevel, QuizQuestion, culprit, gauge, order, starves};
@@ -9,6 +9,9 @@ use crate::teach::Dice;
 
 /// So many are made in search of one that is just hard enough, once an easier one is at hand.
 const TRIES: usize = 24;
+
+/// So many states take turns: to look into one means to settle it with every fault.
+const OPEN: usize = 3;
 
 /// What a question can be made of.
 #[derive(Clone, Copy, Debug)]
@@ -29,8 +32,8 @@ pub(super) struct Draw<'f, 'n> {
     dice: Dice,
     /// States not yet looked into; the next is last.
     states: Vec<usize>,
-    /// Cases of the state that was looked into; the next is last.
-    cases: Vec<(usize, Case)>,
+    /// States that take turns, each with its cases; the next case is last.
+    open: VecDeque<(usize, Vec<Case>)>,
     /// What was asked about already: no two questions are about the same part.
     asked: BTreeSet<PartName>,
     /// Questions that are easier than wanted.
@@ -42,17 +45,21 @@ pub(super) struct Draw<'f, 'n> {
 }
 
 impl<'f, 'n> Draw<'f, 'n> {
-    pub fn new(facts: &'f Facts<'n>, kind: QuizKind, level: QuizLevel, seed: u64) -> Self {
-        let mut dice = Dice::new(seed);
-        let mut states: Vec<usize> = (0..facts.states()).collect();
-        dice.shuffle(&mut states);
+    /// From these states, the last first.
+    pub fn new(
+        facts: &'f Facts<'n>,
+        kind: QuizKind,
+        level: QuizLevel,
+        states: Vec<usize>,
+        seed: u64,
+    ) -> Self {
         Draw {
             facts,
             kind,
             level,
-            dice,
+            dice: Dice::new(seed),
             states,
-            cases: Vec::new(),
+            open: VecDeque::new(),
             asked: BTreeSet::new(),
             easier: Vec::new(),
             harder: None,
@@ -122,18 +129,29 @@ impl<'f, 'n> Draw<'f, 'n> {
 
     /// The next case, with its state.
     fn case(&mut self) -> Option<(usize, Case)> {
-        while self.cases.is_empty() {
-            let state = self.states.pop()?;
-            let mut cases = match self.kind {
-                QuizKind::Starves => starves::cases(self.facts, state, &mut self.dice),
-                QuizKind::Culprit => culprit::cases(self.facts, state, &mut self.dice),
-                QuizKind::Order => order::cases(self.facts, &mut self.dice),
-                QuizKind::Gauge => gauge::cases(self.facts, state, &mut self.dice),
-            };
-            cases.reverse();
-            self.cases = cases.into_iter().map(|case| (state, case)).collect();
+        loop {
+            while self.open.len() < OPEN
+                && let Some(state) = self.states.pop()
+            {
+                let cases = self.cases(state);
+                self.open.push_back((state, cases));
+            }
+            let (state, mut cases) = self.open.pop_front()?;
+            if let Some(case) = cases.pop() {
+                self.open.push_back((state, cases));
+                return Some((state, case));
+            }
         }
-        self.cases.pop()
+    }
+
+    fn cases(&mut self, state: usize) -> Vec<Case> {
+        let dice = &mut self.dice;
+        match self.kind {
+            QuizKind::Starves => starves::cases(self.facts, state, dice),
+            QuizKind::Culprit => culprit::cases(self.facts, state, dice),
+            QuizKind::Order => order::cases(self.facts, dice),
+            QuizKind::Gauge => gauge::cases(self.facts, state, dice),
+        }
     }
 
     fn question(&mut self, state: usize, case: Case) -> Option<QuizQuestion> {

@@ -15,7 +15,8 @@ use crate::teach::places::Places;
 pub(super) struct Facts<'n> {
     pub net: &'n Net<'n>,
     pub places: Places<'n>,
-    /// Every single fault but those of taps: that a gauge shows its own plug missing asks nothing.
+    /// Every single fault but those of taps, for that a gauge shows its own plug missing asks
+    /// nothing, and those of sources, which cost an amount of oil that is not weighed here.
     pub faults: Vec<Fault>,
     pub gauges: Vec<Gauge>,
     states: Vec<(Option<&'n str>, &'n State)>,
@@ -113,6 +114,13 @@ impl<'n> Facts<'n> {
         certain.then_some(told)
     }
 
+    /// Whether a fault takes the oil of some outlets, and not of a filter that is itself at fault:
+    /// that would say itself.
+    pub fn starves_another(&self, swept: &Swept, fault: usize) -> bool {
+        let (starved, _) = swept.symptoms(fault);
+        !starved.is_empty() && !starved.contains(&self.faults[fault].part)
+    }
+
     pub fn say(&self, fault: usize) -> String {
         self.net.circuit().say(&self.faults[fault])
     }
@@ -147,6 +155,11 @@ impl Swept {
             Some(effect) => (&effect.starved, &effect.on_when_off),
             None => (&[], &[]),
         }
+    }
+
+    /// Whether nothing at all shows a fault.
+    pub fn is_silent(&self, fault: usize) -> bool {
+        self.effects[fault].is_none()
     }
 
     /// Outlets that a fault harms in some other way.
@@ -205,7 +218,9 @@ pub(super) fn unharmed(outlet: &OutletVerdict) -> bool {
 }
 
 fn wanted(net: &Net<'_>) -> Scenarios {
-    Scenarios::alone(net.circuit(), |part| part.kind != Kind::Tap)
+    Scenarios::alone(net.circuit(), |part| {
+        !matches!(part.kind, Kind::Tap | Kind::Source)
+    })
 }
 
 /// Between which levels a cavity is at any end.

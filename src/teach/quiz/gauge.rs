@@ -17,7 +17,7 @@ pub(super) fn cases(facts: &Facts<'_>, state: usize, dice: &mut Dice) -> Vec<Cas
     }
     let swept = facts.swept(state);
     let starving: Vec<usize> = (0..facts.faults.len())
-        .filter(|fault| swept.is_certain(*fault) && !swept.symptoms(*fault).0.is_empty())
+        .filter(|fault| swept.is_certain(*fault) && facts.starves_another(swept, *fault))
         .collect();
     let shows: Vec<Vec<Shows>> = (starving.iter())
         .map(|fault| all(facts, swept, *fault))

@@ -290,7 +290,10 @@ impl<'n> Examiner<'n> {
     /// The circuit is good for no question, or only for harder ones.
     pub fn quiz(&self, seed: u64, level: QuizLevel, count: usize) -> Result<Quiz, QuizError> {
         let mut dice = Dice::new(seed);
-        let mut draws = QuizKind::ALL.map(|kind| Draw::new(&self.facts, kind, level, dice.roll()));
+        let mut states: Vec<usize> = (0..self.facts.states()).collect();
+        dice.shuffle(&mut states);
+        let mut draws = QuizKind::ALL
+            .map(|kind| Draw::new(&self.facts, kind, level, states.clone(), dice.roll()));
         let mut questions = Vec::new();
         let mut left_out = Vec::new();
         loop {

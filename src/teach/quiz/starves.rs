@@ -4,6 +4,7 @@ use super::draw::Case;
 use super::facts::{Facts, unharmed};
 use super::{QuizAsked, QuizQuestion};
 use crate::answer::{OutletVerdict, Verdict};
+use crate::net::User;
 use crate::teach::Dice;
 
 /// One question in so many has "none at all" for its right answer, where there are such.
@@ -44,6 +45,18 @@ pub(super) fn question(
         .outlets
         .into_iter()
         .partition(|outlet| outlet.verdict == Verdict::Starved);
+    let none = starved.is_empty();
+    // One that is held off by oil on its other side has not lost its own.
+    let one_sided = |outlet: &OutletVerdict| {
+        let user = facts.net.outlet(&outlet.outlet).map(|o| o.user);
+        !matches!(user, Some(User::TwoSided { .. }))
+    };
+    // And that a filter which is blocked passes nothing says itself.
+    let apart = |outlet: &OutletVerdict| outlet.outlet != *part && one_sided(outlet);
+    let starved: Vec<OutletVerdict> = starved.into_iter().filter(apart).collect();
+    if starved.is_empty() && !none {
+        return None;
+    }
     let sure = |outlet: &OutletVerdict| unharmed(outlet) || outlet.verdict == Verdict::OnWhenOff;
     if starved.is_empty() && !others.iter().all(sure) {
         // What has less behind its oil could be argued about.
@@ -54,7 +67,8 @@ pub(super) fn question(
         n => starved.into_iter().nth(dice.below(n)),
     };
     let far = facts.places.from(part);
-    let mut wrong: Vec<OutletVerdict> = others.into_iter().filter(unharmed).collect();
+    let wrong = others.into_iter().filter(|o| unharmed(o) && one_sided(o));
+    let mut wrong: Vec<OutletVerdict> = wrong.collect();
     // Those that have oil to lose before those that have none, then the nearest.
     wrong.sort_by_cached_key(|outlet| {
         let like = right.as_ref().map(|r| r.outlet.kind != outlet.outlet.kind);
@@ -67,7 +81,9 @@ pub(super) fn question(
         Some(right) => vec![&right.outlet],
         None => wrong.iter().map(|outlet| &outlet.outlet).collect(),
     };
-    if ends.is_empty() {
+    let had_oil = |outlet: &&OutletVerdict| outlet.verdict != Verdict::Off;
+    if right.is_none() && !wrong.iter().any(|outlet| had_oil(&outlet)) {
+        // Where nothing had oil to lose there is nothing to think about.
         return None;
     }
     let level = facts.level(!told.moved.is_empty(), part, &ends);
