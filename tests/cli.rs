@@ -61,6 +61,12 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["overnight", BUS, "--state", "park"], 0);
     status(&["overnight", BUS, "drain-back:worn", "--state", "park"], 1);
     status(&["reassemble", BOX], 0);
+    status(&["lesson", BOX, "rear-bearing"], 0);
+    status(&["lesson", BOX, "high-clutch", "--state", "neutral"], 2);
+    status(&["lesson", BOX, "main"], 2);
+    status(&["quiz", BOX, "--count", "2"], 0);
+    status(&["quiz", BOX, "--count", "2", "--key"], 0);
+    status(&["quiz", BOX, "--level", "4"], 2);
     status(&["chart", BOX, "--bad", "lo"], 2);
     status(&["chart", BOX, "--kind", "lever"], 2);
     status(&["overnight", BOX, "front-exhaust:lost"], 2);
@@ -476,7 +482,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 14] = [
+const QUESTIONS: [&str; 16] = [
     "check",
     "parts",
     "trace",
@@ -490,6 +496,8 @@ const QUESTIONS: [&str; 14] = [
     "walk",
     "overnight",
     "reassemble",
+    "lesson",
+    "quiz",
     "sweep",
 ];
 

@@ -66,10 +66,11 @@ pub(super) struct Trial<'t, 'n> {
 }
 
 impl Trial<'_, '_> {
-    /// What each of some faults does, those left out of which something cannot be said.
-    pub fn effects(&self, faults: &[Fault]) -> Vec<Effect> {
+    /// What each of some faults does, found one by one as they are looked at; those are left out
+    /// of which something cannot be said.
+    pub fn effects<'f>(&'f self, faults: &'f [Fault]) -> impl Iterator<Item = Effect> + 'f {
         let effects = faults.iter().filter_map(|fault| self.effect(fault));
-        effects.filter(Effect::is_certain).collect()
+        effects.filter(Effect::is_certain)
     }
 
     /// The states in which a fault surely harms something.

@@ -23,12 +23,10 @@ pub(super) fn steps(trial: &Trial<'_, '_>, route: &Route) -> Vec<LessonStep> {
 
 /// Where oil is made.
 fn source(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
-    let circuit = trial.net.circuit();
     let feeds = PartName::new(Kind::Passage, &route.start);
     let suction = route.suction.iter().map(|hop| &hop.part);
     let parts: Vec<&PartName> = suction.chain([&route.source, &feeds]).collect();
-    let faults = parts.iter().flat_map(|part| circuit.faults_of(part));
-    let faults: Vec<Fault> = faults.collect();
+    let faults: Vec<Fault> = parts.iter().flat_map(|part| plain(trial, part)).collect();
     let (without, asked) = told_and_asked(trial, &faults, &faults);
     let mut cavities: Vec<String> = route.suction.iter().map(|hop| hop.to.clone()).collect();
     cavities.push(route.start.clone());
@@ -58,7 +56,7 @@ fn held(trial: &Trial<'_, '_>, route: &Route, cavity: &str) -> Option<LessonStep
         Work::Spills(to) => to.clone(),
         Work::Reduces(_) => Vec::new(),
     };
-    let faults = circuit.faults_of(&regulator);
+    let faults = plain(trial, &regulator);
     let (without, asked) = told_and_asked(trial, &faults, &faults);
     let question = match asked {
         _ if !spills.is_empty() => StepQuestion::Spills {
@@ -105,15 +103,12 @@ fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) ->
         .map(|(id, _)| PartName::new(Kind::Seal, id))
         .collect();
     // What lies around the part makes the better question.
-    let around = under.iter().chain(&seals);
-    let around = around
-        .flat_map(|part| circuit.faults_of(part))
-        .filter(plain);
-    let behind = through
+    let own = plain(trial, &hop.part);
+    let around = under
         .iter()
-        .flat_map(|part| circuit.faults_of(part))
-        .filter(plain);
-    let own = circuit.faults_of(&hop.part);
+        .chain(&seals)
+        .flat_map(|part| plain(trial, part));
+    let behind = through.iter().flat_map(|part| plain(trial, part));
     let asked_of: Vec<Fault> = around.chain(own.iter().cloned()).chain(behind).collect();
     let (without, asked) = told_and_asked(trial, &own, &asked_of);
     let mover = movers.iter().find(|mover| mover.part == hop.part);
@@ -151,12 +146,23 @@ fn outlet(trial: &Trial<'_, '_>, route: &Route) -> LessonStep {
     }
 }
 
-/// Faults that a plate or a seal has by itself: not a wrong one, nor a leak to one neighbour.
-fn plain(fault: &Fault) -> bool {
-    !matches!(
-        fault.condition,
-        Condition::Wrong(_) | Condition::Leaking(_) | Condition::Worn
-    )
+/// The faults of a part that are one idea: none that names another part, or a gap between two.
+fn plain(trial: &Trial<'_, '_>, part: &PartName) -> Vec<Fault> {
+    let mut faults = trial.net.circuit().faults_of(part);
+    faults.retain(|fault| {
+        !matches!(
+            fault.condition,
+            Condition::Wrong(_)
+                | Condition::Leaking(_)
+                | Condition::Porous(_)
+                | Condition::Misplaced(_)
+                | Condition::WornBetween(_)
+                | Condition::StuckBetween(_)
+                | Condition::SpringSwapped(_)
+                | Condition::Swapped(_)
+        )
+    });
+    faults
 }
 
 /// What is told of some faults: the first that starves the outlet. And what is asked: the first
@@ -166,12 +172,10 @@ fn told_and_asked(
     told_of: &[Fault],
     asked_of: &[Fault],
 ) -> (Option<Effect>, Option<StepQuestion>) {
-    let mut told = trial.effects(told_of);
-    let first = told.iter().position(|effect| effect.starves(trial.outlet));
-    let first = match first {
-        Some(first) => Some(told.swap_remove(first)),
-        None => told.into_iter().find(|effect| !effect.is_harmless()),
-    };
+    let first = trial
+        .effects(told_of)
+        .find(|effect| effect.starves(trial.outlet));
+    let first = first.or_else(|| trial.effects(told_of).find(|effect| !effect.is_harmless()));
     // A fault that does the same again asks nothing new.
     let new = |effect: &Effect| {
         let same = |first: &Effect| {
@@ -181,7 +185,7 @@ fn told_and_asked(
         };
         !effect.is_harmless() && !first.as_ref().is_some_and(same)
     };
-    let asked = trial.effects(asked_of).into_iter().find(new);
+    let asked = trial.effects(asked_of).find(new);
     let asked = asked.map(|effect| StepQuestion::Fault { effect });
     let asked = asked.or_else(|| elsewhere(trial, asked_of));
     (first, asked)

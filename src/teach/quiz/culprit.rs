@@ -1,8 +1,8 @@
 //! Which part did it?
 
-use super::draw::Case;
+use super::draw::{Case, Made};
 use super::facts::{Facts, Swept, unharmed};
-use super::{QuizAsked, QuizQuestion, SuspectChoice};
+use super::{QuizAsked, QuizLevel, QuizQuestion, SuspectChoice};
 use crate::answer::{OutletVerdict, Verdict};
 use crate::circuit::PartName;
 use crate::teach::Dice;
@@ -29,11 +29,16 @@ pub(super) fn question(
     facts: &Facts<'_>,
     state: usize,
     culprit: usize,
+    most: QuizLevel,
     dice: &mut Dice,
-) -> Option<QuizQuestion> {
+) -> Option<Made> {
     let swept = facts.swept(state);
     let (starved, on_when_off) = swept.symptoms(culprit);
-    let part = &facts.faults[culprit].part;
+    let ends: Vec<&PartName> = starved.iter().collect();
+    let level = facts.level(state, culprit, &ends);
+    if level > most {
+        return Some(Made::Harder(level));
+    }
     let mut cleared = nearest(facts, swept, culprit);
     dice.shuffle(&mut cleared);
     let mut choices: Vec<SuspectChoice> = Vec::new();
@@ -69,10 +74,9 @@ pub(super) fn question(
             cleared_by: None,
         },
     );
-    let ends: Vec<&PartName> = starved.iter().collect();
     let outlets = told.outlets.into_iter();
-    Some(QuizQuestion {
-        level: facts.level(!told.moved.is_empty(), part, &ends),
+    Some(Made::Question(Box::new(QuizQuestion {
+        level,
         state: facts.state(state).map(str::to_owned),
         asked: QuizAsked::Culprit {
             starved: starved.to_vec(),
@@ -82,7 +86,7 @@ pub(super) fn question(
             choices,
         },
         right,
-    })
+    })))
 }
 
 /// The faults of the nearest other parts that would show otherwise beyond doubt, part by part.

@@ -24,6 +24,16 @@ pub(super) enum Case {
     Outlet(usize),
 }
 
+/// What comes of a case.
+pub(super) enum Made {
+    /// A question that is not too hard.
+    Question(Box<QuizQuestion>),
+    /// One of this level, which is.
+    Harder(QuizLevel),
+    /// Nothing that can be asked.
+    Nothing,
+}
+
 /// Questions of one kind that are yet to come.
 pub(super) struct Draw<'f, 'n> {
     facts: &'f Facts<'n>,
@@ -98,18 +108,17 @@ impl<'f, 'n> Draw<'f, 'n> {
             if subject.iter().any(|part| self.asked.contains(part)) {
                 continue;
             }
-            let Some(question) = self.question(state, case) else {
-                continue;
-            };
-            tries += 1;
-            if question.level > self.level {
-                let easiest = self.harder.unwrap_or(question.level);
-                self.harder = Some(easiest.min(question.level));
-            } else if question.level == self.level {
-                return Some(self.give(question, subject));
-            } else {
-                self.easier.push((question, subject));
+            match self.question(state, case) {
+                Made::Nothing => continue,
+                Made::Harder(level) => {
+                    self.harder = Some(self.harder.unwrap_or(level).min(level));
+                }
+                Made::Question(question) if question.level == self.level => {
+                    return Some(self.give(*question, subject));
+                }
+                Made::Question(question) => self.easier.push((*question, subject)),
             }
+            tries += 1;
         }
         // The hardest of them, and of those the first found.
         let asked = &self.asked;
@@ -154,21 +163,24 @@ impl<'f, 'n> Draw<'f, 'n> {
         }
     }
 
-    fn question(&mut self, state: usize, case: Case) -> Option<QuizQuestion> {
-        let dice = &mut self.dice;
-        match (self.kind, case) {
+    fn question(&mut self, state: usize, case: Case) -> Made {
+        let (facts, most, dice) = (self.facts, self.level, &mut self.dice);
+        let made = match (self.kind, case) {
             (QuizKind::Starves, Case::Fault(fault)) => {
-                starves::question(self.facts, state, fault, dice)
+                starves::question(facts, state, fault, most, dice)
             }
             (QuizKind::Culprit, Case::Fault(fault)) => {
-                culprit::question(self.facts, state, fault, dice)
+                culprit::question(facts, state, fault, most, dice)
             }
             (QuizKind::Order, Case::Outlet(outlet)) => {
-                order::question(self.facts, state, outlet, self.level, dice)
+                order::question(facts, state, outlet, most, dice)
             }
-            (QuizKind::Gauge, Case::Pair(a, b)) => gauge::question(self.facts, state, [a, b], dice),
+            (QuizKind::Gauge, Case::Pair(a, b)) => {
+                gauge::question(facts, state, [a, b], most, dice)
+            }
             _ => None,
-        }
+        };
+        made.unwrap_or(Made::Nothing)
     }
 
     /// What a case is about.

@@ -20,6 +20,7 @@ pub(super) struct Facts<'n> {
     pub faults: Vec<Fault>,
     pub gauges: Vec<Gauge>,
     states: Vec<(Option<&'n str>, &'n State)>,
+    sound: Vec<OnceLock<Settled>>,
     swept: Vec<OnceLock<Swept>>,
 }
 
@@ -60,6 +61,7 @@ impl<'n> Facts<'n> {
             places: Places::of(net),
             faults: wanted(net).faults().to_vec(),
             gauges: gauges.collect(),
+            sound: states.iter().map(|_| OnceLock::new()).collect(),
             swept: states.iter().map(|_| OnceLock::new()).collect(),
             states,
         }
@@ -74,6 +76,11 @@ impl<'n> Facts<'n> {
         self.states[state].0
     }
 
+    /// The sound circuit in a state.
+    pub fn sound(&self, state: usize) -> &Settled {
+        self.sound[state].get_or_init(|| settle(&self.stage(state, &[])))
+    }
+
     pub fn swept(&self, state: usize) -> &Swept {
         self.swept[state].get_or_init(|| {
             let only: Vec<String> = self.state(state).map(str::to_owned).into_iter().collect();
@@ -84,8 +91,8 @@ impl<'n> Facts<'n> {
                 let records = sweeper.records(start..end).into_iter();
                 effects.extend(records.map(|mut record| record.states.pop()));
             }
-            let sound = self.settled(state);
-            let shows = self.gauges.iter().map(|gauge| span(&sound, gauge.at));
+            let sound = self.sound(state);
+            let shows = self.gauges.iter().map(|gauge| span(sound, gauge.at));
             Swept {
                 effects,
                 shows: shows.collect(),
@@ -94,13 +101,8 @@ impl<'n> Facts<'n> {
         })
     }
 
-    /// The sound circuit in a state.
-    pub fn stage(&self, state: usize) -> Stage<'n> {
-        Stage::new(self.net, self.states[state].1, &[])
-    }
-
-    pub fn settled(&self, state: usize) -> Settled {
-        settle(&self.stage(state))
+    pub fn stage(&self, state: usize, faults: &[Fault]) -> Stage<'n> {
+        Stage::new(self.net, self.states[state].1, faults)
     }
 
     /// What a fault does in a state, told in full by the engine alone.
@@ -125,14 +127,18 @@ impl<'n> Facts<'n> {
         self.net.circuit().say(&self.faults[fault])
     }
 
-    /// How hard it is to tell what a fault of this part does to the ends, if that moves valves.
-    pub fn level(&self, moved: bool, part: &PartName, ends: &[&PartName]) -> QuizLevel {
-        match moved {
-            true => QuizLevel::MovingValves,
-            false if ends.iter().all(|e| self.places.share_a_casting(part, e)) => {
-                QuizLevel::OneCasting
-            }
-            false => QuizLevel::WholeWay,
+    /// How hard it is to tell what a fault does to some outlets, or what a gauge shows of it.
+    pub fn level(&self, state: usize, fault: usize, ends: &[&PartName]) -> QuizLevel {
+        let faults = std::slice::from_ref(&self.faults[fault]);
+        let (sound, now) = (self.sound(state), settle(&self.stage(state, faults)));
+        let mut valves = 0..self.net.valves().len();
+        let part = &self.faults[fault].part;
+        if valves.any(|valve| sound.positions(valve) != now.positions(valve)) {
+            QuizLevel::MovingValves
+        } else if ends.iter().all(|e| self.places.share_a_casting(part, e)) {
+            QuizLevel::OneCasting
+        } else {
+            QuizLevel::WholeWay
         }
     }
 }

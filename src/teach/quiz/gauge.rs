@@ -1,8 +1,8 @@
 //! Which gauge tells two faults apart?
 
-use super::draw::Case;
+use super::draw::{Case, Made};
 use super::facts::{Facts, Swept};
-use super::{GaugeChoice, QuizAsked, QuizQuestion, Shows};
+use super::{GaugeChoice, QuizAsked, QuizLevel, QuizQuestion, Shows};
 use crate::circuit::PartName;
 use crate::teach::Dice;
 
@@ -44,8 +44,9 @@ pub(super) fn question(
     facts: &Facts<'_>,
     state: usize,
     mut pair: [usize; 2],
+    most: QuizLevel,
     dice: &mut Dice,
-) -> Option<QuizQuestion> {
+) -> Option<Made> {
     dice.shuffle(&mut pair);
     let swept = facts.swept(state);
     let [a, b] = pair.map(|fault| all(facts, swept, fault));
@@ -68,23 +69,22 @@ pub(super) fn question(
         return None;
     }
     let right = right.swap_remove(dice.below(right.len()));
+    let [a, b] = pair.map(|fault| facts.level(state, fault, &[&right.gauge]));
+    let level = a.max(b);
+    if level > most {
+        return Some(Made::Harder(level));
+    }
     let far = facts.places.from(&right.gauge);
     wrong.sort_by_cached_key(|choice| far.to(&choice.gauge));
     wrong.truncate(NEAREST);
     dice.shuffle(&mut wrong);
     wrong.truncate(3);
-    let parts = pair.map(|fault| &facts.faults[fault].part);
-    let mut moved = false;
-    for fault in pair {
-        moved |= !facts.starve(state, fault)?.moved.is_empty();
-    }
-    let level = parts.map(|part| facts.level(moved, part, &[&right.gauge]));
     let (starved, on_when_off): (&[PartName], &[PartName]) = swept.symptoms(pair[0]);
     let at = dice.below(wrong.len() + 1);
     let mut choices = wrong;
     choices.insert(at, right);
-    Some(QuizQuestion {
-        level: level[0].max(level[1]),
+    Some(Made::Question(Box::new(QuizQuestion {
+        level,
         state: facts.state(state).map(str::to_owned),
         asked: QuizAsked::Gauge {
             faults: pair.map(|fault| facts.say(fault)),
@@ -93,7 +93,7 @@ pub(super) fn question(
             choices,
         },
         right: at,
-    })
+    })))
 }
 
 /// What every gauge shows with a fault.

@@ -1,12 +1,12 @@
 //! In which order does the oil meet these parts?
 
-use super::draw::Case;
+use super::draw::{Case, Made};
 use super::facts::Facts;
 use super::{QuizAsked, QuizLevel, QuizQuestion};
 use crate::circuit::{Kind, Level, PartName};
 use crate::net::{Cavity, SUMP_CAVITY, Scene, WayId};
 use crate::reach::Dominators;
-use crate::settle::{Course, Status};
+use crate::settle::Status;
 use crate::teach::Dice;
 use crate::teach::places::Places;
 
@@ -26,24 +26,27 @@ struct Met {
     moves: bool,
 }
 
-/// Made as hard as wanted, or easier where that cannot be; harder where that cannot be either.
+/// Made as hard as wanted, or easier where that cannot be.
 pub(super) fn question(
     facts: &Facts<'_>,
     state: usize,
     outlet: usize,
-    wanted: QuizLevel,
+    most: QuizLevel,
     dice: &mut Dice,
-) -> Option<QuizQuestion> {
+) -> Option<Made> {
     let met = met(facts, state, outlet)?;
-    let easier = QuizLevel::ALL.into_iter().rev().filter(|l| *l <= wanted);
-    let harder = QuizLevel::ALL.into_iter().filter(|l| *l > wanted);
+    let easier = QuizLevel::ALL.into_iter().rev().filter(|l| *l <= most);
+    let harder = QuizLevel::ALL.into_iter().filter(|l| *l > most);
     let (level, right) = easier
         .chain(harder)
         .find_map(|level| Some((level, pick(&met, level, dice)?)))?;
+    if level > most {
+        return Some(Made::Harder(level));
+    }
     let mut choices = wrong(&right, dice);
     let at = dice.below(choices.len() + 1);
     choices.insert(at, right);
-    Some(QuizQuestion {
+    Some(Made::Question(Box::new(QuizQuestion {
         level,
         state: facts.state(state).map(str::to_owned),
         asked: QuizAsked::Order {
@@ -51,20 +54,22 @@ pub(super) fn question(
             choices,
         },
         right: at,
-    })
+    })))
 }
 
 /// What every way of the oil to an outlet meets, in order; none where the outlet has no oil.
 fn met(facts: &Facts<'_>, state: usize, outlet: usize) -> Option<Vec<Met>> {
     let net = facts.net;
     let outlet = &net.outlets()[outlet];
-    let settled = facts.settled(state);
-    let end = &settled.ends[0];
+    let settled = facts.sound(state);
+    let [end] = &settled.ends[..] else {
+        return None;
+    };
     let on = end.pressures.status(outlet.user, outlet.by_pressure) == Status::On;
-    if settled.course != Course::Steady || !on {
+    if !on {
         return None;
     }
-    let scene = facts.stage(state).scene(&end.held, Level::Low);
+    let scene = facts.stage(state, &[]).scene(&end.held, Level::Low);
     let chain = Dominators::of_pressure(&scene).chain(outlet.user.feed());
     let mut met: Vec<Met> = Vec::new();
     let mut before = None;

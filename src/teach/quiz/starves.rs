@@ -1,9 +1,10 @@
 //! Which outlet loses its oil to a fault?
 
-use super::draw::Case;
+use super::draw::{Case, Made};
 use super::facts::{Facts, unharmed};
-use super::{QuizAsked, QuizQuestion};
+use super::{QuizAsked, QuizLevel, QuizQuestion};
 use crate::answer::{OutletVerdict, Verdict};
+use crate::circuit::PartName;
 use crate::net::User;
 use crate::teach::Dice;
 
@@ -37,74 +38,85 @@ pub(super) fn question(
     facts: &Facts<'_>,
     state: usize,
     fault: usize,
+    most: QuizLevel,
     dice: &mut Dice,
-) -> Option<QuizQuestion> {
-    let told = facts.starve(state, fault)?;
+) -> Option<Made> {
     let part = &facts.faults[fault].part;
-    let (starved, others): (Vec<OutletVerdict>, Vec<OutletVerdict>) = told
-        .outlets
-        .into_iter()
-        .partition(|outlet| outlet.verdict == Verdict::Starved);
-    let none = starved.is_empty();
-    // One that is held off by oil on its other side has not lost its own.
-    let one_sided = |outlet: &OutletVerdict| {
-        let user = facts.net.outlet(&outlet.outlet).map(|o| o.user);
-        !matches!(user, Some(User::TwoSided { .. }))
+    // That a filter which is blocked passes nothing says itself.
+    let (starved, _) = facts.swept(state).symptoms(fault);
+    let apart = |outlet: &&PartName| *outlet != part && one_sided(facts, outlet);
+    let apart: Vec<&PartName> = starved.iter().filter(apart).collect();
+    let right = match (starved.len(), apart.len()) {
+        (0, _) => None,
+        (_, 0) => return None,
+        (_, n) => Some(apart[dice.below(n)]),
     };
-    // And that a filter which is blocked passes nothing says itself.
-    let apart = |outlet: &OutletVerdict| outlet.outlet != *part && one_sided(outlet);
-    let starved: Vec<OutletVerdict> = starved.into_iter().filter(apart).collect();
-    if starved.is_empty() && !none {
-        return None;
+    if let Some(right) = right {
+        let level = facts.level(state, fault, &[right]);
+        if level > most {
+            return Some(Made::Harder(level));
+        }
     }
+    let told = facts.starve(state, fault)?;
     let sure = |outlet: &OutletVerdict| unharmed(outlet) || outlet.verdict == Verdict::OnWhenOff;
-    if starved.is_empty() && !others.iter().all(sure) {
+    if right.is_none() && !told.outlets.iter().all(sure) {
         // What has less behind its oil could be argued about.
         return None;
     }
-    let right = match starved.len() {
-        0 => None,
-        n => starved.into_iter().nth(dice.below(n)),
-    };
-    let far = facts.places.from(part);
-    let wrong = others.into_iter().filter(|o| unharmed(o) && one_sided(o));
+    let (lost, others): (Vec<OutletVerdict>, Vec<OutletVerdict>) = told
+        .outlets
+        .into_iter()
+        .partition(|outlet| Some(&outlet.outlet) == right);
+    let wrong = others.into_iter();
+    let wrong = wrong.filter(|o| unharmed(o) && one_sided(facts, &o.outlet));
     let mut wrong: Vec<OutletVerdict> = wrong.collect();
+    let far = facts.places.from(part);
     // Those that have oil to lose before those that have none, then the nearest.
     wrong.sort_by_cached_key(|outlet| {
-        let like = right.as_ref().map(|r| r.outlet.kind != outlet.outlet.kind);
-        (outlet.verdict == Verdict::Off, like, far.to(&outlet.outlet))
+        let unlike = right.is_some_and(|right| right.kind != outlet.outlet.kind);
+        (
+            outlet.verdict == Verdict::Off,
+            unlike,
+            far.to(&outlet.outlet),
+        )
     });
     wrong.truncate(NEAREST);
     dice.shuffle(&mut wrong);
     wrong.truncate(if right.is_some() { 2 } else { 3 });
-    let ends: Vec<_> = match &right {
-        Some(right) => vec![&right.outlet],
+    let ends: Vec<&PartName> = match right {
+        Some(right) => vec![right],
         None => wrong.iter().map(|outlet| &outlet.outlet).collect(),
     };
-    let had_oil = |outlet: &&OutletVerdict| outlet.verdict != Verdict::Off;
-    if right.is_none() && !wrong.iter().any(|outlet| had_oil(&outlet)) {
+    if right.is_none() && wrong.iter().all(|o| o.verdict == Verdict::Off) {
         // Where nothing had oil to lose there is nothing to think about.
         return None;
     }
-    let level = facts.level(!told.moved.is_empty(), part, &ends);
-    let mut choices: Vec<Option<OutletVerdict>> = wrong.into_iter().map(Some).collect();
+    let level = facts.level(state, fault, &ends);
+    if level > most {
+        return Some(Made::Harder(level));
+    }
     let at = match right {
-        Some(right) => {
-            let at = dice.below(choices.len() + 1);
-            choices.insert(at, Some(right));
-            at
-        }
-        None => choices.len(),
+        Some(_) => dice.below(wrong.len() + 1),
+        None => wrong.len(),
     };
-    choices.push(None);
-    Some(QuizQuestion {
+    let mut choices = wrong;
+    choices.splice(at..at, lost);
+    let choices = choices.into_iter().map(Some).chain([None]);
+    Some(Made::Question(Box::new(QuizQuestion {
         level,
         state: facts.state(state).map(str::to_owned),
         asked: QuizAsked::Starves {
             fault: facts.say(fault),
             moved: told.moved,
-            choices,
+            choices: choices.collect(),
         },
         right: at,
-    })
+    })))
+}
+
+/// Whether an outlet that goes without has lost its own oil: one that is held off by oil on its
+/// other side has not.
+fn one_sided(facts: &Facts<'_>, outlet: &PartName) -> bool {
+    let user = facts.net.outlet(outlet).map(|o| o.user);
+    !matches!(user, Some(User::TwoSided { .. }))
 }
