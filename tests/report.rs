@@ -257,7 +257,7 @@ const REPORTS: &[(&str, &str)] = &[
     ),
     (
         "lesson-sheet-box",
-        "lesson circuits/transfer-box.toml range-band --units us",
+        "lesson circuits/transfer-box.toml low-band --units us",
     ),
     ("quiz-tractor", "quiz T --level 3 --count 6"),
     ("quiz-tractor-key", "quiz T --level 3 --count 6 --key"),
