@@ -3,8 +3,7 @@
 use super::glossary::meaning;
 use super::{in_state, strong};
 use crate::answer::{Hop, MovedValve, Mover};
-use crate::circuit::{BallKind, Kind, Needs, Part, PartName, SUMP};
-use crate::net::Strength;
+use crate::circuit::{Kind, Needs, Part, PartName};
 use crate::report::page::{Block, Line, Page};
 use crate::report::words::{self, Words};
 use crate::teach::{Effect, Lesson, LessonStep, StepAt, StepQuestion};
@@ -91,8 +90,13 @@ impl Told<'_> {
                 self.words.part(regulator),
                 self.held(regulator, cavity, spills),
             ),
-            StepAt::Hop { hop, mover } => {
-                let tells = self.words.hop(hop) + "." + self.purpose(hop);
+            StepAt::Hop {
+                hop,
+                mover,
+                back_by,
+            } => {
+                let tells =
+                    self.words.hop(hop) + "." + self.words.purpose(hop) + self.words.back(back_by);
                 let stands = mover.iter().map(|mover| self.stands(mover));
                 (
                     self.words.part(&hop.part),
@@ -157,75 +161,6 @@ impl Told<'_> {
                     + Line::list(several, "and last to")
                     + "."
             }
-        }
-    }
-
-    /// What a part is there for.
-    fn purpose(&self, hop: &Hop) -> Line {
-        let from = self.words.cavity(&hop.from);
-        match self.words.circuit.get(hop.part.kind, &hop.part.id) {
-            _ if hop.strength == Strength::Leak => {
-                " Nobody made this way: it is a leak, and lets by only a little.".into()
-            }
-            Some(Part::Orifice(_)) => {
-                let roof = match &hop.under {
-                    Some(_) => " The cover is the roof over this way: it must be tight.",
-                    None => "",
-                };
-                Line::from(" The hole is small and lets only a little oil by at a time. So ")
-                    + from
-                    + " keeps its pressure even if something behind the hole leaks."
-                    + roof
-            }
-            Some(Part::Port(_)) if hop.under.is_some() => {
-                " The way is open. The cover is its roof and must be tight.".into()
-            }
-            Some(Part::Port(_)) if !hop.through.is_empty() => {
-                " The way is open. It crosses a joint, so every plate and gasket there must have \
-                 its hole in the right place."
-                    .into()
-            }
-            Some(Part::Port(_)) => " The way is open: nothing holds the oil up.".into(),
-            Some(Part::Ball(ball)) => match &ball.kind {
-                BallKind::OneWay {
-                    lifts_at: Some(_), ..
-                } => " Below that pressure the ball stays shut: it is a way for too much.".into(),
-                BallKind::OneWay { .. } => " The ball lets oil go this way and not back.".into(),
-                BallKind::Shuttle { .. } => {
-                    " The ball shuts the inlet that is lower, so one feed cannot run off through \
-                     the other."
-                        .into()
-                }
-            },
-            Some(Part::Valve(_)) => {
-                " Where the spool stands decides which ports are joined.".into()
-            }
-            Some(Part::Regulator(_)) if hop.from == SUMP => Line::default(),
-            Some(Part::Regulator(regulator)) if regulator.holds == hop.from => {
-                Line::from(
-                    " What comes here is left over: when oil is short, it is short here \
-                     before it is short in ",
-                ) + from
-                    + "."
-            }
-            Some(Part::Regulator(regulator)) => {
-                let at = regulator
-                    .at
-                    .map(|at| format!(" of {}", at.show(self.words.units)));
-                let at = at.unwrap_or_default();
-                Line::from(format!(
-                    " It holds a lower pressure{at} behind it, however high "
-                )) + from
-                    + " stands."
-            }
-            Some(Part::Relief(_)) => " It is a way for too much, shut below its pressure.".into(),
-            Some(Part::Solenoid(_)) => " Current opens or shuts it.".into(),
-            Some(Part::Through(_)) => match hop.part.kind {
-                Kind::Filter => " It keeps dirt back, and must let all the oil by.".into(),
-                Kind::Cooler => " The oil leaves its heat here.".into(),
-                _ => " The oil does its work here and goes on.".into(),
-            },
-            _ => Line::default(),
         }
     }
 

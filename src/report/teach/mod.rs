@@ -3,6 +3,7 @@
 mod glossary;
 mod lesson;
 mod proof;
+mod purpose;
 mod quiz;
 
 pub use lesson::{ToldStep, lesson, lesson_steps};
@@ -38,7 +39,10 @@ impl Words<'_> {
     /// What becomes of some outlets, verdict by verdict, as clauses.
     fn harm(&self, suffering: &[OutletVerdict]) -> Vec<Line> {
         let mut clauses = Vec::new();
-        let of = |o: &OutletVerdict| (o.verdict, self.two_sided(&o.outlet));
+        let of = |o: &OutletVerdict| {
+            let applied = matches!(o.verdict, Verdict::Starved | Verdict::OnWhenOff);
+            (o.verdict, applied && self.two_sided(&o.outlet))
+        };
         for alike in suffering.chunk_by(|a, b| of(a) == of(b)) {
             let outlets: Vec<PartName> = alike.iter().map(|o| o.outlet.clone()).collect();
             let s = if outlets.len() == 1 { "s" } else { "" };

@@ -74,9 +74,11 @@ pub enum StepAt {
     /// Through something, into the next cavity.
     Hop {
         /// The hop.
-        hop: Hop,
+        hop: Box<Hop>,
         /// Why the part stands so, if it moves.
-        mover: Option<Mover>,
+        mover: Option<Box<Mover>>,
+        /// One-way balls beside it that let the oil back out.
+        back_by: Vec<PartName>,
     },
     /// Where it is used.
     Outlet {

@@ -3,7 +3,7 @@
 use super::effect::{Effect, Felt, Trial};
 use super::{LessonStep, StepAt, StepQuestion};
 use crate::answer::{self, Hop, Mover, Route};
-use crate::circuit::{Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
+use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 
 /// One step for the source, one for what holds its pressure, one for each hop and one for the
 /// outlet.
@@ -104,29 +104,44 @@ fn through(trial: &Trial<'_, '_>, route: &Route, hop: &Hop, movers: &[Mover]) ->
         .collect();
     // What lies around the part makes the better question.
     let own = plain(trial, &hop.part);
-    let around = under
-        .iter()
-        .chain(&seals)
-        .flat_map(|part| plain(trial, part));
+    let back_by = back_by(trial, hop);
+    let around = under.iter().chain(&seals).chain(&back_by);
+    let around = around.flat_map(|part| plain(trial, part));
     let behind = through.iter().flat_map(|part| plain(trial, part));
     let asked_of: Vec<Fault> = around.chain(own.iter().cloned()).chain(behind).collect();
     let (without, asked) = told_and_asked(trial, &own, &asked_of);
     let mover = movers.iter().find(|mover| mover.part == hop.part);
     LessonStep {
         at: StepAt::Hop {
-            hop: hop.clone(),
-            mover: mover.cloned(),
+            hop: Box::new(hop.clone()),
+            mover: mover.cloned().map(Box::new),
+            back_by: back_by.clone(),
         },
         cavities: vec![hop.from.clone(), hop.to.clone()],
         parts: [hop.part.clone()]
             .into_iter()
             .chain(under)
             .chain(seals)
+            .chain(back_by)
             .chain(through)
             .collect(),
         without,
         question: asked.unwrap_or_else(|| way_round(route, &hop.part)),
     }
+}
+
+/// One-way balls from where a hop leads to where it comes from: slow on, quick off.
+fn back_by(trial: &Trial<'_, '_>, hop: &Hop) -> Vec<PartName> {
+    let circuit = trial.net.circuit();
+    let is = |text: &str, cavity: &str| {
+        let found = circuit.find(text, &[Kind::Passage]);
+        found.is_ok_and(|passage| passage.id == cavity)
+    };
+    let back = circuit.balls.iter().filter(|(_, ball)| match &ball.kind {
+        BallKind::OneWay { from, to, .. } => is(from, &hop.to) && is(to, &hop.from),
+        BallKind::Shuttle { .. } => false,
+    });
+    back.map(|(id, _)| PartName::new(Kind::Ball, id)).collect()
 }
 
 /// Where oil is used.

@@ -178,8 +178,8 @@ impl Swept {
     pub fn shows(&self, facts: &Facts<'_>, fault: usize, gauge: usize) -> Shows {
         let name = &facts.gauges[gauge].name;
         let seen = self.effects[fault].iter().flat_map(|effect| &effect.seen);
-        let other = seen.filter(|reading| reading.at == *name).map(|r| r.now);
-        Shows::of(name, other.last().unwrap_or(self.shows[gauge]))
+        let mut other = seen.filter(|reading| reading.at == *name).map(|r| r.now);
+        Shows::of(name, other.next().unwrap_or(self.shows[gauge]))
     }
 }
 
