@@ -118,7 +118,7 @@ fn mixed(size: usize, put: &mut impl FnMut(&str, f64)) {
 
 /// Settling from cold, valves moving: what a round costs, orders tried included.
 fn settling(size: usize, put: &mut impl FnMut(&str, f64)) {
-    let circuit = layered::with_valves(size, 7);
+    let circuit = layered::with_valves(size, layered::Ways::Mixed, 7);
     let net = Net::new(&circuit).expect("it is sound");
     let stage = Stage::new(&net, &State::default(), &[]);
     let settled = settle::settle(&stage);

@@ -6,7 +6,7 @@ use std::cell::Cell;
 use std::ops::Add;
 use std::path::{Path, PathBuf};
 
-use oilpath::answer::starve;
+use oilpath::answer::{Scenarios, SweepRecord, Sweeper, starve};
 use oilpath::circuit::{Circuit, Fault, Level, State};
 use oilpath::net::{LANES, Net, PackedFaults, PackedStage, Stage};
 use oilpath::reach;
@@ -284,4 +284,56 @@ fn generated_circuits_settle_side_by_side_as_alone() {
     // Most are decided, and not because nothing moves.
     assert!(count.alone * 5 < count.scenes * 3, "{count:?}");
     assert!(count.long * 50 > count.scenes, "{count:?}");
+}
+
+/// Some scenarios of a sweep, made together; and every `stride`th of them made by itself, which
+/// settles and judges it alone. Returns how many were compared that do something.
+fn records_alike(net: &Net<'_>, scenarios: Scenarios, most: usize, stride: usize) -> usize {
+    let sweeper = Sweeper::new(net, scenarios, &[]);
+    let count = sweeper.scenarios().count().min(most);
+    let mut telling = 0;
+    // Why an outlet is undecided may be told by another way.
+    let plain = |mut record: SweepRecord| {
+        let undecided = record.states.iter_mut().flat_map(|s| &mut s.undecided);
+        undecided.for_each(|outlet| outlet.why = None);
+        record
+    };
+    let together = sweeper.records(0..count);
+    for (number, record) in together.into_iter().enumerate().step_by(stride) {
+        telling += usize::from(!record.states.is_empty());
+        let alone = sweeper.records(number..number + 1).remove(0);
+        assert_eq!(plain(record), plain(alone));
+    }
+    telling
+}
+
+#[test]
+fn records_of_generated_circuits_are_the_same_made_together_or_one_by_one() {
+    let telling = Cell::new(0);
+    let mut runner = TestRunner::new(ProptestConfig::with_cases(60));
+    let ran = runner.run(&moving(8), |moving| {
+        let circuit = read(&moving.text());
+        let net = net(&circuit);
+        let alone = Scenarios::alone(&circuit, |_| true);
+        let pairs = alone.pairs();
+        telling.set(telling.get() + records_alike(&net, alone, usize::MAX, 3));
+        telling.set(telling.get() + records_alike(&net, pairs, 400, 23));
+        Ok(())
+    });
+    if let Err(failure) = ran {
+        panic!("{failure}");
+    }
+    println!("generated: {} records told of something", telling.get());
+    assert!(telling.get() > 800, "{}", telling.get());
+}
+
+#[test]
+fn records_of_the_large_demo_circuits_are_the_same_made_together_or_one_by_one() {
+    for (name, stride) in [("tractor-powershift", 17), ("six-speed-bus", 41)] {
+        let circuit = open(&format!("circuits/{name}.toml"));
+        let net = net(&circuit);
+        let alone = Scenarios::alone(&circuit, |_| true);
+        let telling = records_alike(&net, alone, usize::MAX, stride);
+        assert!(telling > 10, "{name} {telling}");
+    }
 }

@@ -1,11 +1,13 @@
 //! Many sets of faults settled in one state: side by side where that is exact, else one by one.
 
+use std::cell::OnceCell;
+
 #[cfg(feature = "parallel")]
 use rayon::prelude::*;
 
-use crate::circuit::Fault;
-use crate::net::{LANES, Net, PackedFaults, PackedStage, Stage};
-use crate::settle::{Settled, settle, settle_packed};
+use crate::circuit::{Fault, Kind};
+use crate::net::{Change, LANES, Net, PackedFaults, PackedStage, Stage};
+use crate::settle::{PackedSettle, Settled, settle, settle_packed};
 
 /// Sets of faults that go into one pass: a place is taken by the sound circuit.
 pub(super) const MOST: usize = LANES - 1;
@@ -15,46 +17,94 @@ const FEWEST: usize = 8;
 
 /// Some sets of faults, made ready for every state.
 pub(super) struct Batch<'n> {
-    /// The sets; the first has no fault.
+    members: Vec<Member>,
+    /// The sets that are settled: the first has no fault, each of the others stands for all that
+    /// change the same on the net.
     sets: Vec<Vec<Fault>>,
     laid: PackedFaults<'n>,
+}
+
+/// One of the sets that were asked about.
+pub(super) struct Member {
+    /// Its place among all that were asked about.
+    pub number: usize,
+    pub faults: Vec<Fault>,
+    /// The scene it is settled in.
+    pub lane: usize,
 }
 
 impl<'n> Batch<'n> {
     /// Makes sets ready, so many of them at a time as go into one pass.
     pub fn of(net: &'n Net<'n>, sets: &[Vec<Fault>]) -> Vec<Self> {
-        let batches = sets.chunks(MOST).map(|chunk| {
-            let sets: Vec<Vec<Fault>> = std::iter::once(Vec::new())
-                .chain(chunk.iter().cloned())
-                .collect();
-            let laid = PackedFaults::new(net, &sets);
-            Batch { sets, laid }
+        let alike = alike(net, sets);
+        let batches = alike.chunks(MOST).map(|chunk| {
+            let firsts = chunk.iter().map(|numbers| sets[numbers[0]].clone());
+            let laid: Vec<Vec<Fault>> = std::iter::once(Vec::new()).chain(firsts).collect();
+            let members = chunk.iter().zip(1..).flat_map(|(numbers, lane)| {
+                numbers.iter().map(move |number| Member {
+                    number: *number,
+                    faults: sets[*number].clone(),
+                    lane,
+                })
+            });
+            Batch {
+                members: members.collect(),
+                laid: PackedFaults::new(net, &laid),
+                sets: laid,
+            }
         });
         batches.collect()
     }
 
-    /// What becomes of each set in a state: `tell` gets the faults and how they settle, none
-    /// where nothing differs from the sound circuit in anything that is told of an outlet.
+    /// What becomes of each set in a state, with the place of the set among all asked about:
+    /// `beside` tells it of as many as it can of those that settled side by side, `alone` of the
+    /// others.
     pub fn each<T>(
         &self,
         sound: &Stage<'n>,
-        tell: impl Fn(&[Fault], Option<Settled>) -> T,
-    ) -> Vec<T> {
-        let alone = |faults: &Vec<Fault>| tell(faults, Some(settle(&sound.with(faults))));
-        if self.sets.len() <= FEWEST {
-            return self.sets[1..].iter().map(alone).collect();
+        beside: impl Fn(&PackedSettle<'_>, &[Member]) -> Vec<Option<T>>,
+        alone: impl Fn(&[Fault], &Settled) -> T,
+    ) -> Vec<(usize, T)> {
+        let mut told: Vec<Option<T>> = Vec::new();
+        told.resize_with(self.members.len(), || None);
+        let settled: Vec<OnceCell<Settled>> = vec![OnceCell::new(); self.sets.len()];
+        if self.sets.len() > FEWEST {
+            let stage = PackedStage::new(sound, &self.laid);
+            let packed = settle_packed(&stage);
+            told = beside(&packed, &self.members);
+            for (member, _) in self.members.iter().zip(&told).filter(|(_, t)| t.is_none()) {
+                if let Some(found) = packed.settled(member.lane) {
+                    settled[member.lane].get_or_init(|| found);
+                }
+            }
         }
-        let stage = PackedStage::new(sound, &self.laid);
-        let packed = settle_packed(&stage);
-        let quiet = packed.quiet();
-        let sets = self.sets.iter().enumerate().skip(1);
-        let told = sets.map(|(lane, faults)| match packed.settled(lane) {
-            _ if quiet.contains(lane) => tell(faults, None),
-            Some(settled) => tell(faults, Some(settled)),
-            None => alone(faults),
+        let members = self.members.iter().zip(told);
+        let told = members.map(|(member, told)| {
+            let told = told.unwrap_or_else(|| {
+                let settle = || settle(&sound.with(&member.faults));
+                alone(&member.faults, settled[member.lane].get_or_init(settle))
+            });
+            (member.number, told)
         });
         told.collect()
     }
+}
+
+/// Places of sets that change the same on the net, and settle alike. An accumulator that cushions
+/// no more moves no oil, but is felt: it goes with no other.
+fn alike(net: &Net<'_>, sets: &[Vec<Fault>]) -> Vec<Vec<usize>> {
+    let mut alike: Vec<(Option<Change>, Vec<usize>)> = Vec::new();
+    for (number, faults) in sets.iter().enumerate() {
+        let cushion = faults.iter().any(|f| f.part.kind == Kind::Accumulator);
+        let change = (!cushion).then(|| Change::of(net, faults));
+        let known = alike.iter_mut();
+        let mut known = known.filter(|(known, _)| change.is_some() && *known == change);
+        match known.next() {
+            Some((_, numbers)) => numbers.push(number),
+            None => alike.push((change, vec![number])),
+        }
+    }
+    alike.into_iter().map(|(_, numbers)| numbers).collect()
 }
 
 /// Answers for each of some, on all threads of the pool this is called in.

@@ -6,12 +6,15 @@
 
 mod around;
 mod batch;
+mod beside;
 mod cause;
 mod chart;
 mod complaint;
 mod drives;
 mod feed;
+mod judged;
 mod lives_by;
+mod oil;
 mod on;
 mod overnight;
 mod parts;

@@ -8,20 +8,22 @@ use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
-    Balance, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value, balance,
-    losses,
+    Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
+    balance, losses,
 };
 
 /// One end of settling with everything a verdict looks at.
 pub(super) struct Picture<'s> {
     pub scene: Scene<'s>,
-    pub balance: Balance,
     pressures: Pressures,
-    losses: Lost,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
-    /// What each outlet looks like, by number; made when first asked for, as are the next.
-    views: OnceLock<Vec<View>>,
+    /// Supply weighed against drain; worked out when first asked for, as are the next.
+    balance: OnceLock<Balance>,
+    /// What runs off.
+    losses: OnceLock<Lost>,
+    /// What each outlet looks like, by number.
+    views: Vec<OnceLock<View>>,
     supplied: OnceLock<FixedBitSet>,
 }
 
@@ -35,7 +37,7 @@ struct Lost {
 impl Lost {
     fn of(scene: &Scene<'_>, balance: &Balance, sound: Option<&Picture<'_>>) -> Self {
         let lost = |counting| {
-            let sound = sound.map(|s| (&s.scene, &s.balance));
+            let sound = sound.map(|s| (&s.scene, s.balance()));
             losses(scene, balance, sound, counting)
         };
         Lost {
@@ -55,9 +57,13 @@ pub(super) struct View {
     pub status: Status,
     pub supply: Push,
     pub drain: Push,
+    /// Whether supply and drain reach it equally hard.
+    pub contested: bool,
+    /// Whether any source makes pressure.
+    pub makes: bool,
     pub span: Span,
-    /// How hard its cavity's oil runs off; how hard it may and surely does by a way that the
-    /// sound circuit has not.
+    /// Of an outlet that is on, when sound too: how hard its cavity's oil runs off; how hard it may
+    /// and surely does by a way that the sound circuit has not.
     pub loss: Push,
     pub new_loss: Push,
     pub sure_new_loss: Push,
@@ -66,16 +72,26 @@ pub(super) struct View {
 impl<'s> Picture<'s> {
     pub fn new(stage: &Stage<'s>, end: &Point, sound: Option<&'s Picture<'s>>) -> Self {
         let scene = stage.scene(&end.held, Level::Low);
-        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
         Picture {
             sound,
-            losses: Lost::of(&scene, &balance, sound),
-            balance,
+            balance: OnceLock::new(),
+            losses: OnceLock::new(),
             pressures: end.pressures.clone(),
+            views: vec![OnceLock::new(); scene.net().outlets().len()],
             scene,
-            views: OnceLock::new(),
             supplied: OnceLock::new(),
         }
+    }
+
+    /// Supply weighed against drain.
+    pub fn balance(&self) -> &Balance {
+        let low = self.pressures.values(Level::Low);
+        self.balance.get_or_init(|| balance(&self.scene, Some(low)))
+    }
+
+    fn losses(&self) -> &Lost {
+        let lost = || Lost::of(&self.scene, self.balance(), self.sound);
+        self.losses.get_or_init(lost)
     }
 
     /// Whether any route from a source reaches a cavity.
@@ -84,11 +100,16 @@ impl<'s> Picture<'s> {
         reach::has(supplied, cavity)
     }
 
+    /// Whether a source gives oil to its own cavity.
+    pub fn works(&self, cavity: Cavity) -> bool {
+        self.scene.rails().contains(&cavity) || self.scene.vents().contains(&cavity)
+    }
+
     /// How hard a source's own cavity is surely drawn upon by open ways to the sump.
     pub fn load(&self, cavity: Cavity) -> Push {
         let ways = self.scene.onward(cavity);
         let off = ways.filter(|link| link.drains() && link.sure);
-        let all = &self.losses.surely().all;
+        let all = &self.losses().surely().all;
         off.map(|link| Push::from(link.strength).min(all[link.to.number()]))
             .max()
             .unwrap_or_default()
@@ -96,48 +117,47 @@ impl<'s> Picture<'s> {
 
     /// What the outlet of that number looks like.
     pub fn view(&self, number: usize) -> View {
-        let outlets = self.scene.net().outlets().iter();
-        let views = self
-            .views
-            .get_or_init(|| outlets.map(|outlet| self.look_at(outlet)).collect());
-        views[number]
+        let outlet = &self.scene.net().outlets()[number];
+        *self.views[number].get_or_init(|| self.look_at(number, outlet))
     }
 
-    fn look_at(&self, outlet: &NetOutlet) -> View {
+    fn look_at(&self, number: usize, outlet: &NetOutlet) -> View {
         let cavity = outlet.user.feed();
-        let view = View {
-            status: oil(&self.scene, &self.balance, &self.pressures, outlet),
-            supply: self.balance.supply(cavity),
-            drain: self.balance.drain(cavity),
-            span: self.pressures.span(cavity),
-            loss: self.losses.possibly.all[cavity.number()],
-            new_loss: self.losses.possibly.new[cavity.number()],
-            sure_new_loss: self.losses.surely().new[cavity.number()],
+        let balance = self.balance();
+        let reached = balance.supply(cavity);
+        let beyond = beyond(&self.scene, &self.pressures, outlet.user);
+        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let status = oil(reached, &self.pressures, outlet, weighed);
+        let stays_on = |sound: &Picture<'_>| sound.view(number).status == Status::On;
+        // What is lost is felt only where there is something to lose, before and after.
+        let felt = status == Status::On && self.sound.is_none_or(stays_on);
+        let lost = |lost: &Lost| {
+            let [all, new] = [&lost.possibly.all, &lost.possibly.new].map(|l| l[cavity.number()]);
+            [all, new, lost.surely().new[cavity.number()]]
         };
-        match outlet.user {
-            User::Through { way, .. } => {
-                if self.scene.setting(way).strength().is_none() {
-                    return view;
-                }
-                // What runs off beyond it has passed through it, so it is judged by its inlet
-                // with its own way shut.
-                let scene = self.scene.without([way]);
-                let beyond = balance(&scene, Some(self.pressures.values(Level::Low)));
-                let lost = Lost::of(&scene, &beyond, self.sound);
-                View {
-                    supply: beyond.supply(cavity),
-                    loss: lost.possibly.all[cavity.number()],
-                    new_loss: lost.possibly.new[cavity.number()],
-                    sure_new_loss: lost.surely().new[cavity.number()],
-                    // How high its inlet stands says nothing of what passes.
-                    span: Span {
-                        lowest: Level::Off,
-                        highest: Level::Full,
-                    },
-                    ..view
-                }
+        let (lost, supply, span) = match &beyond {
+            // What runs off beyond it has passed through it, so it is judged by its inlet with its
+            // own way shut. How high that stands says nothing of what passes.
+            Some((scene, beyond)) => {
+                let lost = felt.then(|| lost(&Lost::of(scene, beyond, self.sound)));
+                (lost, beyond.supply(cavity), Span::ANY)
             }
-            _ => view,
+            None => {
+                let lost = felt.then(|| lost(self.losses()));
+                (lost, reached, self.pressures.span(cavity))
+            }
+        };
+        let [loss, new_loss, sure_new_loss] = lost.unwrap_or_default();
+        View {
+            status,
+            supply,
+            drain: balance.drain(cavity),
+            contested: matches!(balance.cause(cavity), Cause::Contested(_)),
+            makes: !self.scene.rails().is_empty(),
+            span,
+            loss,
+            new_loss,
+            sure_new_loss,
         }
     }
 
@@ -169,23 +189,18 @@ impl<'s> Picture<'s> {
                 if !link.drains() || link.strength < Strength::Metered {
                     continue;
                 }
-                if self.balance.value(link.to) == Value::Fed {
+                if self.balance().value(link.to) == Value::Fed {
                     if !std::mem::replace(&mut seen[link.to.number()], true) {
                         queue.push(link.to);
                     }
                 } else if self.scene.wider(&sound.scene, link.way)
-                    || sound.balance.value(link.to) == Value::Fed
+                    || sound.balance().value(link.to) == Value::Fed
                 {
                     return true;
                 }
             }
         }
         false
-    }
-
-    /// Whether all oil to a cavity passes another.
-    pub fn hangs_on(&self, cavity: Cavity, on: Cavity) -> bool {
-        reach::Dominators::of_pressure(&self.scene).dominates(on, cavity)
     }
 
     /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
@@ -217,7 +232,10 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     let mut ends = settled.ends.iter().map(|end| {
         let scene = stage.scene(&end.held, Level::Low);
         let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
-        oil(&scene, &balance, &end.pressures, outlet)
+        let beyond = beyond(&scene, &end.pressures, outlet.user);
+        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let supply = balance.supply(outlet.user.feed());
+        oil(supply, &end.pressures, outlet, weighed)
     });
     let first = ends.next().unwrap_or(Status::Unsure);
     match ends.all(|other| other == first) {
@@ -226,24 +244,40 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     }
 }
 
-fn oil(scene: &Scene<'_>, weighed: &Balance, pressures: &Pressures, outlet: &NetOutlet) -> Status {
-    let cavity = outlet.user.feed();
-    let status = pressures.status(outlet.user, outlet.by_pressure);
-    match outlet.user {
-        User::Through { way, .. } => {
-            if scene.setting(way).strength().is_none() {
-                return Status::Off;
-            }
-            // What runs off beyond it has passed through it, so its inlet is judged with its own
-            // way shut.
-            let before = pressures.values(Level::Low);
-            match balance(&scene.without([way]), Some(before)).value(cavity) {
-                Value::Fed => Status::On,
-                _ => status,
-            }
+/// A filter, converter or cooler with its own way shut, where that is open: what runs off beyond it
+/// has passed through it.
+fn beyond<'n>(
+    scene: &Scene<'n>,
+    pressures: &Pressures,
+    user: User,
+) -> Option<(Scene<'n>, Balance)> {
+    match user {
+        User::Through { way, .. } if scene.setting(way).strength().is_some() => {
+            let shut = scene.without([way]);
+            let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+            Some((shut, weighed))
         }
+        _ => None,
+    }
+}
+
+/// Whether an outlet that supply reaches so hard has its oil. `beyond` is what is weighed with its
+/// own way shut, where it is passed through and open.
+fn oil(
+    supply: Push,
+    pressures: &Pressures,
+    outlet: &NetOutlet,
+    beyond: Option<&Balance>,
+) -> Status {
+    let status = pressures.status(outlet.user, outlet.by_pressure);
+    match (outlet.user, beyond) {
+        (User::Through { .. }, None) => Status::Off,
+        (User::Through { inlet, .. }, Some(beyond)) => match beyond.value(inlet) {
+            Value::Fed => Status::On,
+            _ => status,
+        },
         // Trapped oil lets go in time; it keeps nothing on.
-        _ if weighed.supply(cavity) == Push::None && status == Status::On => Status::Off,
+        _ if supply == Push::None && status == Status::On => Status::Off,
         _ => status,
     }
 }

@@ -5,9 +5,9 @@ use std::collections::HashMap;
 
 use serde::Serialize;
 
+use super::judged::judged;
 use super::piece::{Piece, PieceKind, can_be_swapped, pieces_of, placed, sized};
 use super::sound::Sound;
-use super::starve::judged;
 use super::{Answer, Depth, Severity, Starve, StarveState, Verdict, states};
 use crate::circuit::{Condition, Fault, PartName};
 use crate::net::Net;
@@ -176,7 +176,7 @@ fn is_slip(kind: PieceKind, part: &PartName, fault: &Fault) -> bool {
 fn slip(net: &Net<'_>, sound: &Sound<'_>, fault: &Fault) -> Slip {
     let states = sound.states.iter().map(|sound| {
         let stage = sound.stage.with(std::slice::from_ref(fault));
-        judged(sound, &stage, &settle(&stage))
+        judged(sound, &stage, &settle(&stage), |_| false)
     });
     let answer = Starve {
         faults: vec![net.circuit().say(fault)],

@@ -86,21 +86,29 @@ impl Severity {
     /// The worst in any state of an answer about this net.
     #[must_use]
     pub fn of(net: &Net<'_>, answer: &Starve) -> Self {
-        let drives = |state: &&StarveState| {
-            let mut outlets = state.outlets.iter();
-            outlets.any(|o| {
-                let applied = net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
-                applied && o.sound == Status::On
-            })
-        };
-        let driving = answer.states.iter().filter(drives);
-        let driving: Vec<Severity> = driving.map(Severity::in_state).collect();
-        let worst = answer.states.iter().map(Severity::in_state).min();
+        let states = answer.states.iter();
+        Severity::over(states.map(|s| (drives(net, s), Severity::in_state(s))))
+    }
+
+    /// The worst in any of some states, each with whether it applies anything when sound.
+    pub(super) fn over(states: impl Iterator<Item = (bool, Severity)> + Clone) -> Self {
+        let driving = states.clone().filter(|(drives, _)| *drives);
+        let mut driving = driving.map(|(_, severity)| severity);
+        let none = driving.clone().count() > 1 && driving.all(|s| s == Severity::None);
+        let worst = states.map(|(_, severity)| severity).min();
         let worst = worst.unwrap_or(Severity::Nothing);
-        let none = driving.len() > 1 && driving.iter().all(|s| *s == Severity::None);
         match none {
             true => worst.min(Severity::NoGears),
             false => worst,
         }
     }
+}
+
+/// Whether a state applies anything when sound.
+pub(super) fn drives(net: &Net<'_>, state: &StarveState) -> bool {
+    let mut outlets = state.outlets.iter();
+    outlets.any(|o| {
+        let applied = net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
+        applied && o.sound == Status::On
+    })
 }

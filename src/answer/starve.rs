@@ -3,15 +3,15 @@
 use serde::Serialize;
 
 use super::cause::Replays;
-use super::complaint::{Complaint, complaints};
-use super::picture::Picture;
+use super::complaint::Complaint;
+use super::judged::judged;
 use super::place::places;
-use super::sound::{Sound, SoundState};
-use super::verdict::{OutletVerdict, Reason, judge};
-use super::{Answer, Depth, Status, Verdict, on, states};
+use super::sound::Sound;
+use super::verdict::OutletVerdict;
+use super::{Answer, Depth, Verdict, states};
 use crate::circuit::{Fault, PartName};
-use crate::net::{Net, NetSource, Stage};
-use crate::settle::{Course, Push, Settled, settle};
+use crate::net::{Net, Stage};
+use crate::settle::{Course, Settled, settle};
 
 /// The effect of some faults, state by state.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -142,7 +142,7 @@ pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
             .map(|sound| {
                 let stage = sound.stage.with(faults);
                 let settled = settle(&stage);
-                let mut state = judged(sound, &stage, &settled);
+                let mut state = judged(sound, &stage, &settled, Verdict::is_bad);
                 let stages = [&sound.stage, &stage];
                 explain(&mut state.outlets, stages, [&sound.settled, &settled]);
                 state
@@ -151,80 +151,19 @@ pub fn starve(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Starve {
     }
 }
 
-/// What faults do in one state, once that has settled with them. What leads to each verdict is
-/// left out: it takes many times as long.
-pub(super) fn judged(state: &SoundState<'_>, faulty: &Stage<'_>, after: &Settled) -> StarveState {
-    let net = faulty.net();
-    let (sound, before) = (&state.picture, &state.settled);
-    let ends: Vec<Picture<'_>> = after
-        .ends
-        .iter()
-        .map(|end| Picture::new(faulty, end, Some(sound)))
-        .collect();
-    let named = |of: &dyn Fn(&NetSource) -> bool| {
-        let sources = net.sources().iter().filter(|s| of(s));
-        sources.map(|s| s.name.clone()).collect()
-    };
-    let unsettled = unsettled(&after.course);
-    let outlets = on::numbered(net);
-    let robbed: Vec<_> = ends.iter().map(Picture::robbed).collect();
-    let mut outlets: Vec<OutletVerdict> = outlets
-        .map(|(number, outlet)| {
-            let verdicts = ends.iter().zip(&robbed).map(|(end, robbed)| {
-                let mut verdict = judge(sound, end, number);
-                let by = robbed
-                    .iter()
-                    .find(|(_, last)| end.hangs_on(outlet.user.feed(), *last));
-                if let (Verdict::Kept, Some((regulator, _))) = (verdict.verdict, by) {
-                    verdict.verdict = Verdict::Weakened;
-                    let regulator = regulator.clone();
-                    verdict.reason = Some(Reason::Robbed { regulator });
-                }
-                let mut jammed = faulty.jammed_accumulators().iter();
-                let cushion = jammed.find(|(_, at)| end.hangs_on(outlet.user.feed(), *at));
-                if let (Verdict::Kept, true, Some((accumulator, _))) =
-                    (verdict.verdict, outlet.by_pressure, cushion)
-                {
-                    verdict.verdict = Verdict::Harsh;
-                    let accumulator = accumulator.clone();
-                    verdict.reason = Some(Reason::Uncushioned { accumulator });
-                }
-                verdict
-            });
-            join(verdicts.collect(), &unsettled, net.name(outlet.user.feed()))
-        })
-        .collect();
-    outlets.sort_by_key(|o| o.verdict);
-    StarveState {
-        state: state.id.map(str::to_owned),
-        will_not_build: named(&|s| {
-            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
-            let loaded = match after.course {
-                // What hunts lets the pressure fall again and again.
-                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
-                _ => loaded.all(|loaded| loaded),
-            };
-            loaded && sound.load(s.feeds) < Push::Open
-        }),
-        cannot_draw: named(&|s| {
-            let works = |picture: &Picture<'_>| {
-                let scene = &picture.scene;
-                scene.rails().contains(&s.feeds) || scene.vents().contains(&s.feeds)
-            };
-            works(sound) && !ends.iter().all(works)
-        }),
-        moved: moved(net, before, after),
-        course: course(&after.course),
-        unsettled,
-        complaints: complain(net, state, &outlets),
-        outlets,
-    }
-}
-
 /// Valves that stand elsewhere than in the sound circuit.
 pub(super) fn moved(net: &Net<'_>, sound: &Settled, now: &Settled) -> Vec<MovedValve> {
+    moved_between(net, |i| sound.positions(i), |i| now.positions(i))
+}
+
+/// The same, where each valve can stand given by its number.
+pub(super) fn moved_between(
+    net: &Net<'_>,
+    sound: impl Fn(usize) -> Vec<Option<u32>>,
+    now: impl Fn(usize) -> Vec<Option<u32>>,
+) -> Vec<MovedValve> {
     let moved = net.valves().iter().enumerate().filter_map(|(i, valve)| {
-        let (was, is) = (sound.positions(i), now.positions(i));
+        let (was, is) = (sound(i), now(i));
         (was != is).then(|| MovedValve {
             valve: valve.name.clone(),
             sound: places(net, &valve.name, &was).remove(0),
@@ -253,17 +192,6 @@ fn explain<'n>(
     }
 }
 
-/// What the verdicts of a state sound like, held against what the other states apply.
-fn complain(net: &Net<'_>, state: &SoundState<'_>, outlets: &[OutletVerdict]) -> Vec<Complaint> {
-    if !outlets.iter().any(|o| o.verdict.is_bad()) {
-        return Vec::new();
-    }
-    let by_pressure = |o: &OutletVerdict| net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
-    let outlets: Vec<(&OutletVerdict, bool)> =
-        outlets.iter().map(|o| (o, by_pressure(o))).collect();
-    complaints(&outlets, &state.others)
-}
-
 /// The valves and shuttle balls on which the end of settling hangs.
 pub(super) fn unsettled(course: &Course) -> Vec<PartName> {
     match course {
@@ -283,25 +211,4 @@ pub(super) fn course(course: &Course) -> CourseWord {
         Course::Oscillation { .. } => CourseWord::Oscillation,
         Course::TooMany(_) => CourseWord::TooMany,
     }
-}
-
-/// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
-    let mut joined = verdicts.remove(0);
-    for other in verdicts {
-        if other.now != joined.now {
-            joined.now = Status::Unsure;
-        }
-        if other.verdict != joined.verdict {
-            joined.verdict = Verdict::Undecided;
-            joined.reason = Some(match unsettled {
-                // Nothing stands elsewhere: the ends differ in what is sealed in.
-                [] => Reason::Unknown {
-                    cavity: cavity.to_owned(),
-                },
-                on => Reason::Depends { on: on.to_vec() },
-            });
-        }
-    }
-    joined
 }

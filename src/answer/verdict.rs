@@ -5,8 +5,8 @@ use serde::Serialize;
 use super::cause::Event;
 use super::picture::{Picture, View};
 use crate::circuit::{Level, PartName};
-use crate::net::{Cavity, NetOutlet, User};
-use crate::settle::{Cause, Push, Status, Value};
+use crate::net::{Cavity, User};
+use crate::settle::{Push, Status, Value};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -162,53 +162,47 @@ pub struct OutletVerdict {
     pub chain: Vec<Event>,
 }
 
-/// Compares an outlet, given by its number in the net, in the sound circuit and with the faults.
-pub(super) fn judge(sound: &Picture<'_>, now: &Picture<'_>, number: usize) -> OutletVerdict {
-    let outlet: &NetOutlet = &now.scene.net().outlets()[number];
-    let (before, after) = (sound.view(number), now.view(number));
-    let cavity = outlet.user.feed();
-    let contested = matches!(now.balance.cause(cavity), Cause::Contested(_));
+/// What became of an outlet that looked one way and now looks another.
+pub(super) fn verdict(before: View, after: View, by_pressure: bool) -> Verdict {
     // A new loss narrower than what the sound circuit loses anyway is not felt.
     let felt = |loss: Push| loss > Push::None && loss >= before.loss;
     let (robbed, maybe_robbed) = (felt(after.sure_new_loss), felt(after.new_loss));
     let weaker = after.supply < before.supply || after.span.lowest < before.span.lowest || robbed;
     // Oil that used to run off when it was let go now has no way out, or a narrower one.
     // Where nothing makes pressure it never came on.
-    let shut_in = outlet.by_pressure
-        && after.drain < before.drain
-        && after.supply == Push::None
-        && !now.scene.rails().is_empty();
-    let harder = outlet.by_pressure
-        && (after.supply > before.supply || after.span.lowest > before.span.highest);
-    let verdict = match (before.status, after.status) {
+    let shut_in =
+        by_pressure && after.drain < before.drain && after.supply == Push::None && after.makes;
+    let harder =
+        by_pressure && (after.supply > before.supply || after.span.lowest > before.span.highest);
+    match (before.status, after.status) {
         (Status::On, Status::Off) => Verdict::Starved,
         (Status::On, Status::On) if weaker => Verdict::Weakened,
         (Status::On, Status::On) if maybe_robbed => Verdict::Undecided,
         (Status::On, Status::On) if harder => Verdict::Harsh,
         (Status::On, Status::On) => Verdict::Kept,
-        (Status::On, Status::Unsure) if contested => Verdict::Weakened,
+        (Status::On, Status::Unsure) if after.contested => Verdict::Weakened,
         (Status::Off, Status::Off) if shut_in => Verdict::Late,
         (Status::Off, Status::Off) => Verdict::Off,
         (Status::Off, Status::On) => Verdict::OnWhenOff,
         _ => Verdict::Undecided,
-    };
-    let reason = match verdict {
+    }
+}
+
+/// Why an outlet has its verdict, given what it looked like and looks like `now`; none where
+/// nothing is wrong with it.
+pub(super) fn why(
+    now: &Picture<'_>,
+    user: User,
+    verdict: Verdict,
+    views: [View; 2],
+) -> Option<Reason> {
+    match verdict {
         Verdict::Late => Some(Reason::ShutIn {
-            cavity: now.scene.net().name(cavity).to_owned(),
-            drain: after.drain,
+            cavity: now.scene.net().name(user.feed()).to_owned(),
+            drain: views[1].drain,
         }),
-        verdict if verdict.is_bad() => {
-            Some(reason(now, outlet.user, cavity, verdict, [before, after]))
-        }
+        verdict if verdict.is_bad() => Some(reason(now, user, user.feed(), verdict, views)),
         _ => None,
-    };
-    OutletVerdict {
-        outlet: outlet.name.clone(),
-        sound: before.status,
-        now: after.status,
-        verdict,
-        reason,
-        chain: Vec::new(),
     }
 }
 
@@ -222,10 +216,10 @@ fn reason(
     let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
     let cavity = name(at);
     if let User::TwoSided { release, .. } = user
-        && now.balance.value(at) == Value::Fed
+        && now.balance().value(at) == Value::Fed
     {
         let cavity = name(release);
-        match now.balance.value(release) {
+        match now.balance().value(release) {
             Value::Fed => return Reason::Released { cavity },
             Value::Drained if after.status == Status::On && before.status == Status::Off => {
                 return Reason::ReleaseLost { cavity };
@@ -239,14 +233,14 @@ fn reason(
     {
         return Reason::Blocked;
     }
-    match (after.status, now.balance.cause(at)) {
+    match (after.status, after.contested) {
         (Status::Off, _) if !now.is_supplied(at) => Reason::CutOff { cavity },
         (Status::Off, _) => Reason::RunsOff {
-            through: now.way_out(at, now.balance.drain(at).min(Push::Open)),
+            through: now.way_out(at, after.drain.min(Push::Open)),
             cavity,
         },
-        (Status::Unsure, Cause::Contested(push)) => Reason::Contested {
-            through: now.way_out(at, push.min(Push::Open)),
+        (Status::Unsure, true) => Reason::Contested {
+            through: now.way_out(at, after.drain.min(Push::Open)),
             cavity,
         },
         (Status::Unsure, _) => Reason::Unknown { cavity },

@@ -1,15 +1,15 @@
-//! What one fault changes on a net, so that two can be compared and placed.
+//! What faults change on a net, so that two can be compared and placed.
 
 use super::overlay::{Overlay, Spring};
 use super::{Cavity, Drive, Net, Strength, WayId};
 use crate::circuit::Fault;
 use crate::units::Length;
 
-/// What one fault changes on a net, as far as oil is concerned.
+/// What a fault, or some together, change on a net, as far as oil is concerned.
 ///
-/// Two faults whose changes are equal do the same beside any other faults: a scene takes the
-/// changes of all its faults as sets, and looks at no more of a fault than these. Equal changes
-/// together do what one of them does.
+/// What has equal changes does the same beside any other faults: a scene takes the changes of all
+/// its faults as sets, and looks at no more of a fault than these. Equal changes together do what
+/// one of them does.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Change {
     /// The ways it adds. Which part is blamed for them moves no oil.
@@ -28,10 +28,10 @@ pub struct Change {
 }
 
 impl Change {
-    /// What a fault changes.
+    /// What some faults change.
     #[must_use]
-    pub fn of(net: &Net<'_>, fault: &Fault) -> Self {
-        let overlay = Overlay::of(net, std::slice::from_ref(fault));
+    pub fn of(net: &Net<'_>, faults: &[Fault]) -> Self {
+        let overlay = Overlay::of(net, faults);
         let sorted = |mut ways: Vec<usize>| {
             ways.sort_unstable();
             ways.dedup();

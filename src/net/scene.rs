@@ -127,6 +127,15 @@ impl<'n> Scene<'n> {
         now.strength() > then.strength() || gains_direction
     }
 
+    /// Whether another scene of the same stage stands as this one: what is asked of both, at
+    /// whatever level, has one answer.
+    pub(crate) fn stands_as(&self, other: &Scene<'_>) -> bool {
+        self.settings == other.settings
+            && self.rails == other.rails
+            && self.vents == other.vents
+            && self.held == other.held
+    }
+
     /// Shuts more ways: what would be if they were not there. Those that faults added stay.
     #[must_use]
     pub fn without(&self, ways: impl IntoIterator<Item = WayId>) -> Self {

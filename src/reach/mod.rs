@@ -18,6 +18,7 @@ pub use dominator::Dominators;
 pub use double::{Spot, double_points};
 pub use hitting::hitting_sets;
 pub use needed::Needs;
+pub(crate) use packed::hangs_on_packed;
 pub use packed::supplied_packed;
 pub use path::{
     Gauge, Path, all_paths, least_restricted, shortest, suction, way_in, way_out, widest,

@@ -2,8 +2,10 @@
 
 use std::collections::VecDeque;
 
+use fixedbitset::FixedBitSet;
+
 use super::{Balance, Push, Value};
-use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength};
+use crate::net::{Cavity, Link, SUMP_CAVITY, Scene, Strength, WayId};
 
 /// The strongest routes out of each cavity, by cavity number.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -92,33 +94,41 @@ impl Flood<'_> {
         let known = (0..).map(Cavity).zip(&self.all);
         let known = known.filter(|(_, loss)| **loss >= push);
         let mut queue: Vec<Cavity> = known.map(|(cavity, _)| cavity).collect();
+        let mut all = std::mem::take(&mut self.all);
         while let Some(cavity) = queue.pop() {
-            for from in self.back(cavity, strength) {
-                if self.all[from.at()] == Push::None {
-                    self.all[from.at()] = push;
+            self.back(cavity, strength, |from| {
+                if all[from.at()] == Push::None {
+                    all[from.at()] = push;
                     queue.push(from);
                 }
-            }
+            });
         }
+        self.all = all;
     }
 
-    /// Cavities whose oil runs into another through ways of at least this strength.
-    fn back(&self, cavity: Cavity, strength: Strength) -> Vec<Cavity> {
+    /// Visits cavities whose oil runs into another through ways of at least this strength.
+    fn back(&self, cavity: Cavity, strength: Strength, mut visit: impl FnMut(Cavity)) {
         if strength < Strength::Open && self.is_stiff(cavity) {
-            return Vec::new();
+            return;
         }
-        let ways = self.scene.inward(cavity);
-        ways.filter(|link| self.counts(link) && link.strength >= strength)
-            .map(|link| link.to)
-            .filter(|from| *from != SUMP_CAVITY && !self.is_held(*from))
-            .collect()
+        self.scene.inward(cavity).for_each(|link| {
+            let counts = self.counts(&link) && link.strength >= strength;
+            if counts && link.to != SUMP_CAVITY && !self.is_held(link.to) {
+                visit(link.to);
+            }
+        });
     }
 
     /// The ways that the sound circuit has not, or has narrower, by where they lead.
     fn entries(&self, (sound, balance): (&Scene<'_>, &Balance)) -> Entries {
         let scene = self.scene;
         let mut entries = Entries::new();
-        for into in scene.net().cavities() {
+        let ways = (0..scene.way_count() as u32).map(WayId);
+        let wider = ways.filter(|way| scene.wider(sound, *way));
+        let mut ends: Vec<Cavity> = wider.flat_map(|way| scene.way(way).ends).collect();
+        ends.sort_unstable();
+        ends.dedup();
+        for into in ends {
             let links = scene.inward(into).filter(|link| {
                 self.counts(link)
                     && link.to != SUMP_CAVITY
@@ -156,12 +166,11 @@ impl Flood<'_> {
             }
             let new = &mut self.new[cavity.at()];
             *new = push.max(*new);
-            queue.extend(self.back(cavity, strength));
+            self.back(cavity, strength, |from| queue.push(from));
         }
     }
 
-    /// The cavities that every way out of one passes, itself first: along one way out, those that
-    /// nothing found off it goes round.
+    /// The cavities that every way out of one passes.
     fn passed_by_all(&self, from: Cavity, push: Push) -> Vec<Cavity> {
         let onward = |at: Cavity| {
             let ways = self.scene.onward(at);
@@ -175,54 +184,7 @@ impl Flood<'_> {
             push <= Push::Metered && net.consumes(at) && !self.scene.holds(at)
         };
         let ends = |at: Cavity| at == SUMP_CAVITY || used_up(at);
-        let mut came: Vec<Option<Cavity>> = vec![None; self.all.len()];
-        let mut queue = VecDeque::from([from]);
-        let mut end = None;
-        while let Some(at) = queue.pop_front() {
-            if ends(at) {
-                end = Some(at);
-                break;
-            }
-            for to in onward(at) {
-                if to != from && came[to.at()].is_none() {
-                    came[to.at()] = Some(at);
-                    queue.push_back(to);
-                }
-            }
-        }
-        let Some(end) = end else { return vec![from] };
-        let mut path = vec![end];
-        while let Some(back) = came[path[path.len() - 1].at()] {
-            path.push(back);
-        }
-        path.reverse();
-        let mut place: Vec<Option<usize>> = vec![None; self.all.len()];
-        for (i, cavity) in path.iter().enumerate() {
-            place[cavity.at()] = Some(i);
-        }
-        let mut seen = vec![false; self.all.len()];
-        let mut passed = Vec::new();
-        let mut farthest = 0;
-        for (i, cavity) in path.iter().enumerate() {
-            if farthest == i {
-                passed.push(*cavity);
-            }
-            let mut stack = vec![*cavity];
-            while let Some(at) = stack.pop() {
-                if ends(at) {
-                    farthest = path.len();
-                    continue;
-                }
-                for to in onward(at) {
-                    match place[to.at()] {
-                        Some(ahead) => farthest = farthest.max(ahead),
-                        None if !std::mem::replace(&mut seen[to.at()], true) => stack.push(to),
-                        None => {}
-                    }
-                }
-            }
-        }
-        passed
+        passed_by_all(self.all.len(), from, onward, ends)
     }
 
     /// A regulator makes up for losses only while it still holds its cavity.
@@ -234,4 +196,66 @@ impl Flood<'_> {
     fn is_stiff(&self, cavity: Cavity) -> bool {
         self.balance.value(cavity) == Value::Fed && self.balance.supply(cavity) >= Push::Open
     }
+}
+
+/// The cavities, of so many, that every way out of one to some end passes, itself first: along one
+/// way out, those that nothing found off it goes round.
+pub(super) fn passed_by_all<L: IntoIterator<Item = Cavity>>(
+    count: usize,
+    from: Cavity,
+    onward: impl Fn(Cavity) -> L,
+    ends: impl Fn(Cavity) -> bool,
+) -> Vec<Cavity> {
+    // Numbers one more than they are: nought, which costs nothing to set out from, is none.
+    let mut came = vec![0u32; count];
+    let mut queue = VecDeque::from([from]);
+    let mut end = None;
+    while let Some(at) = queue.pop_front() {
+        if ends(at) {
+            end = Some(at);
+            break;
+        }
+        for to in onward(at) {
+            if to != from && came[to.at()] == 0 {
+                came[to.at()] = at.0 + 1;
+                queue.push_back(to);
+            }
+        }
+    }
+    let Some(end) = end else { return vec![from] };
+    let mut path = vec![end];
+    while let Some(back) = came[path[path.len() - 1].at()].checked_sub(1) {
+        path.push(Cavity(back));
+    }
+    path.reverse();
+    let mut place = vec![0u32; count];
+    for (at, number) in path.iter().zip(1..) {
+        place[at.at()] = number;
+    }
+    let mut seen = FixedBitSet::with_capacity(count);
+    let mut passed = Vec::new();
+    let mut farthest = 0;
+    for (i, cavity) in path.iter().enumerate() {
+        if farthest == i {
+            passed.push(*cavity);
+        }
+        let mut stack = vec![*cavity];
+        while let Some(at) = stack.pop() {
+            if ends(at) {
+                farthest = path.len();
+            }
+            // Some way out goes round all the rest.
+            if farthest == path.len() {
+                return passed;
+            }
+            for to in onward(at) {
+                match place[to.at()].checked_sub(1) {
+                    Some(ahead) => farthest = farthest.max(ahead as usize),
+                    None if !seen.put(to.at()) => stack.push(to),
+                    None => {}
+                }
+            }
+        }
+    }
+    passed
 }

@@ -29,6 +29,7 @@ pub use course::{Settled, settle, settle_from, settle_given, surely};
 pub use flood::balance;
 pub use loss::{Counting, Losses, losses};
 pub use packed::{PackedBalance, PackedSettle, PackedValues, balance_packed, settle_packed};
+pub(crate) use packed::{PackedLosses, losses_packed};
 pub use point::{Course, Move, Point};
 pub use pressures::{Pressures, Span};
 pub use status::Status;

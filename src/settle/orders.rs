@@ -30,19 +30,6 @@ pub(super) fn firsts(moving: Vec<usize>) -> Vec<Order> {
     halves.collect()
 }
 
-/// Every order of single moves.
-pub(super) fn permutations(moving: Vec<usize>) -> Vec<Order> {
-    let mut orders: Vec<Order> = vec![Vec::new()];
-    for _ in 0..moving.len() {
-        let longer = orders.iter().flat_map(|order| {
-            let next = moving.iter().filter(|m| !order.contains(&vec![**m]));
-            next.map(|m| [&order[..], &[vec![*m]]].concat())
-        });
-        orders = longer.collect();
-    }
-    orders
-}
-
 /// Some orders of single moves, always the same.
 pub(super) fn shuffled(moving: Vec<usize>) -> Vec<Order> {
     let mut seed: u64 = 0x9E37_79B9_7F4A_7C15;

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{Value, balance};
 use crate::circuit::{Level, Truth};
-use crate::net::{Cavity, Held, Stage, User};
+use crate::net::{Cavity, Held, Scene, Stage, User};
 use crate::settle::Status;
 
 /// What every cavity holds: for each level the circuit can tell apart, whether it has at least
@@ -52,6 +52,27 @@ pub struct Span {
     pub highest: Level,
 }
 
+impl Span {
+    /// Whatever there is.
+    pub(crate) const ANY: Span = Span {
+        lowest: Level::Off,
+        highest: Level::Full,
+    };
+
+    /// Between which levels something is of which it is known whether it has at least each.
+    pub(crate) fn of(at_least: impl Fn(Level) -> Value) -> Span {
+        let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
+        let with = |wanted: fn(Value) -> bool| {
+            let mut held = levels.clone().filter(|l| wanted(at_least(*l)));
+            held.next_back().unwrap_or(Level::Off)
+        };
+        Span {
+            lowest: with(|v| v == Value::Fed),
+            highest: with(|v| v != Value::Drained),
+        }
+    }
+}
+
 impl Pressures {
     /// All cavities without pressure.
     #[must_use]
@@ -72,12 +93,22 @@ impl Pressures {
     pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
         let levels = before.levels.iter().zip(before.values.iter());
         let mut keeps = false;
-        let values = levels.map(|(level, before)| {
-            let balance = balance(&stage.scene(held, *level), Some(before));
-            keeps |= balance.keeps();
-            balance.into_values()
-        });
-        let mut values: Vec<Vec<Value>> = values.collect();
+        let mut values: Vec<Vec<Value>> = Vec::with_capacity(before.levels.len());
+        let mut last: Option<(Scene<'_>, &Vec<Value>)> = None;
+        for (level, before) in levels {
+            let scene = stage.scene(held, *level);
+            let alike =
+                |(last, then): &(Scene<'_>, &Vec<Value>)| last.stands_as(&scene) && *then == before;
+            // Many levels stand alike.
+            let known = values.last().filter(|_| last.as_ref().is_some_and(alike));
+            let found = known.cloned().unwrap_or_else(|| {
+                let balance = balance(&scene, Some(before));
+                keeps |= balance.keeps();
+                balance.into_values()
+            });
+            values.push(found);
+            last = Some((scene, before));
+        }
         bound_by_lower(&mut values);
         Self::of(before.levels.clone(), values, keeps)
     }
@@ -125,15 +156,7 @@ impl Pressures {
     /// Between which levels a cavity is.
     #[must_use]
     pub fn span(&self, cavity: Cavity) -> Span {
-        let levels = [Level::Fill, Level::Low, Level::Full].into_iter();
-        let with = |wanted: fn(Value) -> bool| {
-            let mut held = levels.clone().filter(|l| wanted(self.at_least(*l, cavity)));
-            held.next_back().unwrap_or(Level::Off)
-        };
-        Span {
-            lowest: with(|v| v == Value::Fed),
-            highest: with(|v| v != Value::Drained),
-        }
+        Span::of(|level| self.at_least(level, cavity))
     }
 
     /// Whether a user of oil has it: at least low for what works by pressure, at least fill for
@@ -142,11 +165,7 @@ impl Pressures {
     #[must_use]
     pub fn status(&self, user: User, by_pressure: bool) -> Status {
         let least = if by_pressure { Level::Low } else { Level::Fill };
-        let at = |cavity| match self.at_least(least, cavity) {
-            Value::Fed => Status::On,
-            Value::Drained => Status::Off,
-            Value::Undecided => Status::Unsure,
-        };
+        let at = |cavity| Status::from(self.at_least(least, cavity));
         match user {
             User::Leaf(cavity) | User::Through { inlet: cavity, .. } => at(cavity),
             User::TwoSided { apply, release } => Status::two_sided(at(apply), at(release)),

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::Value;
+
 /// Whether an outlet has its oil.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
@@ -13,6 +15,16 @@ pub enum Status {
     Off,
     /// Cannot be said.
     Unsure,
+}
+
+impl From<Value> for Status {
+    fn from(value: Value) -> Self {
+        match value {
+            Value::Fed => Status::On,
+            Value::Drained => Status::Off,
+            Value::Undecided => Status::Unsure,
+        }
+    }
 }
 
 impl Status {

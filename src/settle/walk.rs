@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 use super::Pressures;
-use super::orders::{ALONE, FEW, MORE, firsts, permutations, shuffled};
+use super::orders::{ALONE, FEW, MORE, firsts, shuffled};
 use super::point::{Course, Move, Point, differing, merge_alike, names, put, stands};
 use super::solver::Solver;
 use super::wants::Want;
@@ -177,7 +177,10 @@ impl<'w> Walk<'w> {
         let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
         // Of three or more, two before the third may do what neither does alone.
         let orders = match moving.len() {
-            3..=FEW => permutations(moving),
+            2..=FEW => {
+                let mut seen = HashSet::new();
+                return self.in_every_order(point, (&together, boosted), places, &mut seen);
+            }
             MORE..=ALONE => shuffled(moving),
             _ => firsts(moving),
         };
@@ -201,6 +204,40 @@ impl<'w> Walk<'w> {
             }
             // What is trapped on the way may differ even where the moves do not.
             if now != together {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+
+    /// The same for few moves, in every order. What is left of them at a point come to before has
+    /// been tried there.
+    fn in_every_order(
+        &self,
+        now: &Point,
+        all: (&Point, &[bool]),
+        left: &[Option<u32>],
+        seen: &mut HashSet<(Point, Vec<Option<u32>>)>,
+    ) -> Result<bool, Undecided> {
+        let (together, boosted) = all;
+        for mover in (0..left.len()).filter(|m| left[*m].is_some()) {
+            let mut alone = vec![None; left.len()];
+            let mut left = left.to_vec();
+            alone[mover] = left[mover].take();
+            let now = self.after(now, &alone, boosted);
+            if left.iter().all(Option::is_none) {
+                // What is trapped on the way may differ even where the moves do not.
+                if now != *together {
+                    return Ok(false);
+                }
+                continue;
+            }
+            if !seen.insert((now.clone(), left.clone())) {
+                continue;
+            }
+            // What is left would still move, and nothing else would before it has.
+            let (then, _) = self.decided(&now)?;
+            if left != then || !self.in_every_order(&now, all, &left, seen)? {
                 return Ok(false);
             }
         }

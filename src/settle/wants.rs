@@ -33,8 +33,11 @@ pub(super) fn wants(stage: &Stage<'_>, held: &Held, pressures: &Pressures) -> Wa
         match stage.fixed(i) {
             Some(fixed) if Some(fixed) == stands => Want::Stay,
             Some(fixed) => Want::Go(fixed),
-            None if stands.is_some() && !can_stroke(&scene, valve) => Want::Stay,
-            None => drop_if_there(goes(stage, i, valve, pressures), stands),
+            None => match drop_if_there(goes(stage, i, valve, pressures), stands) {
+                want if want == Want::Stay || stands.is_none() => want,
+                want if can_stroke(&scene, valve) => want,
+                _ => Want::Stay,
+            },
         }
     });
     let shuttles = net.shuttles().iter().zip(&held.shuttles);

@@ -15,6 +15,8 @@ pub enum Ways {
     Balls,
     /// Ports, orifices, balls and clearances, some open to the sump.
     Mixed,
+    /// The same, but to the sump there are clearances only: nearly every cavity is fed.
+    Tight,
 }
 
 /// A small generator of even numbers (xorshift64*), so that sizes never depend on a library.
@@ -75,6 +77,13 @@ pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
         if ways == Ways::Mixed && dice.below(40) == 0 {
             join(&mut circuit, &mut dice, ways, name(i), "sump".into());
         }
+        if ways == Ways::Tight && dice.below(40) == 0 {
+            let clearance = Clearance {
+                between: [name(i), "sump".into()],
+                ..Clearance::default()
+            };
+            circuit.clearances.insert(format!("leak-{i}"), clearance);
+        }
         if dice.below(20) == 0 {
             let outlet = Outlet {
                 kind: OutletKind::Clutch,
@@ -94,8 +103,8 @@ pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
 /// in a row, each opened by what the one before lets through, one a round. Each lets the source's
 /// oil to some cavity of the layers.
 #[allow(dead_code)] // each user takes its share
-pub fn with_valves(size: usize, seed: u64) -> Circuit {
-    let mut circuit = circuit(size, Ways::Mixed, seed);
+pub fn with_valves(size: usize, ways: Ways, seed: u64) -> Circuit {
+    let mut circuit = circuit(size, ways, seed);
     for i in 0..8 {
         let out = format!("valve-{i}-out");
         let pilot = match i {

@@ -43,7 +43,7 @@ impl<'n> Candidates<'n> {
         let mut alike: Vec<Alike> = Vec::new();
         let mut idle = 0;
         for fault in faults {
-            let change = Change::of(net, fault);
+            let change = Change::of(net, std::slice::from_ref(fault));
             if change.is_none() {
                 idle += 1;
                 continue;

@@ -46,7 +46,7 @@ impl Default for LivesByQuestion {
             up_to: 2,
             of: Vec::new(),
             kinds: Vec::new(),
-            most: 150_000,
+            most: 100_000,
             likelihoods: Likelihoods::default(),
         }
     }

@@ -5,9 +5,10 @@ use std::collections::{BTreeSet, HashSet};
 use super::candidates::Candidates;
 use crate::answer::Status;
 use crate::answer::batch::{self, Batch};
+use crate::answer::judged::judged;
+use crate::answer::oil::Oil;
 use crate::answer::picture::has_oil;
 use crate::answer::sound::SoundState;
-use crate::answer::starve::judged;
 use crate::circuit::Fault;
 use crate::net::NetOutlet;
 use crate::settle::settle;
@@ -43,15 +44,21 @@ impl Search<'_, '_> {
     /// Whether the outlet has its oil with each of some sets of faults: the one place that
     /// settles many.
     fn statuses(&self, sets: &[Vec<Fault>]) -> Vec<Status> {
-        let batches = Batch::of(self.sound.stage.net(), sets);
-        let sound = has_oil(&self.sound.stage, &self.sound.settled, self.outlet);
+        let sound = &self.sound.stage;
+        let batches = Batch::of(sound.net(), sets);
         let told = batch::each(&batches, |batch| {
-            batch.each(&self.sound.stage, |faults, settled| match settled {
-                Some(settled) => has_oil(&self.sound.stage.with(faults), &settled, self.outlet),
-                None => sound,
-            })
+            batch.each(
+                sound,
+                |settled, members| {
+                    let oil = Oil::of(settled, self.outlet);
+                    members.iter().map(|m| oil.status(m.lane)).collect()
+                },
+                |faults, settled| has_oil(&sound.with(faults), settled, self.outlet),
+            )
         });
-        told.into_iter().flatten().collect()
+        let mut told: Vec<(usize, Status)> = told.into_iter().flatten().collect();
+        told.sort_unstable_by_key(|(number, _)| *number);
+        told.into_iter().map(|(_, status)| status).collect()
     }
 
     /// The single faults that keep a source from building pressure.
@@ -59,7 +66,7 @@ impl Search<'_, '_> {
         let alike = &self.candidates.alike;
         let unbuilt = batch::each(alike, |alike| {
             let stage = self.sound.stage.with(&alike.faults[..1]);
-            let state = judged(self.sound, &stage, &settle(&stage));
+            let state = judged(self.sound, &stage, &settle(&stage), |_| false);
             !state.will_not_build.is_empty()
         });
         (0..alike.len()).filter(|i| unbuilt[*i]).collect()

@@ -1,5 +1,6 @@
 //! Every fault in every state.
 
+mod gauge;
 mod record;
 mod scenarios;
 
@@ -7,16 +8,20 @@ use std::ops::Range;
 
 use serde::Serialize;
 
+use gauge::{Gauge, gauges, span};
 pub use record::{Reading, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
 
-use super::batch::{self, Batch};
+use super::batch::{self, Batch, Member};
+use super::beside::Beside;
+use super::judged::{judged, judged_beside};
+use super::severity::drives;
 use super::sound::{Sound, SoundState};
-use super::starve::{course, judged};
-use super::{Answer, Depth, Severity, Starve, StarveState, states};
-use crate::circuit::{Access, Fault, Kind, Level, PartName};
-use crate::net::{Cavity, Net};
-use crate::settle::{Settled, Span};
+use super::starve::course;
+use super::{Answer, Depth, Severity, StarveState, Verdict, states};
+use crate::circuit::{Fault, Level};
+use crate::net::Net;
+use crate::settle::{PackedSettle, Settled, Span};
 
 /// What every scenario of a sweep does.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -106,19 +111,43 @@ pub struct Sweeper<'n> {
     /// For pairs: the worst that each fault does alone.
     alone: Vec<Severity>,
     /// What a fault that does nothing does, state by state.
-    nothing: Vec<StarveState>,
+    nothing: Vec<Nothing>,
 }
 
-/// A tap or a pressure switch.
-struct Gauge {
-    name: PartName,
-    at: Cavity,
-    access: Access,
+/// What a fault that does nothing does in one state.
+struct Nothing {
+    /// Whether the state applies anything.
+    drives: bool,
+    severity: Severity,
+    /// What is told of it; nothing where there is nothing to tell.
+    told: Option<SweepState>,
 }
+
+impl Nothing {
+    fn of(net: &Net<'_>, sound: &SoundState<'_>) -> Self {
+        let state = judged(sound, &sound.stage, &sound.settled, is_open);
+        let drives = drives(net, &state);
+        let told = SweepState::of(state, Vec::new());
+        Nothing {
+            drives,
+            severity: told.severity,
+            told: told.differs(course(&sound.settled.course)).then_some(told),
+        }
+    }
+}
+
+/// Whether nothing is proved: the one verdict whose reason a sweep tells.
+fn is_open(verdict: Verdict) -> bool {
+    verdict == Verdict::Undecided
+}
+
+/// What some faults do in one state, and what the gauges show; none where that is what the sound
+/// circuit does.
+type Effect = Option<SweepState>;
 
 impl<'n> Sweeper<'n> {
     /// So many scenarios take least time for each when their records are made together.
-    pub const AT_ONCE: usize = batch::MOST;
+    pub const AT_ONCE: usize = 2 * batch::MOST;
 
     /// Settles the sound circuit in each of these states; in all where none is named.
     #[must_use]
@@ -131,9 +160,7 @@ impl<'n> Sweeper<'n> {
         let states = sound.states.iter();
         let mut sweeper = Sweeper {
             net,
-            nothing: states
-                .map(|state| judged(state, &state.stage, &state.settled))
-                .collect(),
+            nothing: states.map(|state| Nothing::of(net, state)).collect(),
             sound,
             gauges: gauges(net),
             scenarios,
@@ -142,8 +169,8 @@ impl<'n> Sweeper<'n> {
         if sweeper.scenarios.in_pairs() {
             let alone = sweeper.scenarios.faults().iter();
             let alone: Vec<Vec<Fault>> = alone.map(|fault| vec![fault.clone()]).collect();
-            let found = sweeper.effects(&alone).into_iter();
-            let worst = found.map(|states| sweeper.severity(states.into_iter().map(|s| s.0)));
+            let found = sweeper.effects(&alone);
+            let worst = found.iter().map(|states| sweeper.severity(states));
             sweeper.alone = worst.collect();
         }
         sweeper
@@ -187,7 +214,7 @@ impl<'n> Sweeper<'n> {
     }
 
     /// What each of some sets of faults does, state by state.
-    fn effects(&self, sets: &[Vec<Fault>]) -> Vec<Vec<(StarveState, Vec<Reading>)>> {
+    fn effects(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Effect>> {
         let batches = Batch::of(self.net, sets);
         let states = 0..self.sound.states.len();
         let passes: Vec<(&Batch<'_>, usize)> = batches
@@ -196,141 +223,107 @@ impl<'n> Sweeper<'n> {
             .collect();
         let told = batch::each(&passes, |(batch, state)| {
             let sound = &self.sound.states[*state];
-            batch.each(&sound.stage, |faults, settled| match settled {
-                Some(settled) => self.effect(sound, faults, &settled),
-                None => (self.nothing[*state].clone(), Vec::new()),
-            })
+            let told = batch.each(
+                &sound.stage,
+                |settled, members| self.beside(sound, settled, members),
+                |faults, settled| Some(self.alone(sound, faults, settled)),
+            );
+            (*state, told)
         });
-        // From a list a batch and state to one a set of faults, with an entry a state.
-        let mut effects: Vec<Vec<_>> = Vec::with_capacity(sets.len());
-        for (i, pass) in told.into_iter().enumerate() {
-            let (batch, state) = (i / states.len(), i % states.len());
-            for (set, effect) in pass.into_iter().enumerate() {
-                if state == 0 {
-                    effects.push(Vec::with_capacity(states.len()));
-                }
-                effects[batch * batch::MOST + set].push(effect);
+        let mut effects: Vec<Vec<Effect>> = vec![vec![None; states.len()]; sets.len()];
+        for (state, told) in told {
+            for (set, effect) in told {
+                effects[set][state] = effect;
             }
         }
         effects
     }
 
-    fn effect(
+    /// What sets of faults do that settled side by side in one state, as far as that can be told.
+    fn beside(
         &self,
         sound: &SoundState<'n>,
-        faults: &[Fault],
-        settled: &Settled,
-    ) -> (StarveState, Vec<Reading>) {
-        let stage = sound.stage.with(faults);
-        let state = judged(sound, &stage, settled);
+        settled: &PackedSettle<'_>,
+        members: &[Member],
+    ) -> Vec<Option<Effect>> {
+        let Some(beside) = Beside::of(settled) else {
+            return members.iter().map(|_| None).collect();
+        };
+        let quiet = settled.quiet();
+        let gauges = self.gauges.iter();
+        let sounds = gauges.map(|gauge| settled.span(0, gauge.at));
+        let sounds: Vec<Span> = sounds.collect();
+        let told = members.iter().map(|member| {
+            let lane = member.lane;
+            if quiet.contains(lane) {
+                return Some(None);
+            }
+            if !beside.told.contains(lane) {
+                return None;
+            }
+            let state = judged_beside(sound, &beside, lane, &member.faults);
+            let spans = self.gauges.iter().map(|gauge| settled.span(lane, gauge.at));
+            let seen = self.seen(&state, sounds.iter().copied().zip(spans));
+            Some(Some(SweepState::of(state, seen)))
+        });
+        told.collect()
+    }
+
+    /// What faults do that settled alone in one state.
+    fn alone(&self, sound: &SoundState<'n>, faults: &[Fault], settled: &Settled) -> SweepState {
+        let state = judged(sound, &sound.stage.with(faults), settled, is_open);
+        let spans = self.gauges.iter();
+        let spans = spans.map(|gauge| (span(&sound.settled, gauge.at), span(settled, gauge.at)));
+        let seen = self.seen(&state, spans);
+        SweepState::of(state, seen)
+    }
+
+    /// What the gauges show, given between which levels each is when sound and now.
+    fn seen(&self, state: &StarveState, spans: impl Iterator<Item = (Span, Span)>) -> Vec<Reading> {
         let loaded = |gauge: &Gauge| {
             let mut sources = self.net.sources().iter();
             sources.any(|s| s.feeds == gauge.at && state.will_not_build.contains(&s.name))
         };
-        let seen = self.gauges.iter().filter_map(|gauge| {
-            let mut now = span(settled, gauge.at);
+        let seen = self.gauges.iter().zip(spans);
+        let seen = seen.filter_map(|(gauge, (sound, mut now))| {
             if loaded(gauge) {
                 now = Span {
                     lowest: Level::Off,
                     highest: now.highest.min(Level::Fill),
                 };
             }
-            gauge.reading(span(&sound.settled, gauge.at), now)
+            gauge.reading(sound, now)
         });
-        let seen = seen.collect();
-        (state, seen)
+        seen.collect()
     }
 
-    fn record(
-        &self,
-        number: usize,
-        faults: &[Fault],
-        effects: Vec<(StarveState, Vec<Reading>)>,
-    ) -> SweepRecord {
+    fn record(&self, number: usize, faults: &[Fault], effects: Vec<Effect>) -> SweepRecord {
         let alone = match self.scenarios.in_pairs() {
             true => self.scenarios.places(number),
             false => Vec::new(),
         };
         let circuit = self.net.circuit();
-        let (states, seen): (Vec<StarveState>, Vec<Vec<Reading>>) = effects.into_iter().unzip();
-        let answer = Starve {
-            faults: faults.iter().map(|f| circuit.say(f)).collect(),
-            depth: Depth::Settle,
-            states,
-        };
-        let severity = Severity::of(self.net, &answer);
-        let sound = self.sound.states.iter();
-        let states = answer.states.into_iter().zip(seen).zip(sound);
+        let severity = self.severity(&effects);
+        let states = self.sound.states.iter().zip(&self.nothing).zip(effects);
+        let told = states.filter_map(|((sound, nothing), effect)| match effect {
+            Some(state) => Some(state).filter(|s| s.differs(course(&sound.settled.course))),
+            None => nothing.told.clone(),
+        });
         SweepRecord {
             number,
-            faults: answer.faults,
+            faults: faults.iter().map(|f| circuit.say(f)).collect(),
             severity,
             alone: alone.into_iter().map(|place| self.alone[place]).collect(),
-            states: states
-                .map(|((state, seen), sound)| (SweepState::of(state, seen), sound))
-                .filter(|(state, sound)| state.differs(course(&sound.settled.course)))
-                .map(|(state, _)| state)
-                .collect(),
+            states: told.collect(),
         }
     }
 
-    fn severity(&self, states: impl Iterator<Item = StarveState>) -> Severity {
-        let answer = Starve {
-            faults: Vec::new(),
-            depth: Depth::Settle,
-            states: states.collect(),
-        };
-        Severity::of(self.net, &answer)
+    /// The worst of what some faults do, state by state.
+    fn severity(&self, effects: &[Effect]) -> Severity {
+        let states = self.nothing.iter().zip(effects);
+        Severity::over(states.map(|(nothing, effect)| {
+            let own = effect.as_ref().map(|state| state.severity);
+            (nothing.drives, own.unwrap_or(nothing.severity))
+        }))
     }
-}
-
-/// Every tap and pressure switch, the easiest to reach first.
-fn gauges(net: &Net<'_>) -> Vec<Gauge> {
-    let circuit = net.circuit();
-    let taps = circuit.taps.iter();
-    let taps = taps.map(|(id, tap)| (Kind::Tap, id, &tap.at, tap.access));
-    let switches = circuit.switches.iter();
-    let switches = switches.map(|(id, switch)| (Kind::Switch, id, &switch.at, switch.access));
-    let mut gauges: Vec<Gauge> = taps
-        .chain(switches)
-        .filter_map(|(kind, id, at, access)| {
-            Some(Gauge {
-                name: PartName::new(kind, id),
-                at: net.cavity(at)?,
-                access,
-            })
-        })
-        .collect();
-    gauges.sort_by_key(|gauge| gauge.access);
-    gauges
-}
-
-impl Gauge {
-    /// What it shows, if that is other than in the sound circuit.
-    fn reading(&self, sound: Span, now: Span) -> Option<Reading> {
-        let differs = match self.name.kind {
-            // A switch tells low from less, and nothing else.
-            Kind::Switch => Reading::closed(sound) != Reading::closed(now),
-            _ => sound != now,
-        };
-        differs.then(|| Reading {
-            at: self.name.clone(),
-            access: self.access,
-            sound,
-            now,
-        })
-    }
-}
-
-/// Between which levels a cavity is at any end.
-fn span(settled: &Settled, cavity: Cavity) -> Span {
-    let spans = settled.ends.iter().map(|end| end.pressures.span(cavity));
-    let joined = spans.reduce(|a, b| Span {
-        lowest: a.lowest.min(b.lowest),
-        highest: a.highest.max(b.highest),
-    });
-    joined.unwrap_or(Span {
-        lowest: Level::Off,
-        highest: Level::Full,
-    })
 }

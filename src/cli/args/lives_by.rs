@@ -30,7 +30,8 @@ pub(in crate::cli) struct LivesBy {
     /// Only faults of parts of this kind; may be given several times
     #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
     pub kinds: Vec<Kind>,
-    /// How many sets of faults to settle at most, over all states
+    /// How many sets of faults to settle at most, over all states; where the answer says that it
+    /// stopped before the last, give more or ask of one state
     #[arg(
         long,
         value_name = "N",

@@ -1,6 +1,8 @@
 //! Many sets of faults laid over one net, whatever the state: what each changes, as scenes side by
 //! side.
 
+use fixedbitset::FixedBitSet;
+
 use super::{LANES, Lanes};
 use crate::circuit::Fault;
 use crate::net::arcs::Rows;
@@ -21,6 +23,8 @@ pub struct PackedFaults<'n> {
     slots: Vec<u32>,
     /// Links that faults add, by where they start. They go both ways in both tides.
     pub(super) added: Rows<AddedLink>,
+    /// Cavities at which a leak ends, and those at which something metered does.
+    narrow: [FixedBitSet; 2],
     /// Links by which one-way ways may go the other way, of each tide, by where they start.
     pub(super) turned: [Rows<TurnedLink>; 2],
     /// Regulators that do not hold, and sources that are weak, by number.
@@ -87,6 +91,7 @@ impl<'n> PackedFaults<'n> {
             marked: Vec::new(),
             slots: vec![NO_SLOT; net.ways().len()],
             added: Rows::default(),
+            narrow: Default::default(),
             turned: Default::default(),
             failed: Vec::new(),
             weak: Vec::new(),
@@ -102,6 +107,7 @@ impl<'n> PackedFaults<'n> {
             packed.lay(lane, Overlay::of(net, faults), &mut added);
         }
         packed.link_added(added);
+        packed.find_narrow();
         packed.mark_gated();
         packed.link_turned();
         packed
@@ -237,6 +243,28 @@ impl<'n> PackedFaults<'n> {
         }
     }
 
+    fn find_narrow(&mut self) {
+        let mut narrow = [(); 2].map(|()| FixedBitSet::with_capacity(self.net.cavity_count()));
+        let mut mark = |strength: Strength, at: Cavity| {
+            if let Some(narrow) = narrow.get_mut(strength as usize - 1) {
+                narrow.insert(at.at());
+            }
+        };
+        for way in self.net.ways() {
+            way.ends.into_iter().for_each(|end| mark(way.strength, end));
+        }
+        for (from, link) in self.added.iter() {
+            mark(link.strength, from);
+        }
+        self.narrow = narrow;
+    }
+
+    /// Whether a way or link of just that strength ends at a cavity; open ones are everywhere.
+    pub(super) fn has(&self, cavity: Cavity, strength: Strength) -> bool {
+        let narrow = self.narrow.get(strength as usize - 1);
+        narrow.is_none_or(|narrow| narrow.contains(cavity.at()))
+    }
+
     /// One-way ways that may be wide open have another direction to go.
     fn link_turned(&mut self) {
         let mut turned: [Vec<(Cavity, TurnedLink)>; 2] = Default::default();
@@ -284,6 +312,11 @@ impl<'n> PackedFaults<'n> {
         failed
             .chain(weak)
             .fold(self.jammed | self.on_suction, |all, lanes| all | lanes)
+    }
+
+    /// Scenes in which some accumulator takes up no oil.
+    pub(crate) fn jammed(&self) -> Lanes {
+        self.jammed
     }
 
     /// The slot of a way that may stand otherwise in one scene than in another.

@@ -122,6 +122,13 @@ impl<'s> Pack<'s> {
         pack
     }
 
+    /// Whether any way or link of just that strength ends at a cavity in some scene. Open ones are
+    /// taken to be everywhere.
+    #[must_use]
+    pub fn has(&self, cavity: Cavity, strength: Strength) -> bool {
+        self.faults.has(cavity, strength)
+    }
+
     /// Calls `visit` for each cavity that supply or draining goes on to from one, with the scenes
     /// in which it gets through something of at least that strength.
     pub fn go_on(
@@ -132,6 +139,65 @@ impl<'s> Pack<'s> {
         visit: impl FnMut(Cavity, Lanes),
     ) {
         self.follow(tide, false, from, least, visit);
+    }
+
+    /// Calls `visit` for each cavity that a cavity's oil drains to, with the scenes in which it
+    /// gets through something of at least that strength: what only lets excess by drains nothing.
+    pub fn drains_to(&self, from: Cavity, least: Strength, mut visit: impl FnMut(Cavity, Lanes)) {
+        for arc in self.net().onward.at(from) {
+            let setting = self.settings[arc.way().at()];
+            let excess = arc.passes() == Passes::Excess;
+            if setting.is_marked() {
+                let passing = &self.ways[self.faults.slot_of_marked(arc.way())];
+                visit(
+                    arc.to,
+                    if excess {
+                        passing.bare
+                    } else {
+                        passing.at_least(least)
+                    },
+                );
+            } else if !excess && setting.strength() >= Some(least) {
+                visit(arc.to, self.lanes);
+            }
+        }
+        self.follow_added(Tide::Supply, from, least, visit);
+    }
+
+    /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
+    /// of the same stage and level, the `sound` one, has not or has narrower, with how strong the
+    /// way is and the scenes.
+    pub fn wider(
+        &self,
+        sound: &Pack<'_>,
+        lane: usize,
+        mut visit: impl FnMut([Cavity; 2], Strength, Lanes),
+    ) {
+        for (from, link) in self.faults.added.iter() {
+            visit([from, link.to], link.strength, link.lanes & self.lanes);
+        }
+        let marked = self.faults.marked.iter().zip(&self.ways).zip(&sound.ways);
+        for ((marked, now), sound) in marked {
+            let way = &self.net().ways()[marked.way];
+            let [a, b] = way.ends;
+            let was_bare = sound.bare.contains(lane);
+            let was_open = was_bare || sound.open.contains(lane);
+            let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
+            if gains && !was_bare {
+                let bare = now.bare & self.lanes;
+                visit([a, b], Strength::Open, bare);
+                visit([b, a], Strength::Open, bare);
+            }
+            if !was_open {
+                let open = now.open & !now.bare & self.lanes;
+                if way.passes != Passes::Excess {
+                    visit([a, b], way.strength, open);
+                }
+                if way.passes == Passes::Both {
+                    visit([b, a], way.strength, open);
+                }
+            }
+        }
     }
 
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
@@ -165,6 +231,17 @@ impl<'s> Pack<'s> {
                 visit(arc.to, self.lanes);
             }
         }
+        self.follow_added(tide, from, least, visit);
+    }
+
+    /// Follows the links that faults add, and those that they turn round.
+    fn follow_added(
+        &self,
+        tide: Tide,
+        from: Cavity,
+        least: Strength,
+        mut visit: impl FnMut(Cavity, Lanes),
+    ) {
         if self.faults.added.len() > 0 {
             for link in self.faults.added.at(from) {
                 if link.strength >= least {

@@ -6,7 +6,7 @@ use super::faults::{Marked, PackedFaults};
 use super::{Lanes, Pack, PackedHeld, Passing};
 use crate::circuit::Level;
 use crate::net::overlay::Spring;
-use crate::net::{Cavity, Drive, Gate, Held, Net, Passes, SUMP_CAVITY, Setting, Stage, Strength};
+use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage};
 
 /// Sets of faults laid over one state of a net: [`Stage`], many side by side.
 #[derive(Clone, Debug)]
@@ -216,39 +216,6 @@ impl<'p> PackedStage<'p> {
             self.faults.mark_settings(&mut settings);
             settings
         })
-    }
-
-    /// For scenes of this stage with everything standing as in `held`: those in which a way or a
-    /// link that the sound circuit has not, or has narrower, leads oil out of each cavity, with
-    /// the strength of it. `sound` is the scene that is held to be sound.
-    pub fn wider(
-        &self,
-        pack: &Pack<'_>,
-        sound: usize,
-        mut visit: impl FnMut(Cavity, Strength, Lanes),
-    ) {
-        for (from, link) in self.faults.added.iter() {
-            visit(from, link.strength, link.lanes & pack.lanes);
-        }
-        for (marked, now) in self.faults.marked.iter().zip(&pack.ways) {
-            let way = &self.net().ways()[marked.way];
-            let [a, b] = way.ends;
-            let was_bare = now.bare.contains(sound);
-            let was_open = was_bare || now.open.contains(sound);
-            let bare = now.bare & Lanes::all_if(!was_bare) & pack.lanes;
-            let open = now.open & !now.bare & Lanes::all_if(!was_open) & pack.lanes;
-            let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
-            if gains && bare.any() {
-                visit(a, Strength::Open, bare);
-                visit(b, Strength::Open, bare);
-            }
-            if open.any() {
-                visit(a, way.strength, open);
-                if way.passes == Passes::Both {
-                    visit(b, way.strength, open);
-                }
-            }
-        }
     }
 }
 

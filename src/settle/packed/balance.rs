@@ -2,7 +2,7 @@
 
 use super::PackedValues;
 use crate::net::{Cavity, Lanes, Pack, Strength, Sweep, Tide};
-use crate::settle::Value;
+use crate::settle::{Push, Value};
 
 /// The values of every cavity in every scene of a pack, and what lies behind them.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,7 +18,7 @@ pub struct PackedBalance {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Turns([[Vec<Lanes>; 2]; 3]);
 
-const STRENGTHS: [Strength; 3] = [Strength::Open, Strength::Metered, Strength::Leak];
+pub(super) const STRENGTHS: [Strength; 3] = [Strength::Open, Strength::Metered, Strength::Leak];
 
 impl Turns {
     /// Scenes in which a tide has reached a cavity through ways of at least some strength.
@@ -47,6 +47,26 @@ impl PackedBalance {
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
         (!self.unsure.contains(lane)).then(|| self.values.value(lane, cavity))
+    }
+
+    /// How hard a tide reaches a cavity in one scene, where it does not start there.
+    pub(crate) fn arrives(&self, lane: usize, tide: Tide, cavity: Cavity) -> Push {
+        let mut strengths = STRENGTHS.into_iter();
+        let found = strengths.find(|s| self.turns.reached(tide, cavity, *s).contains(lane));
+        found.map_or(Push::None, Push::from)
+    }
+
+    /// Scenes in which a cavity is fed, and those in which it is drained.
+    pub(crate) fn values_at(&self, cavity: Cavity) -> [Lanes; 2] {
+        let at = cavity.number();
+        [self.values.fed[at], self.values.drained[at]]
+    }
+
+    /// Everything that is told of a cavity.
+    pub(crate) fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
+        let turns = self.turns.0.iter().flatten();
+        let turns = turns.map(move |reached| reached[cavity.number()]);
+        turns.chain(self.values_at(cavity))
     }
 
     /// Scenes that have to be balanced alone.
@@ -127,7 +147,11 @@ fn turns(pack: &Pack<'_>) -> Turns {
     let mut turn = |strength: Strength| {
         for tide in [Tide::Drain, Tide::Supply] {
             let reached = &mut reached[tide as usize];
-            let mut sweep = Sweep::over(pack.net(), tide, reached);
+            // What is stronger has been followed from all that is reached.
+            let mut sweep = Sweep::new(pack.net(), tide);
+            let from = pack.net().cavities();
+            let from = from.filter(|c| pack.has(*c, strength) && reached[c.number()].any());
+            from.for_each(|cavity| sweep.push(cavity));
             while let Some(cavity) = sweep.pop() {
                 let here = reached[cavity.number()];
                 pack.go_on(tide, cavity, strength, |to, lanes| {
@@ -163,7 +187,10 @@ fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turn
         sure[root.number()] |= *lanes;
     }
     for strength in STRENGTHS {
-        let mut sweep = Sweep::over(pack.net(), tide, &sure);
+        let mut sweep = Sweep::new(pack.net(), tide);
+        let from = pack.net().cavities();
+        let from = from.filter(|c| pack.has(*c, strength) && sure[c.number()].any());
+        from.for_each(|cavity| sweep.push(cavity));
         while let Some(cavity) = sweep.pop() {
             let here = sure[cavity.number()];
             pack.go_on(tide, cavity, strength, |to, lanes| {

@@ -2,12 +2,15 @@
 
 mod balance;
 mod column;
+mod loss;
 mod moving;
 mod orders;
 mod point;
 mod question;
 mod quiet;
 mod wants;
+
+pub(crate) use loss::{PackedLosses, losses_packed};
 
 pub use balance::{PackedBalance, balance_packed};
 pub use moving::settle_packed;

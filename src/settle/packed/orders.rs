@@ -74,9 +74,11 @@ pub(super) fn every_order<'p>(
         go_on(walk, &point, here, &mut orders);
     }
     let orders = orders.into_iter().filter(|o| !walk.alone.contains(o.lane));
-    orders
-        .map(|order| order.finish(walk.stage, start, end))
-        .collect()
+    let (ends, resting): (Vec<Ends>, Vec<Option<(usize, Column)>>) =
+        orders.map(|order| order.finish(walk.stage, start)).unzip();
+    let resting: Vec<(usize, Column)> = resting.into_iter().flatten().collect();
+    Columns::put(end.rows_mut(), &resting);
+    ends
 }
 
 /// Looks at one open point of each scene: what may move first there, and where that leads.
@@ -134,20 +136,19 @@ fn go_on<'p>(walk: &mut Walk<'p>, point: &PackedPoint<'p>, here: Lanes, orders: 
 }
 
 impl Orders {
+    /// The ends, and where there is but one what it looks like.
     fn finish(
         self,
         stage: &PackedStage<'_>,
         start: &PackedPoint<'_>,
-        end: &mut PackedPoint<'_>,
-    ) -> Ends {
+    ) -> (Ends, Option<(usize, Column)>) {
         let mut ends: Vec<Point> = self.ends.iter().map(|(point, _)| point.clone()).collect();
         merge_alike(&mut ends);
-        if let [only] = &ends[..] {
-            let found = self.ends.iter().find(|(point, _)| point == only);
-            if let Some((_, column)) = found {
-                Columns::put(end.rows_mut(), &[(self.lane, column.clone())]);
-            }
-        }
+        let resting = match &ends[..] {
+            [only] => self.ends.iter().find(|(point, _)| point == only),
+            _ => None,
+        };
+        let resting = resting.map(|(_, column)| (self.lane, column.clone()));
         let course = match &ends[..] {
             [] => Course::Race(Vec::new()),
             ends => match differing(stage.sound(), ends) {
@@ -158,10 +159,11 @@ impl Orders {
         if ends.is_empty() {
             ends.push(start.lane(self.lane));
         }
-        Ends {
+        let ends = Ends {
             lane: self.lane,
             ends,
             course,
-        }
+        };
+        (ends, resting)
     }
 }

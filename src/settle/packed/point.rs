@@ -3,9 +3,9 @@
 use super::PackedBalance;
 use super::orders::Ends;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, Net, PackedHeld, PackedStage, Tide};
+use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
 use crate::settle::point::names;
-use crate::settle::{Course, Move, Point, Pressures, Settled, Value};
+use crate::settle::{Course, Move, Point, Pressures, Settled, Span, Value};
 
 /// For each cavity, by number, the scenes in which it is fed and those in which it is drained;
 /// in the others it is undecided.
@@ -57,6 +57,11 @@ impl PackedValues {
             (_, true) => Value::Drained,
             _ => Value::Undecided,
         }
+    }
+
+    /// Scenes in which a cavity is fed, and those in which it is drained.
+    pub(crate) fn rows(&self, cavity: Cavity) -> [Lanes; 2] {
+        [&self.fed, &self.drained].map(|rows| rows[cavity.number()])
     }
 
     /// Scenes in which a cavity holds something else.
@@ -148,7 +153,7 @@ pub struct PackedSettle<'p> {
     /// Where scenes with one end come to rest.
     pub(super) end: PackedPoint<'p>,
     /// Supply against drain there, asked at low.
-    pub(super) oil: PackedBalance,
+    pub(crate) oil: PackedBalance,
     /// Scenes that ended in each round, from the first.
     pub(super) rounds: Vec<Lanes>,
     pub(super) moves: Vec<PackedMove>,
@@ -217,8 +222,43 @@ impl PackedSettle<'_> {
         found.ok().map(|at| &self.ordered[at])
     }
 
+    /// The net it settled on.
+    pub(crate) fn net(&self) -> &Net<'_> {
+        self.stage.net()
+    }
+
+    /// What scenes with one end hold there.
+    pub(crate) fn values(&self, level: Level) -> &PackedValues {
+        self.end.pressures.at_least(level)
+    }
+
+    /// Where a scene with one end comes to rest.
+    pub(crate) fn end(&self, lane: usize) -> Point {
+        self.end.lane(lane)
+    }
+
+    /// Where everything stands there.
+    pub(crate) fn held(&self, lane: usize) -> Held {
+        self.end.held.lane(lane)
+    }
+
+    /// Between which levels a cavity is in a scene with one end.
+    pub(crate) fn span(&self, lane: usize, cavity: Cavity) -> Span {
+        Span::of(|level| self.values(level).value(lane, cavity))
+    }
+
+    /// Some scenes with one end as they stand there, asked at low.
+    pub(crate) fn at_rest(&self, lanes: Lanes) -> Pack<'_> {
+        self.stage.scene(&self.end.held, Level::Low, lanes)
+    }
+
+    /// Scenes in which some accumulator takes up no oil.
+    pub(crate) fn jammed(&self) -> Lanes {
+        self.stage.faults().jammed()
+    }
+
     /// Scenes that surely come to rest in one place.
-    pub(super) fn steady(&self) -> Lanes {
+    pub(crate) fn steady(&self) -> Lanes {
         let several = self.ordered.iter().filter(|ends| {
             let steady = ends.course == Course::Steady && ends.ends.len() == 1;
             !steady

@@ -4,44 +4,117 @@ use super::moving::{Step, Walk, differ, moved, union};
 use super::point::PackedPoint;
 use super::wants::PackedWants;
 use crate::net::Lanes;
+use crate::settle::orders::FEW;
 
-/// So many movers are tried in every order; with more of them, or in fewer scenes than orders, it
-/// is faster to go alone.
-const IN_EVERY_ORDER: usize = 4;
+/// In fewer scenes it is faster to go alone.
+const FEWEST: usize = 4;
+
+/// What is seen of several movers going one after another, in every order.
+struct Seen {
+    /// For each level and cavity the scenes in which it held something else on the way than before
+    /// the round.
+    changed: Vec<Vec<Lanes>>,
+    /// The same for scenes in which it kept what it held.
+    kept: Vec<Vec<Lanes>>,
+}
+
+impl Seen {
+    /// With what all moving together keep.
+    fn of(together: &Step<'_>) -> Self {
+        let cavities = together.pack.net().cavity_count();
+        let mut seen = Seen {
+            changed: vec![vec![Lanes::NONE; cavities]; together.oil.len()],
+            kept: vec![vec![Lanes::NONE; cavities]; together.oil.len()],
+        };
+        seen.add_kept(together, Lanes::ALL);
+        seen
+    }
+
+    fn add_kept(&mut self, step: &Step<'_>, lanes: Lanes) {
+        for (kept, oil) in self.kept.iter_mut().zip(&step.oil) {
+            for (kept, cavity) in kept.iter_mut().zip(step.pack.net().cavities()) {
+                *kept |= lanes & !oil.turns.settled(cavity);
+            }
+        }
+    }
+
+    fn add(&mut self, step: &Step<'_>, before: &PackedPoint<'_>, lanes: Lanes) {
+        self.add_kept(step, lanes);
+        let levels = step.point.pressures.values.iter();
+        let levels = levels.zip(&before.pressures.values);
+        for (changed, (now, before)) in self.changed.iter_mut().zip(levels) {
+            for (changed, cavity) in changed.iter_mut().zip(step.pack.net().cavities()) {
+                *changed |= now.differ(before, cavity) & lanes;
+            }
+        }
+    }
+
+    /// Scenes in which what is held somewhere may hang on the order in which some have moved: what
+    /// keeps its value there had another on the way. Elsewhere it hangs on which have moved alone.
+    fn hangs_on_order(&self) -> Lanes {
+        let all = self.changed.iter().flatten();
+        let all = all.zip(self.kept.iter().flatten());
+        all.fold(Lanes::NONE, |any, (changed, kept)| any | (*changed & *kept))
+    }
+}
+
+/// Several movers of one round.
+struct Round<'r, 'p> {
+    point: &'r PackedPoint<'p>,
+    wants: &'r PackedWants,
+    /// Which is the first, the second and so on in each scene.
+    nth: &'r [Vec<Lanes>],
+    /// Where all moving at once leads.
+    together: &'r Step<'p>,
+}
 
 impl<'p> Walk<'p> {
-    /// Puts scenes in question in which one of the movers that are left would not move once others
-    /// have, or another would, in whatever order, or not all orders end alike.
+    /// Puts scenes in question in which one of several movers would not move once others have, or
+    /// another would, in whatever order, or not all orders end alike. With `seen`, each set of
+    /// those that have moved is looked at once, from the set without its last: in the order in
+    /// which a single walk first comes to it.
+    ///
+    /// `moved_on` are the movers that have moved, by their place in the round, and where that led.
     fn question_orders(
         &mut self,
-        left: &[Vec<Lanes>],
-        point: &PackedPoint<'p>,
-        wants: &PackedWants,
-        together: &Step<'p>,
+        round: &Round<'_, 'p>,
+        moved_on: (&[usize], &PackedPoint<'p>),
         lanes: Lanes,
+        mut seen: Option<&mut Seen>,
     ) {
-        for (i, first) in left.iter().enumerate() {
+        let (gone, from) = moved_on;
+        let count = round.nth.len();
+        let last = gone.last().filter(|_| seen.is_some());
+        let next = last.map_or(0, |last| last + 1);
+        for i in (next..count).filter(|i| !gone.contains(i)) {
             let lanes = lanes & !self.in_question & !self.alone;
-            if !lanes.any() {
+            let all = gone.len() + 1 == count;
+            if !lanes.any() || all && seen.is_some() {
                 return;
             }
-            let rest = [&left[..i], &left[i + 1..]].concat();
-            let held = moved(point, wants, &|mover| first[mover], lanes);
-            let next = self.solve(held, &point.pressures, lanes);
-            if rest.is_empty() {
-                self.in_question |= differ(&next.point, &together.point, lanes);
+            let gone = [gone, &[i]].concat();
+            let first = |mover: usize| round.nth[i][mover];
+            let held = moved(from, round.wants, &first, lanes);
+            let step = self.solve(held, &from.pressures, lanes);
+            if all {
+                self.in_question |= differ(&step.point, &round.together.point, lanes);
                 continue;
             }
-            let then = self.wants(&next.pack, &next.point);
+            if let Some(seen) = &mut seen {
+                seen.add(&step, round.point, lanes);
+            }
+            let then = self.wants(&step.pack, &step.point);
             let mut hangs = Lanes::NONE;
-            for (mover, going) in wants.going.iter().enumerate() {
-                let waits = rest.iter().fold(Lanes::NONE, |any, nth| any | nth[mover]);
+            for (mover, going) in round.wants.going.iter().enumerate() {
+                let left = (0..count).filter(|n| !gone.contains(n));
+                let waits = left.fold(Lanes::NONE, |any, n| any | round.nth[n][mover]);
                 // What is left would still move, and nothing else would before it has.
                 let places = going.iter().zip(&then.going[mover]);
                 hangs = places.fold(hangs, |any, (now, then)| any | ((*now & waits) ^ *then));
             }
             self.in_question |= hangs & lanes & !self.alone;
-            self.question_orders(&rest, &next.point, wants, together, lanes);
+            let seen = seen.as_deref_mut();
+            self.question_orders(round, (&gone, &step.point), lanes, seen);
         }
     }
 
@@ -50,14 +123,30 @@ impl<'p> Walk<'p> {
     pub fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
         let nth = nth_movers(wants, self.active & !self.in_question);
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
-        self.leave(at_least(IN_EVERY_ORDER + 1));
-        for count in 3..=IN_EVERY_ORDER {
+        self.leave(at_least(FEW + 1));
+        for count in 3..=FEW {
             // Of three or more, two before the third may do what neither does alone.
             let lanes = at_least(count) & !at_least(count + 1) & !self.alone;
+            if lanes.count() < FEWEST {
+                self.leave(lanes);
+                continue;
+            }
+            let round = Round {
+                point,
+                wants,
+                nth: &nth[..count],
+                together,
+            };
+            let mut seen = Seen::of(together);
+            self.question_orders(&round, (&[], point), lanes, Some(&mut seen));
+            let lanes = lanes & seen.hangs_on_order() & !self.alone;
             let orders: usize = (1..=count).product();
             match lanes.count() < orders {
                 true => self.leave(lanes),
-                false => self.question_orders(&nth[..count], point, wants, together, lanes),
+                false => {
+                    self.in_question &= !lanes;
+                    self.question_orders(&round, (&[], point), lanes, None);
+                }
             }
         }
         let several = at_least(2) & !at_least(3);

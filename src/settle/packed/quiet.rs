@@ -66,7 +66,7 @@ impl PackedSettle<'_> {
         let oil = balance(&scene, Some(&before));
         let lost = losses(&scene, &oil, None, Counting::Possible).all;
         let mut loses = Lanes::NONE;
-        self.stage.wider(pack, SOUND, |from, strength, lanes| {
+        pack.wider(pack, SOUND, |[from, _], strength, lanes| {
             // What a drained cavity loses it loses anyway.
             let runs_off = oil.value(from) == Value::Drained
                 && !scene.holds(from)

@@ -1,0 +1,287 @@
+//! What every outlet looks like in many scenes side by side: the same as a
+//! [`Picture`](super::picture::Picture) shows of each alone.
+
+use super::oil::oil;
+use super::on;
+use super::picture::View;
+use crate::circuit::Level;
+use crate::net::{Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sweep, Tide, User, WayId};
+use crate::reach::hangs_on_packed;
+use crate::settle::{
+    PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, balance_packed,
+    losses_packed,
+};
+
+/// The scene without faults.
+const SOUND: usize = 0;
+
+/// What every outlet looks like in the scenes that come to rest in one place.
+pub(super) struct Beside<'p> {
+    pub settled: &'p PackedSettle<'p>,
+    pack: Pack<'p>,
+    losses: PackedLosses,
+    /// By number; none for what is no outlet here.
+    outlets: Vec<Option<Seat>>,
+    /// For each source the scenes in which its own cavity has a wide open way to the sump, and
+    /// those in which it works.
+    pub loaded: Vec<Lanes>,
+    pub works: Vec<Lanes>,
+    /// Scenes of which it can say anything.
+    pub told: Lanes,
+    /// Of these the ones in which anything at all is otherwise than in the sound circuit.
+    pub loud: Lanes,
+}
+
+/// One outlet.
+struct Seat {
+    /// Scenes in which it looks otherwise than in the sound circuit.
+    differs: Lanes,
+    /// Scenes in which a regulator that a new loss has robbed feeds it.
+    robbed: Lanes,
+    beyond: Option<Beyond>,
+}
+
+/// What is at the inlet of a filter, converter or cooler whose own way is shut.
+struct Beyond {
+    /// Scenes in which the way is open to begin with.
+    open: Lanes,
+    oil: PackedBalance,
+    losses: PackedLosses,
+}
+
+impl<'p> Beside<'p> {
+    /// Looks at every outlet in every scene that settled side by side to one end; none where the
+    /// sound circuit, which must be the first, did not.
+    pub fn of(settled: &'p PackedSettle<'p>) -> Option<Self> {
+        let steady = settled.steady();
+        if !steady.contains(SOUND) {
+            return None;
+        }
+        let net = settled.net();
+        let pack = settled.at_rest(steady);
+        let oil = &settled.oil;
+        let wanted: Vec<Cavity> = on::outlets(net).map(|o| o.user.feed()).collect();
+        let losses = losses_packed(&pack, oil, (SOUND, &pack, oil), &wanted);
+        let mut beside = Beside {
+            outlets: net.outlets().iter().map(|_| None).collect(),
+            loaded: Vec::new(),
+            works: Vec::new(),
+            told: steady & !settled.jammed(),
+            loud: Lanes::NONE,
+            settled,
+            pack,
+            losses,
+        };
+        let robbed = beside.robbed();
+        for (number, outlet) in on::numbered(net) {
+            let beyond = match outlet.user {
+                User::Through { inlet, way } => Some(beside.beyond(inlet, way)),
+                _ => None,
+            };
+            if let Some(beyond) = &beyond {
+                beside.told &= !(beyond.oil.unsure() & beyond.open);
+            }
+            let rows = beside.rows(outlet, beyond.as_ref());
+            let differs = rows
+                .into_iter()
+                .fold(Lanes::NONE, |any, row| any | differs(row));
+            let robbed = robbed[outlet.user.feed().number()];
+            beside.loud |= differs | robbed;
+            beside.outlets[number] = Some(Seat {
+                differs,
+                robbed,
+                beyond,
+            });
+        }
+        let sources = net.sources().iter();
+        for feeds in sources.map(|source| source.feeds) {
+            let mut loaded = Lanes::NONE;
+            beside.pack.drains_to(feeds, Strength::Open, |to, lanes| {
+                loaded |= lanes & beside.losses.runs_off(to, Strength::Open);
+            });
+            let held = beside.pack.rails().iter().chain(beside.pack.vents());
+            let held = held.filter(|(cavity, _)| *cavity == feeds);
+            let works = held.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes);
+            beside.loud |= differs(loaded) | differs(works);
+            beside.loaded.push(loaded);
+            beside.works.push(works);
+        }
+        beside.loud &= beside.told;
+        Some(beside)
+    }
+
+    fn beyond(&self, inlet: Cavity, way: WayId) -> Beyond {
+        let without = self.pack.without(way);
+        let low = self.settled.values(Level::Low);
+        let oil = balance_packed(&without, Some(low));
+        let sound = (SOUND, &self.pack, &self.settled.oil);
+        Beyond {
+            open: self.pack.opens(way),
+            losses: losses_packed(&without, &oil, sound, &[inlet]),
+            oil,
+        }
+    }
+
+    /// Everything that a view of an outlet is made of.
+    fn rows(&self, outlet: &NetOutlet, beyond: Option<&Beyond>) -> Vec<Lanes> {
+        let feed = outlet.user.feed();
+        let release = match outlet.user {
+            User::TwoSided { release, .. } => Some(release),
+            _ => None,
+        };
+        let levels = [Level::Fill, Level::Low, Level::Full].map(|l| self.settled.values(l));
+        let cavities = || [feed].into_iter().chain(release);
+        let held = levels
+            .iter()
+            .flat_map(|values| cavities().flat_map(|c| values.rows(c)));
+        let mut rows: Vec<Lanes> = held.collect();
+        rows.push(self.makes());
+        rows.extend(self.settled.oil.rows(feed));
+        rows.extend(self.losses.rows(feed));
+        for roots in [self.pack.rails(), self.pack.vents()] {
+            rows.push(at_root(roots, feed));
+        }
+        if let Some(beyond) = beyond {
+            rows.push(beyond.open);
+            rows.extend(beyond.oil.rows(feed));
+            rows.extend(beyond.losses.rows(feed));
+        }
+        rows
+    }
+
+    /// Scenes in which any source makes pressure.
+    fn makes(&self) -> Lanes {
+        let rails = self.pack.rails().iter();
+        rails.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes)
+    }
+
+    /// Whether an outlet looks otherwise in a scene than in the sound circuit, and whether it is
+    /// robbed there.
+    pub fn differs(&self, lane: usize, number: usize) -> [bool; 2] {
+        let seat = self.outlets[number].as_ref();
+        seat.map_or([false; 2], |seat| {
+            [seat.differs, seat.robbed].map(|l| l.contains(lane))
+        })
+    }
+
+    /// What the outlet of that number looks like in a scene.
+    pub fn view(&self, lane: usize, number: usize) -> View {
+        let outlet = &self.settled.net().outlets()[number];
+        let cavity = outlet.user.feed();
+        let oil = &self.settled.oil;
+        let reached =
+            |oil: &PackedBalance, tide, roots: &[(Cavity, Lanes)]| match at_root(roots, cavity)
+                .contains(lane)
+            {
+                true => Push::Rail,
+                false => oil.arrives(lane, tide, cavity),
+            };
+        let (rails, vents) = (self.pack.rails(), self.pack.vents());
+        let supply = reached(oil, Tide::Supply, rails);
+        let drain = reached(oil, Tide::Drain, vents);
+        let weighed = oil.value(lane, cavity).unwrap_or_default();
+        let new_loss = self.losses.newly_lost(lane, cavity);
+        let view = View {
+            status: self.status(lane, number, outlet, supply),
+            supply,
+            drain,
+            contested: weighed == Value::Undecided && supply == drain && supply > Push::None,
+            makes: self.makes().contains(lane),
+            span: self.settled.span(lane, cavity),
+            loss: self.losses.lost(lane, cavity),
+            new_loss,
+            sure_new_loss: new_loss,
+        };
+        match self.beyond_open(lane, number) {
+            Some(beyond) => {
+                let new_loss = beyond.losses.newly_lost(lane, cavity);
+                View {
+                    supply: reached(&beyond.oil, Tide::Supply, rails),
+                    loss: beyond.losses.lost(lane, cavity),
+                    new_loss,
+                    sure_new_loss: new_loss,
+                    span: Span::ANY,
+                    ..view
+                }
+            }
+            None => view,
+        }
+    }
+
+    /// What lies beyond the outlet of that number, where it is passed through in a scene.
+    fn beyond_open(&self, lane: usize, number: usize) -> Option<&Beyond> {
+        let seat = self.outlets[number].as_ref()?;
+        seat.beyond
+            .as_ref()
+            .filter(|beyond| beyond.open.contains(lane))
+    }
+
+    fn status(&self, lane: usize, number: usize, outlet: &NetOutlet, supply: Push) -> Status {
+        let beyond = self.beyond_open(lane, number).map(|beyond| &beyond.oil);
+        oil(self.settled, lane, outlet, supply, beyond)
+    }
+
+    /// For each cavity the scenes in which its oil all comes through what a regulator spills to
+    /// last, and a new loss elsewhere takes that.
+    fn robbed(&self) -> Vec<Lanes> {
+        let net = self.settled.net();
+        let mut robbed = vec![Lanes::NONE; net.cavity_count()];
+        for regulator in net.regulators() {
+            let Some(last) = regulator.spills.last().filter(|last| **last != SUMP_CAVITY) else {
+                continue;
+            };
+            let holds = at_root(self.pack.held(), regulator.holds);
+            let lanes = self.feeds_new_loss(regulator.holds, holds);
+            if lanes.any() {
+                let hangs = hangs_on_packed(&self.pack, *last);
+                for (robbed, hangs) in robbed.iter_mut().zip(hangs) {
+                    *robbed |= hangs & lanes;
+                }
+            }
+        }
+        robbed
+    }
+
+    /// Scenes in which oil from a cavity reaches, under pressure, a metered hole or wider behind
+    /// which pressure is lost, and does not when sound.
+    fn feeds_new_loss(&self, from: Cavity, lanes: Lanes) -> Lanes {
+        let (net, oil) = (self.settled.net(), &self.settled.oil);
+        let mut seen = vec![Lanes::NONE; net.cavity_count()];
+        seen[from.number()] = lanes;
+        let mut found = Lanes::NONE;
+        let mut sweep = Sweep::new(net, Tide::Supply);
+        sweep.push(from);
+        while let Some(at) = sweep.pop() {
+            let here = seen[at.number()];
+            self.pack.drains_to(at, Strength::Metered, |to, lanes| {
+                let [fed, _] = oil.values_at(to);
+                let here = here & lanes;
+                found |= here & !fed & Lanes::all_if(fed.contains(SOUND));
+                let new = here & fed & !seen[to.number()];
+                if new.any() {
+                    seen[to.number()] |= new;
+                    sweep.push(to);
+                }
+            });
+        }
+        self.pack
+            .wider(&self.pack, SOUND, |[from, into], strength, lanes| {
+                if strength >= Strength::Metered {
+                    let [fed, _] = oil.values_at(into);
+                    found |= seen[from.number()] & lanes & !fed;
+                }
+            });
+        found
+    }
+}
+
+/// Scenes in which a cavity is one of some that have them.
+pub(super) fn at_root(roots: &[(Cavity, Lanes)], cavity: Cavity) -> Lanes {
+    let own = roots.iter().filter(|(root, _)| *root == cavity);
+    own.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes)
+}
+
+/// Scenes that are not as the sound one.
+fn differs(lanes: Lanes) -> Lanes {
+    lanes ^ Lanes::all_if(lanes.contains(SOUND))
+}

@@ -1,0 +1,203 @@
+//! What faults do to every outlet in one state, once that has settled with them.
+
+use std::cell::OnceCell;
+
+use super::beside::Beside;
+use super::complaint::{Complaint, complaints};
+use super::picture::Picture;
+use super::sound::SoundState;
+use super::starve::{CourseWord, StarveState, course, moved, moved_between, unsettled};
+use super::verdict::{OutletVerdict, Reason, verdict, why};
+use super::{Status, Verdict, on};
+use crate::circuit::{Fault, PartName};
+use crate::net::{Cavity, Net, NetSource, Stage};
+use crate::reach::Dominators;
+use crate::settle::{Course, Push, Settled};
+
+/// What faults do in one state, once that has settled with them. What leads to each verdict is
+/// left out: it takes many times as long.
+///
+/// A verdict has its reason where `explained` says so.
+pub(super) fn judged(
+    state: &SoundState<'_>,
+    faulty: &Stage<'_>,
+    after: &Settled,
+    explained: fn(Verdict) -> bool,
+) -> StarveState {
+    let net = faulty.net();
+    let (sound, before) = (&state.picture, &state.settled);
+    let ends: Vec<Picture<'_>> = after
+        .ends
+        .iter()
+        .map(|end| Picture::new(faulty, end, Some(sound)))
+        .collect();
+    let named = |of: &dyn Fn(&NetSource) -> bool| {
+        let sources = net.sources().iter().filter(|s| of(s));
+        sources.map(|s| s.name.clone()).collect()
+    };
+    let unsettled = unsettled(&after.course);
+    let outlets = on::numbered(net);
+    let jammed = faulty.jammed_accumulators();
+    let losing = ends.iter().map(|end| {
+        let robbed = end.robbed();
+        let asked = !robbed.is_empty() || !jammed.is_empty();
+        (robbed, asked.then(|| Dominators::of_pressure(&end.scene)))
+    });
+    let losing: Vec<_> = losing.collect();
+    let mut outlets: Vec<OutletVerdict> = outlets
+        .map(|(number, outlet)| {
+            let feed = outlet.user.feed();
+            let before = sound.view(number);
+            let verdicts = ends.iter().zip(&losing).map(|(end, (robbed, passed))| {
+                let after = end.view(number);
+                let mut found = verdict(before, after, outlet.by_pressure);
+                let mut reason = match explained(found) {
+                    true => why(end, outlet.user, found, [before, after]),
+                    false => None,
+                };
+                let hangs_on = |on: Cavity| passed.as_ref().is_some_and(|p| p.dominates(on, feed));
+                if found == Verdict::Kept {
+                    let by = robbed.iter().find(|(_, last)| hangs_on(*last));
+                    let cushion = jammed.iter().filter(|_| outlet.by_pressure);
+                    let cushion = cushion.clone().find(|(_, at)| hangs_on(*at));
+                    if let Some((regulator, _)) = by {
+                        found = Verdict::Weakened;
+                        let regulator = regulator.clone();
+                        reason = Some(Reason::Robbed { regulator });
+                    } else if let Some((accumulator, _)) = cushion {
+                        found = Verdict::Harsh;
+                        let accumulator = accumulator.clone();
+                        reason = Some(Reason::Uncushioned { accumulator });
+                    }
+                }
+                OutletVerdict {
+                    outlet: outlet.name.clone(),
+                    sound: before.status,
+                    now: after.status,
+                    verdict: found,
+                    reason,
+                    chain: Vec::new(),
+                }
+            });
+            join(verdicts.collect(), &unsettled, net.name(feed))
+        })
+        .collect();
+    outlets.sort_by_key(|o| o.verdict);
+    StarveState {
+        state: state.id.map(str::to_owned),
+        will_not_build: named(&|s| {
+            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+            let loaded = match after.course {
+                // What hunts lets the pressure fall again and again.
+                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
+                _ => loaded.all(|loaded| loaded),
+            };
+            loaded && sound.load(s.feeds) < Push::Open
+        }),
+        cannot_draw: named(&|s| sound.works(s.feeds) && !ends.iter().all(|end| end.works(s.feeds))),
+        moved: moved(net, before, after),
+        course: course(&after.course),
+        unsettled,
+        complaints: complain(net, state, &outlets),
+        outlets,
+    }
+}
+
+/// The same for one of many scenes that settled side by side and came to rest in one place. Only
+/// an outlet of which nothing is proved has a reason.
+pub(super) fn judged_beside(
+    state: &SoundState<'_>,
+    beside: &Beside<'_>,
+    lane: usize,
+    faults: &[Fault],
+) -> StarveState {
+    let net = state.stage.net();
+    let sound = &state.picture;
+    let alone: OnceCell<Picture<'_>> = OnceCell::new();
+    let picture = || {
+        let end = beside.settled.end(lane);
+        Picture::new(&state.stage.with(faults), &end, Some(sound))
+    };
+    let outlets = on::numbered(net).map(|(number, outlet)| {
+        let before = sound.view(number);
+        let [differs, robbed] = beside.differs(lane, number);
+        let after = match differs {
+            true => beside.view(lane, number),
+            false => before,
+        };
+        let found = match verdict(before, after, outlet.by_pressure) {
+            Verdict::Kept if robbed => Verdict::Weakened,
+            found => found,
+        };
+        OutletVerdict {
+            outlet: outlet.name.clone(),
+            sound: before.status,
+            now: after.status,
+            verdict: found,
+            reason: match found {
+                Verdict::Undecided => {
+                    let views = [before, after];
+                    why(alone.get_or_init(picture), outlet.user, found, views)
+                }
+                _ => None,
+            },
+            chain: Vec::new(),
+        }
+    });
+    let mut outlets: Vec<OutletVerdict> = outlets.collect();
+    outlets.sort_by_key(|o| o.verdict);
+    let sources = net.sources().iter().enumerate();
+    let named = |of: &dyn Fn(usize, &NetSource) -> bool| {
+        let sources = sources.clone().filter(|(i, s)| of(*i, s));
+        sources.map(|(_, s)| s.name.clone()).collect()
+    };
+    let held = beside.settled.held(lane);
+    StarveState {
+        state: state.id.map(str::to_owned),
+        will_not_build: named(&|i, s| {
+            beside.loaded[i].contains(lane) && sound.load(s.feeds) < Push::Open
+        }),
+        cannot_draw: named(&|i, s| sound.works(s.feeds) && !beside.works[i].contains(lane)),
+        moved: moved_between(
+            net,
+            |i| state.settled.positions(i),
+            |i| vec![held.valves[i]],
+        ),
+        course: CourseWord::Steady,
+        unsettled: Vec::new(),
+        complaints: complain(net, state, &outlets),
+        outlets,
+    }
+}
+
+/// What the verdicts of a state sound like, held against what the other states apply.
+fn complain(net: &Net<'_>, state: &SoundState<'_>, outlets: &[OutletVerdict]) -> Vec<Complaint> {
+    if !outlets.iter().any(|o| o.verdict.is_bad()) {
+        return Vec::new();
+    }
+    let by_pressure = |o: &OutletVerdict| net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
+    let outlets: Vec<(&OutletVerdict, bool)> =
+        outlets.iter().map(|o| (o, by_pressure(o))).collect();
+    complaints(&outlets, &state.others)
+}
+
+/// One verdict of those at all ends: theirs where they agree.
+fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
+    let mut joined = verdicts.remove(0);
+    for other in verdicts {
+        if other.now != joined.now {
+            joined.now = Status::Unsure;
+        }
+        if other.verdict != joined.verdict {
+            joined.verdict = Verdict::Undecided;
+            joined.reason = Some(match unsettled {
+                // Nothing stands elsewhere: the ends differ in what is sealed in.
+                [] => Reason::Unknown {
+                    cavity: cavity.to_owned(),
+                },
+                on => Reason::Depends { on: on.to_vec() },
+            });
+        }
+    }
+    joined
+}
