@@ -111,6 +111,24 @@ fn a_slip_makes_check_end_with_one_and_an_error_with_two() {
 }
 
 #[test]
+fn where_there_is_no_quiz_and_no_lesson_it_says_why() {
+    let small = "[casting]\nblock = { passages = ['line'] }\n[source]\npump = { feeds = 'line' }\n";
+    oilpath()
+        .args(["quiz", "-"])
+        .write_stdin(small)
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(contains("too small for a quiz").and(contains("help: ")));
+    let path = "circuits/transfer-box.toml";
+    oilpath()
+        .args(["lesson", path, "high-clutch", "--state", "neutral"])
+        .assert()
+        .code(2)
+        .stderr(contains("no oil reaches").and(contains("help: name a state")));
+}
+
+#[test]
 fn standard_input_is_a_circuit_file_too() {
     let text = fs::read_to_string(TRACTOR).unwrap();
     let piped = oilpath()
