@@ -12,6 +12,7 @@ use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
 use oilpath::report::{self, AnswerSchema, Look, Page, SCHEMAS, Words};
 use oilpath::sheet;
+use oilpath::teach::{self, Examiner, QuizLevel};
 use oilpath::units::UnitSystem;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -276,6 +277,34 @@ const REPORTS: &[(&str, &str)] = &[
         "gauges-assumed",
         "gauges circuits/published/two-speed-training.toml --assume --units us",
     ),
+    ("lesson-sheet-clutch", "lesson T low-clutch"),
+    (
+        "lesson-sheet-bearing",
+        "lesson T pto-bearing --state neutral",
+    ),
+    (
+        "lesson-sheet-ball",
+        "lesson circuits/lessons/check-ball.toml lift-clutch",
+    ),
+    (
+        "lesson-sheet-box",
+        "lesson circuits/transfer-box.toml low-band --units us",
+    ),
+    ("quiz-tractor", "quiz T --level 3 --count 6"),
+    ("quiz-tractor-key", "quiz T --level 3 --count 6 --key"),
+    ("quiz-ball", "quiz circuits/lessons/check-ball.toml"),
+    (
+        "quiz-ball-key",
+        "quiz circuits/lessons/check-ball.toml --key",
+    ),
+    (
+        "quiz-box",
+        "quiz circuits/transfer-box.toml --seed 5 --level 1",
+    ),
+    (
+        "quiz-box-key",
+        "quiz circuits/transfer-box.toml --seed 5 --level 1 --key",
+    ),
 ];
 
 /// What the command line answers, as text of that width.
@@ -533,6 +562,9 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
     let fault = circuit.fault("lube:cracked").unwrap();
     let bearing = circuit.find("bearing", &[Kind::Outlet]).unwrap();
     let traced = answer::trace(&net, &bearing, &[], None, RouteKind::Shortest).unwrap();
+    let quiz = Examiner::new(&net)
+        .quiz(1, QuizLevel::OneCasting, 4)
+        .unwrap();
     vec![
         report::starve(&answer::starve(&net, &[fault], None), words),
         report::trace(&traced, words),
@@ -549,6 +581,9 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),
         report::overnight(&answer::overnight(&net, &[], None), words),
         report::reassemble(&answer::reassemble(&net), words),
+        report::lesson(&teach::lesson(&net, &bearing, None).unwrap(), words),
+        report::quiz(&quiz, words),
+        report::quiz_key(&quiz, words),
     ]
 }
 

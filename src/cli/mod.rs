@@ -13,6 +13,7 @@ mod lives_by;
 mod output;
 mod partial;
 mod sweep;
+mod teach;
 
 use std::ffi::OsString;
 use std::io::{Read, Write};

@@ -47,6 +47,7 @@ mod reassemble;
 mod schema;
 mod starve;
 mod sweep;
+mod teach;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
@@ -75,6 +76,7 @@ pub use reassemble::reassemble;
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
+pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;

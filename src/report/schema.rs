@@ -4,11 +4,12 @@ use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
-use super::{Check, Explain};
+use super::{Check, Explain, QuizSheet};
 use crate::answer::{
     Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
     SweepRecord, Trace, Unplugged, Walk, Why,
 };
+use crate::teach::Lesson;
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -39,6 +40,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Walk>(),
     of::<Overnight>(),
     of::<Reassemble>(),
+    of::<Lesson>(),
+    of::<QuizSheet>(),
     of::<Sweep>(),
     of::<SweepRecord>(),
     of::<Flows>(),

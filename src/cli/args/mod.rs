@@ -1,11 +1,12 @@
 //! What can be asked, and how the answer is to be shown.
 
 mod charts;
-mod flows;
 mod draw;
+mod flows;
 mod lives_by;
 mod named;
 mod swept;
+mod teach;
 
 use std::path::PathBuf;
 
@@ -18,12 +19,13 @@ use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
-pub(super) use flows::{Asking, Flowing};
 pub(super) use draw::{Draw, Engine, Ground};
+pub(super) use flows::{Asking, Flowing};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use swept::Swept;
+pub(super) use teach::Teach;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
 /// loose, left out, worn, stuck or plugged.
@@ -257,6 +259,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Charts(Charts),
     #[command(flatten)]
     Flowing(Flowing),
+    #[command(flatten)]
+    Teach(Teach),
 }
 
 /// What stands for all codes.
