@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 19] = [
+const QUESTIONS: [&str; 20] = [
     "check",
     "parts",
     "trace",
@@ -573,6 +573,7 @@ const QUESTIONS: [&str; 19] = [
     "sweep",
     "flows",
     "gauges",
+    "vary",
     "draw",
 ];
 
@@ -708,6 +709,36 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(2)
         .stderr(contains("no oil `castor`"));
+    let vary = |of: &'static str, to: &'static str| {
+        let asked = [
+            "vary", TRACTOR, "--state", "neutral", "--of", of, "--to", to,
+        ];
+        oilpath().args(asked).assert()
+    };
+    vary("hop.bore", "2 mm")
+        .code(0)
+        .stdout(contains("pto-bearing"));
+    vary("hop", "2 mm")
+        .code(2)
+        .stderr(contains("cannot be varied"));
+    vary("hop.bore", "2 bar")
+        .code(2)
+        .stderr(contains("measures pressure"));
+    vary("speed", "300 rpm")
+        .code(2)
+        .stderr(contains("varied over nothing"));
+    let all = ["vary", TRACTOR, "--of", "speed", "--to", "900rpm"];
+    oilpath()
+        .args(all)
+        .assert()
+        .code(2)
+        .stderr(contains("one state at a time"));
+    let plot = [&all[..], &["--state", "neutral", "--plot"]].concat();
+    oilpath()
+        .args(plot)
+        .assert()
+        .code(0)
+        .stdout(starts_with("<svg"));
     let speed = ["gauges", TRACTOR, "--speed", "fast"];
     oilpath()
         .args(speed)

@@ -271,6 +271,18 @@ const REPORTS: &[(&str, &str)] = &[
         "flows-us",
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
+    (
+        "vary-gap",
+        "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
+    ),
+    (
+        "vary-speed",
+        "vary circuits/transfer-box.toml --of speed --to 2000rpm --state low --points 5",
+    ),
+    (
+        "vary-nothing",
+        "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
+    ),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
     (

@@ -267,7 +267,7 @@ impl<'c> Show<'c> {
 
 /// What was asked for in a circuit's own terms, and everything in it that makes no sense.
 pub(super) struct Asked<'c> {
-    circuit: &'c Circuit,
+    pub circuit: &'c Circuit,
     mistakes: Vec<Mistake>,
 }
 

@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
     Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
-    SweepRecord, Trace, Unplugged, Walk, Why,
+    SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -46,6 +46,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<SweepRecord>(),
     of::<Flows>(),
     of::<Gauges>(),
+    of::<Vary>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {
