@@ -22,7 +22,7 @@ Exit status: 1 if an outlet does not get what it needs.")]
   oilpath gauges circuits/six-speed-bus.toml
   oilpath gauges circuits/tractor-powershift.toml low-ring:cut --assume")]
     Gauges(Asking),
-    /// Vary a gap, a bore, the speed or the temperature: when does an outlet stop getting enough
+    /// Vary a size, the speed or the temperature: how loose is too loose
     #[command(after_help = "Examples:
   oilpath vary circuits/lessons/metered-feed.toml --of meter.bore --to 2mm --state saw
   oilpath vary circuits/transfer-box.toml --of speed --to 2000rpm --state low

@@ -37,7 +37,8 @@ pub fn friction(reynolds: f64, relative_roughness: f64, laminar: f64) -> Frictio
     let b = (37_530.0 / re).powi(16);
     // d(ln A)/d(ln Re) is 16 times this; of B it is −16.
     let log_slope = 0.9 * thin / (thin + 0.27 * relative_roughness) / log;
-    let turbulent = re * re / (a + b).powf(0.125);
+    // Roots one by one: a general power costs several times as much, and this is asked often.
+    let turbulent = re * re / (a + b).sqrt().sqrt().sqrt();
     let turbulent_slope = turbulent / re * (2.0 - 2.0 * (a * log_slope - b) / (a + b));
     let viscous = laminar / 8.0 * re;
     // The twelfth root of a sum of twelfth powers, the larger taken out so that none overflows.
@@ -45,8 +46,9 @@ pub fn friction(reynolds: f64, relative_roughness: f64, laminar: f64) -> Frictio
     let (v, t) = (viscous / top, turbulent / top);
     let sum = v.powi(12) + t.powi(12);
     let slope = v.powi(11) * laminar / 8.0 + t.powi(11) * turbulent_slope;
+    let root = sum.sqrt().sqrt().cbrt();
     Friction {
-        f_re2: 8.0 * top * sum.powf(1.0 / 12.0),
-        slope: 8.0 * sum.powf(-11.0 / 12.0) * slope,
+        f_re2: 8.0 * top * root,
+        slope: 8.0 * root / sum * slope,
     }
 }

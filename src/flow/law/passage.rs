@@ -55,6 +55,9 @@ pub struct Passage {
     developing: bool,
 }
 
+/// A step of Newton's so small a part that its square is nothing to an f64.
+const CLOSE: f64 = 1e-9;
+
 impl Passage {
     /// The law of a run for an oil.
     ///
@@ -123,14 +126,13 @@ impl Passage {
                 low = reynolds;
             }
             let newton = reynolds - excess / here.slope;
-            let next = if newton > low && newton < high {
-                newton
-            } else {
-                (low + high) / 2.0
-            };
+            let inside = newton > low && newton < high;
+            let next = if inside { newton } else { (low + high) / 2.0 };
             let step = (next - reynolds).abs();
             reynolds = next;
-            if step <= 2.0 * f64::EPSILON * reynolds {
+            // A step of Newton's leaves about its square.
+            let enough = if inside { CLOSE } else { 2.0 * f64::EPSILON };
+            if step <= enough * reynolds {
                 break;
             }
         }
