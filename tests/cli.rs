@@ -530,7 +530,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 15] = [
+const QUESTIONS: [&str; 17] = [
     "check",
     "parts",
     "trace",
@@ -545,6 +545,8 @@ const QUESTIONS: [&str; 15] = [
     "overnight",
     "reassemble",
     "sweep",
+    "flows",
+    "gauges",
     "draw",
 ];
 
@@ -635,4 +637,55 @@ fn codes_are_explained_without_a_file_and_schemas_printed() {
         .assert()
         .code(2)
         .stderr(contains("starve"));
+}
+
+#[test]
+fn figures_need_sizes_or_leave_to_assume_them() {
+    let published = "circuits/published/two-speed-training.toml";
+    let missing = contains("sizes are not known").and(contains("--assume"));
+    let asked = oilpath().args(["flows", published]).assert();
+    asked.code(2).stdout(is_empty()).stderr(missing);
+    oilpath()
+        .args(["flows", published, "--assume"])
+        .assert()
+        .code(0);
+    // A gap so wide that the bearing does not get what it needs.
+    let loose = [
+        "flows",
+        TRACTOR,
+        "hop-cover:loose",
+        "--state",
+        "forward-low",
+    ];
+    let gap = |gap: &'static str| [&loose[..], &["--set", gap]].concat();
+    oilpath().args(gap("hop-cover.gap=1 mm")).assert().code(1);
+    oilpath()
+        .args(gap("hop-cover.gap=0.005 mm"))
+        .assert()
+        .code(0);
+    for (slip, said) in [
+        ("hop-cover.gap", "sets no size"),
+        ("hop-cover.gasp=1 mm", "there is no size `gasp`"),
+        ("hop-cower.gap=1 mm", "no such part `hop-cower`"),
+        ("hop-cover.gap=1 bar", "measures pressure"),
+        ("oil-cooler.at=1 bar", "nothing here depends on"),
+    ] {
+        oilpath()
+            .args(gap(slip))
+            .assert()
+            .code(2)
+            .stderr(contains(said));
+    }
+    let oil = ["flows", TRACTOR, "--oil", "castor"];
+    oilpath()
+        .args(oil)
+        .assert()
+        .code(2)
+        .stderr(contains("no oil `castor`"));
+    let speed = ["gauges", TRACTOR, "--speed", "fast"];
+    oilpath()
+        .args(speed)
+        .assert()
+        .code(2)
+        .stderr(contains("rpm"));
 }

@@ -249,6 +249,33 @@ const REPORTS: &[(&str, &str)] = &[
         "reassemble-lesson",
         "reassemble circuits/lessons/shuttle.toml",
     ),
+    ("flows", "flows T"),
+    (
+        "flows-loose-cover",
+        "flows T hop-cover:loose --state forward-low",
+    ),
+    (
+        "flows-two-places",
+        "flows T range:stuck-between=low+high --state forward-low --set hop.bore=1.3mm",
+    ),
+    (
+        "flows-assumed",
+        "flows circuits/published/two-speed-training.toml --state drive-standing --assume",
+    ),
+    (
+        "flows-dead-end",
+        "flows circuits/published/loader-control-valve.toml main:plugged --state low-cutout --assume",
+    ),
+    (
+        "flows-us",
+        "flows circuits/lessons/metered-feed.toml --units us",
+    ),
+    ("gauges", "gauges circuits/transfer-box.toml"),
+    ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
+    (
+        "gauges-assumed",
+        "gauges circuits/published/two-speed-training.toml --assume --units us",
+    ),
 ];
 
 /// What the command line answers, as text of that width.

@@ -183,6 +183,7 @@ pub fn chart(net: &Net<'_>, kinds: &[Kind], bad: &[String], good: &[String]) -> 
 fn is_charted(kind: Kind) -> bool {
     let other = [
         Kind::Casting,
+        Kind::Oil,
         Kind::Tap,
         Kind::Switch,
         Kind::Input,

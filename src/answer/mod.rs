@@ -12,6 +12,7 @@ mod chart;
 mod complaint;
 mod drives;
 mod feed;
+mod flows;
 mod judged;
 mod lives_by;
 mod oil;
@@ -44,6 +45,11 @@ pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
+pub use flows::{
+    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
+    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
+    SizeRef, SizeUsed, Solved, ValveOverruled, WARM, flows, gauges,
+};
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
     LivesByState, Masked, Method, Tried, lives_by,
@@ -87,6 +93,8 @@ pub enum Depth {
     Reach,
     /// Strengths of supply and drain weighed, and valves moved as the pressures say.
     Settle,
+    /// Pressures and flows computed, valves standing as settling and the pressures put them.
+    Flow,
 }
 
 /// The states a question is asked in: the one named, or all; one nameless state for a circuit

@@ -116,6 +116,7 @@ impl Circuit {
             Part::Through(_) => all.push(C::Blocked),
             Part::Tap(_) => all.push(C::LeftOut),
             Part::Casting(_)
+            | Part::Oil(_)
             | Part::Outlet(_)
             | Part::Switch(_)
             | Part::Input(_)

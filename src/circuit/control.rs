@@ -18,6 +18,10 @@ pub struct Source {
     pub speed: Option<Speed>,
     /// Inner leakage at the pressure it works against.
     pub leakage: Option<Flow>,
+    /// Pressure at which its leakage was given.
+    pub leaks_at: Option<Pressure>,
+    /// Inner leakage at that pressure where it is worn, instead of `leakage`.
+    pub worn_leakage: Option<Flow>,
     /// A fixed pressure instead of a pump.
     pub pressure: Option<Pressure>,
     /// Label and note.
@@ -37,6 +41,8 @@ pub struct Regulator {
     pub boost: IndexMap<String, Option<Pressure>>,
     /// Rise of pressure from just working to wide open.
     pub band: Option<Pressure>,
+    /// Diameter of the hole as large as its port wide open.
+    pub bore: Option<Length>,
     /// Label and note.
     pub text: Text,
 }
@@ -59,6 +65,10 @@ pub struct Relief {
     pub to: Option<String>,
     /// Pressure it opens at.
     pub at: Option<Pressure>,
+    /// Rise of pressure above `at` from just opening to wide open.
+    pub rise: Option<Pressure>,
+    /// Diameter of the hole as large as its port wide open.
+    pub bore: Option<Length>,
     /// Label and note.
     pub text: Text,
 }
@@ -72,6 +82,8 @@ pub struct Solenoid {
     pub normally_open: bool,
     /// Diameter of its seat.
     pub bore: Option<Length>,
+    /// Diameter of the hole as large as its mean opening where it is driven in between.
+    pub driven: Option<Length>,
     /// Label and note.
     pub text: Text,
 }

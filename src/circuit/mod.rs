@@ -11,6 +11,7 @@ mod control;
 mod fault;
 mod find;
 mod name;
+mod oil;
 mod outlet;
 mod plate;
 mod problem;
@@ -34,6 +35,7 @@ pub(crate) use find::{article, join_and, join_or, nearest};
 #[cfg(feature = "report")]
 pub(crate) use name::{ID_PATTERN, RESERVED};
 pub use name::{Kind, PartName, Place, Step, is_id};
+pub use oil::Oil;
 pub use outlet::{Access, Needs, Outlet, OutletKind, Seat, Switch, Tap, Through};
 pub use plate::{Plate, PlateKind};
 pub use problem::{Problem, Trouble};
@@ -73,8 +75,14 @@ pub struct Passage {
     pub casting: String,
     /// Inner diameter, where it is a drilling or a tube.
     pub bore: Option<Length>,
+    /// Width of a rectangular channel, instead of a bore.
+    pub width: Option<Length>,
+    /// Depth of a rectangular channel, instead of a bore.
+    pub depth: Option<Length>,
     /// Length along the flow.
     pub length: Option<Length>,
+    /// How many right-angle bends it has.
+    pub bends: Option<u32>,
     /// Oil it holds.
     pub volume: Option<Volume>,
     /// Label and note.
@@ -109,6 +117,8 @@ pub struct Circuit {
     pub castings: IndexMap<String, Casting>,
     /// Cavities, in the order their castings list them.
     pub passages: IndexMap<String, Passage>,
+    /// Oils; the first is in the box unless another is asked for.
+    pub oils: IndexMap<String, Oil>,
     /// Pumps and fixed pressures.
     pub sources: IndexMap<String, Source>,
     /// Valves that hold a cavity at a pressure.
@@ -158,6 +168,8 @@ pub enum Part<'c> {
     Casting(&'c Casting),
     /// A cavity.
     Passage(&'c Passage),
+    /// The oil in the box.
+    Oil(&'c Oil),
     /// A pump or a fixed pressure.
     Source(&'c Source),
     /// Holds a cavity at a pressure.
@@ -226,6 +238,7 @@ macro_rules! tables {
 tables! {
     Casting castings Casting;
     Passage passages Passage;
+    Oil oils Oil;
     Source sources Source;
     Regulator regulators Regulator;
     Relief reliefs Relief;
@@ -255,6 +268,7 @@ impl<'c> Part<'c> {
         match self {
             Part::Casting(p) => &p.text,
             Part::Passage(p) => &p.text,
+            Part::Oil(p) => &p.text,
             Part::Source(p) => &p.text,
             Part::Regulator(p) => &p.text,
             Part::Relief(p) => &p.text,

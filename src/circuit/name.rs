@@ -13,6 +13,8 @@ pub enum Kind {
     Casting,
     /// A cavity.
     Passage,
+    /// The oil in the box.
+    Oil,
     /// A pump or a fixed pressure.
     Source,
     /// Holds a cavity at a pressure.
@@ -72,6 +74,7 @@ impl Kind {
 words! { Kind:
     Casting "casting",
     Passage "passage",
+    Oil "oil",
     Source "source",
     Regulator "regulator",
     Relief "relief",

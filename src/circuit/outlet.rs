@@ -2,7 +2,7 @@
 
 use super::Text;
 use super::word::words;
-use crate::units::{Flow, Length, Pressure, Volume};
+use crate::units::{Flow, Length, Pressure, Temperature, Volume};
 
 /// A clutch, brake, servo, bearing or other user of oil: a leaf on its cavity.
 #[derive(Clone, Debug, PartialEq)]
@@ -17,6 +17,8 @@ pub struct Outlet {
     pub volume: Option<Volume>,
     /// Pressure that just overcomes its return spring.
     pub spring: Option<Pressure>,
+    /// Diameter of the hole that would let as much by, for one that lives by flow.
+    pub bore: Option<Length>,
     /// Label and note.
     pub text: Text,
 }
@@ -96,6 +98,12 @@ pub struct Through {
     pub between: [String; 2],
     /// Diameter of the hole that would cost as much pressure.
     pub bore: Option<Length>,
+    /// Instead of a bore: a flow that passes it.
+    pub passes: Option<Flow>,
+    /// What that flow costs: pressure before it less pressure after it.
+    pub drop: Option<Pressure>,
+    /// How hot the oil was then.
+    pub passes_at: Option<Temperature>,
     /// The ball that lets oil past when it is blocked.
     pub bypass: Option<String>,
     /// Flow it must get.

@@ -2,7 +2,7 @@
 
 use super::Text;
 use super::word::words;
-use crate::units::Torque;
+use crate::units::{Length, Torque};
 
 /// A flat part that closes cavities off from the sump and from each other.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +20,12 @@ pub struct Plate {
     pub bolts: Option<u32>,
     /// Tightening torque of each.
     pub torque: Option<Torque>,
+    /// How thick it is: the length of the holes through it.
+    pub thickness: Option<Length>,
+    /// How far it stands off where it is loose.
+    pub gap: Option<Length>,
+    /// Width of the face between a passage and its neighbour or the outside.
+    pub wall: Option<Length>,
     /// Label and note.
     pub text: Text,
 }

@@ -1,6 +1,7 @@
 //! Rules a circuit breaks, said in its own terms.
 
 use super::{FindError, Place, is_id, join_and};
+use crate::units::{KinematicViscosity, Temperature};
 
 /// One broken rule, where it shows, and the other place that has a share in it.
 #[derive(Clone, Debug, PartialEq)]
@@ -108,6 +109,9 @@ pub enum Trouble {
         /// What it states.
         is: &'static str,
     },
+    /// An oil that does not thin as it warms.
+    #[error("{} at {} and {} at {}: no oil thins like this", .0[0].1, .0[0].0, .0[1].1, .0[1].0)]
+    NoThinning([(Temperature, KinematicViscosity); 2]),
     /// A pump with a fixed pressure.
     #[error("a source is a pump with a displacement or a fixed pressure, not both")]
     PumpOrPressure,
@@ -118,7 +122,7 @@ pub enum Trouble {
 
 impl Trouble {
     /// Every word [`Trouble::code`] can give.
-    pub const CODES: [&'static str; 24] = [
+    pub const CODES: [&'static str; 25] = [
         "unknown-id",
         "wrong-kind",
         "shared-id",
@@ -141,6 +145,7 @@ impl Trouble {
         "short-run",
         "same-ends",
         "needs-mismatch",
+        "no-thinning",
         "pump-or-pressure",
         "on-and-level",
     ];
@@ -171,6 +176,7 @@ impl Trouble {
             Trouble::ShortRun => "short-run",
             Trouble::SameEnds(_) => "same-ends",
             Trouble::NeedsMismatch { .. } => "needs-mismatch",
+            Trouble::NoThinning(_) => "no-thinning",
             Trouble::PumpOrPressure => "pump-or-pressure",
             Trouble::OnAndLevel(_) => "on-and-level",
         }
@@ -236,6 +242,9 @@ impl Trouble {
             } => "say which pressure it needs, such as \"10 bar\"".into(),
             Trouble::NeedsMismatch { .. } => {
                 "say how much oil it needs, such as \"0.2 L/min\"".into()
+            }
+            Trouble::NoThinning(_) => {
+                "give it at two temperatures, and less at the hotter of them".into()
             }
             Trouble::PumpOrPressure => "remove `displacement` or `pressure`".into(),
             Trouble::OnAndLevel(_) => "keep it in `on` or in `levels`".into(),

@@ -84,7 +84,7 @@ impl<'c> Gather<'_, 'c> {
 
     fn part(&mut self, part: Part<'c>) {
         match part {
-            Part::Casting(_) | Part::Passage(_) | Part::Input(_) => {}
+            Part::Casting(_) | Part::Passage(_) | Part::Oil(_) | Part::Input(_) => {}
             Part::Source(p) => {
                 self.key("feeds", &p.feeds, CAVITY);
                 self.opt("draws", p.draws.as_ref(), CAVITY);

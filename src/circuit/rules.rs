@@ -79,6 +79,9 @@ impl Judge<'_> {
                     Trouble::PumpOrPressure,
                 );
             }
+            Part::Oil(p) if !p.thins() => {
+                self.key("viscosity", Trouble::NoThinning(p.viscosity));
+            }
             Part::Plate(p) => {
                 for (i, run) in p.separates.iter().enumerate() {
                     if run.len() < 2 {

@@ -4,6 +4,7 @@ use indexmap::IndexMap;
 
 use super::Text;
 use super::word::words;
+use crate::units::{Speed, Temperature};
 
 /// A named condition from outside the oil: road speed, kick-down, heat.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -27,6 +28,10 @@ pub struct State {
     pub applies: Vec<String>,
     /// Regulators that should be boosted.
     pub boosts: Vec<String>,
+    /// Speed its pump is turned at, instead of the pump's own.
+    pub speed: Option<Speed>,
+    /// How hot the oil is.
+    pub oil_temperature: Option<Temperature>,
     /// Label and note.
     pub text: Text,
 }

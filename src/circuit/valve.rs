@@ -19,8 +19,14 @@ pub struct Valve {
     pub moves_at: Option<Pressure>,
     /// Diameter of the bore.
     pub diameter: Option<Length>,
-    /// Radial clearance of the spool in its bore.
+    /// Radial clearance of the spool in its bore: half of what it has on the diameter.
     pub clearance: Option<Length>,
+    /// Length of a land between two ports.
+    pub land: Option<Length>,
+    /// Diameter of the hole as large as an open port of it.
+    pub opening: Option<Length>,
+    /// How much wider its bore is where worn: radial, on top of `clearance`.
+    pub wear: Option<Length>,
     /// Whether a bore plug closes it.
     pub plug: bool,
     /// Whether a clip or pin holds the plug.

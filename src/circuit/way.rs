@@ -11,6 +11,8 @@ pub struct Port {
     pub between: [String; 2],
     /// Its diameter, where known.
     pub bore: Option<Length>,
+    /// Length of its hole; that of the plate it goes through if not given.
+    pub thickness: Option<Length>,
     /// Plates it passes through a hole of.
     pub through: Vec<String>,
     /// The cover it exists under: without the cover there is no such way.
@@ -28,6 +30,8 @@ pub struct Orifice {
     pub between: [String; 2],
     /// Its diameter.
     pub bore: Option<Length>,
+    /// Length of its hole; that of the plate it goes through if not given.
+    pub thickness: Option<Length>,
     /// Plates it passes through a hole of.
     pub through: Vec<String>,
     /// The cover it exists under: without the cover there is no such way.
@@ -50,6 +54,8 @@ pub struct Clearance {
     pub diameter: Option<Length>,
     /// Length of the fit along the leak.
     pub length: Option<Length>,
+    /// How much wider the gap is where the fit is worn: radial, on top of `gap`.
+    pub wear: Option<Length>,
     /// Label and note.
     pub text: Text,
 }

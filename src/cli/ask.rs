@@ -71,6 +71,7 @@ impl Question {
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
             Question::LivesBy(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
+            Question::Flowing(flowing) => flowing.file(),
         }
     }
 }
@@ -182,6 +183,7 @@ pub(super) fn ask(
         }
         Question::LivesBy(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
+        Question::Flowing(flowing) => flowing.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
                 Question::Before(_) => answer::Side::Before,

@@ -7,6 +7,7 @@ mod ask;
 mod charts;
 mod draw;
 mod failure;
+mod flows;
 mod itself;
 mod lives_by;
 mod output;

@@ -336,6 +336,18 @@ rear-bearing = { kind = "bearing", at = "line", needs = "2 bar" }
         ("2 bar", "0.3 L/min"),
     ),
     error(
+        "no-thinning",
+        "An oil does not thin as it warms. Two temperatures or two viscosities are swapped, or \
+         one stands twice: whatever its grade, oil is thinner at the hotter.",
+        r#"[oil]
+summer = { viscosity = { "40 °C" = "7.1 cSt", "100 °C" = "34 cSt" } }
+"#,
+        (
+            r#"{ "40 °C" = "7.1 cSt", "100 °C" = "34 cSt" }"#,
+            r#"{ "40 °C" = "34 cSt", "100 °C" = "7.1 cSt" }"#,
+        ),
+    ),
+    error(
         "pump-or-pressure",
         "A source is a pump and a fixed pressure at once. A pump has a `displacement`, a supply \
          from elsewhere has a `pressure`.",

@@ -31,6 +31,9 @@ pub enum Doubt {
     FilmInertia,
     /// A film beyond laminar flow.
     TurbulentFilm,
+    /// A cavity so far below the air around it that the oil in it foams: from 0.3 bar on
+    /// (`common practice, no source`). No law here knows that.
+    Foaming,
 }
 
 impl Doubt {
@@ -55,6 +58,7 @@ impl std::fmt::Display for Doubt {
             Doubt::ThickGap => "the gap is thick for a film",
             Doubt::FilmInertia => "the oil in the gap is fast",
             Doubt::TurbulentFilm => "the flow in the gap is not laminar",
+            Doubt::Foaming => "the suction is so deep that oil foams",
         })
     }
 }

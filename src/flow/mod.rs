@@ -25,15 +25,23 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod balance;
+mod block;
 mod doubt;
 pub mod law;
-mod ldl;
 mod network;
+mod newton;
 mod oil;
 mod size;
+mod sizes;
+pub mod sparse;
+mod trapped;
 pub mod walther;
 
+pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
 pub use doubt::Doubt;
-pub use network::{Flows, Network, NetworkError, Node, Way};
+pub use network::{Flows, Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
+pub use sizes::{Measure, SizeOf, Sizes};
+pub use trapped::Trapped;

@@ -1,17 +1,19 @@
 //! Networks of laws, and the pressures at which every cavity balances.
 
-use super::law::Law;
-use super::ldl::Ldl;
+use super::Doubt;
+use super::law::{Between, Boost, Law, Regulator, Stand};
+use super::newton;
+use super::trapped::{Trapped, trapped};
 
 /// A place with one pressure in a [`Network`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Node(usize);
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Node(pub(super) usize);
 
 /// A way in a [`Network`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Way(usize);
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Way(pub(super) usize);
 
-/// Nodes, some at a fixed pressure, and ways between them, each with its [`Law`].
+/// Nodes, some at a fixed pressure, and ways between them, each with its [`Law`], or a [`Regulator`].
 ///
 /// Since every law rises with its drop, the balance of all nodes is the minimum of one convex
 /// function (its *content*): there is one answer. It is found by Newton's method on the pressures,
@@ -19,9 +21,9 @@ pub struct Way(usize);
 /// the content stops falling. That needs its slope along the step only, which is what is out of
 /// balance, so flows are all a law must give.
 ///
-/// A regulator that spills to the sump ([`Bleed`](super::law::Bleed)) is such a law. One that reduces
-/// ([`Reducing`](super::law::Reducing)) or spills elsewhere depends on more than a drop and has no
-/// place in it yet.
+/// A regulator between two cavities whose pressures are both sought, or one boosted by a third, has
+/// no content. Networks with such are solved too, by the same steps with other ways of keeping them
+/// short, and one that is not found is said not to have [`converged`](Flows::converged).
 ///
 /// ```
 /// use oilpath::flow::{Network, Oil, law::{Hole, Orifice}};
@@ -32,36 +34,56 @@ pub struct Way(usize);
 /// let (line, lube, sump) = (network.fixed(8e5), network.free(0.0), network.fixed(0.0));
 /// let hop = network.way(line, lube, hole);
 /// network.way(lube, sump, hole);
-/// let flows = network.solve()?;
+/// let flows = network.solve();
 /// assert!(flows.converged);
 /// // Two equal holes halve the pressure.
-/// assert!((flows.pressure(lube) - 4e5).abs() < 1e-3);
+/// assert!((flows.pressure(lube).unwrap() - 4e5).abs() < 1e-3);
 /// assert!(flows.flow(hop) > 0.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 #[derive(Debug, Default)]
 pub struct Network {
-    nodes: Vec<Kind>,
-    ways: Vec<(usize, usize, Box<dyn Law>)>,
+    pub(super) nodes: Vec<Kind>,
+    pub(super) ways: Vec<Passing>,
 }
 
 #[derive(Clone, Copy, Debug)]
-enum Kind {
+pub(super) enum Kind {
     /// At this pressure.
     Fixed(f64),
     /// With this flow coming in from outside.
     Free(f64),
 }
 
+/// A way and its ends.
+#[derive(Debug)]
+pub(super) struct Passing {
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) through: Through,
+}
+
+#[derive(Debug)]
+pub(super) enum Through {
+    Law(Box<dyn Law>),
+    Regulator {
+        regulator: Regulator,
+        boosts: Vec<(usize, Boost)>,
+    },
+}
+
 /// Pressures and flows of a [`Network`], with how well they balance.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Flows {
-    /// Pressure of each node, in Pa.
-    pressures: Vec<f64>,
+    /// Pressure of each node, in Pa; none where it is trapped.
+    pub(super) pressures: Vec<Option<f64>>,
     /// Flow of each way, in m³/s.
-    flows: Vec<f64>,
+    pub(super) flows: Vec<f64>,
     /// What comes in at each node from outside, in m³/s: at a fixed pressure whatever it takes.
-    supplies: Vec<f64>,
+    pub(super) supplies: Vec<f64>,
+    pub(super) stands: Vec<Option<Stand>>,
+    /// Groups of nodes whose pressure nothing sets, by their first node. All else is solved.
+    pub trapped: Vec<Trapped>,
     /// The most that any free node is out of balance by, in m³/s.
     pub imbalance: f64,
     /// Newton steps taken.
@@ -71,9 +93,9 @@ pub struct Flows {
 }
 
 impl Flows {
-    /// Pressure of a node, in Pa.
+    /// Pressure of a node, in Pa; none where it is [trapped](Flows::trapped).
     #[must_use]
-    pub fn pressure(&self, node: Node) -> f64 {
+    pub fn pressure(&self, node: Node) -> Option<f64> {
         self.pressures[node.0]
     }
 
@@ -88,28 +110,19 @@ impl Flows {
     pub fn supply(&self, node: Node) -> f64 {
         self.supplies[node.0]
     }
+
+    /// Where a ball, a relief or a regulator stands; none for a way that does not move.
+    #[must_use]
+    pub fn stand(&self, way: Way) -> Option<Stand> {
+        self.stands[way.0]
+    }
 }
 
-/// A network without an answer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum NetworkError {
-    /// No way that lets anything through joins the node to a fixed pressure: its pressure could be
-    /// any.
-    #[error("nothing sets the pressure of a cavity: it is trapped")]
-    Trapped(Node),
-}
+/// A drop at which whatever lets oil by at all does, in Pa.
+const PROBE: f64 = 1e8;
 
-/// A node balances when it is out by less, in m³/s.
-const BALANCED: f64 = 1e-12;
-
-/// And when its pressure moves by less in a step, in Pa.
-const STILL: f64 = 1e-6;
-
-/// The drop at which laws are made linear for the start, in Pa.
+/// The drop at which ways are made linear for a start, in Pa.
 const USUAL_DROP: f64 = 1e5;
-
-/// Steps before giving up.
-const STEPS: usize = 100;
 
 impl Network {
     /// A node at a pressure, in Pa.
@@ -131,184 +144,170 @@ impl Network {
     ///
     /// If a node is none of this network's.
     pub fn way(&mut self, from: Node, to: Node, law: impl Law + 'static) -> Way {
+        self.pass(from, to, Through::Law(Box::new(law)))
+    }
+
+    /// A regulator between two nodes, its set pressure raised by the pressures of others: one
+    /// [`Bleed`](super::law::Bleed) from the held node to each it spills to, or a
+    /// [`Reducing`](super::law::Reducing) from the feed to the held node. A trapped node boosts
+    /// nothing.
+    ///
+    /// ```
+    /// use oilpath::flow::{Network, Oil};
+    /// use oilpath::flow::law::{Bleed, Boost, Hole, Opening, Orifice, SEATED_LEAK, Stand};
+    ///
+    /// let hot = Oil::generic().at("90 °C".parse()?)?;
+    /// let hole = |bore: &str| -> Result<Orifice, Box<dyn std::error::Error>> {
+    ///     Ok(Orifice::new(Hole::drilled(bore.parse()?, "1 mm".parse()?), hot)?)
+    /// };
+    /// let mut network = Network::default();
+    /// let (sump, reverse) = (network.fixed(0.0), network.fixed(9e5));
+    /// let (line, converter) = (network.free(3e-4), network.free(0.0));
+    /// network.way(converter, sump, hole("2 mm")?);
+    /// let opening = Opening::new("8 bar".parse()?, "0.4 bar".parse()?)?;
+    /// let edges = Bleed::in_order(opening, &[hole("4 mm")?, hole("5 mm")?], SEATED_LEAK)?;
+    /// let boost = [(reverse, Boost::when_up("4 bar".parse()?, "6 bar".parse()?)?)];
+    /// network.regulator(line, converter, edges[0], &boost);
+    /// let to_sump = network.regulator(line, sump, edges[1], &boost);
+    /// let flows = network.solve();
+    /// assert!(flows.converged);
+    /// assert!((12e5..12.4e5).contains(&flows.pressure(line).unwrap()));
+    /// assert_eq!(flows.stand(to_sump), Some(Stand::Working));
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
+    /// # Panics
+    ///
+    /// If a node is none of this network's.
+    pub fn regulator(
+        &mut self,
+        from: Node,
+        to: Node,
+        regulator: impl Into<Regulator>,
+        boosts: &[(Node, Boost)],
+    ) -> Way {
+        let known = boosts.iter().all(|(node, _)| node.0 < self.nodes.len());
+        assert!(known, "a node of another network");
+        let through = Through::Regulator {
+            regulator: regulator.into(),
+            boosts: boosts
+                .iter()
+                .map(|(node, boost)| (node.0, *boost))
+                .collect(),
+        };
+        self.pass(from, to, through)
+    }
+
+    fn pass(&mut self, from: Node, to: Node, through: Through) -> Way {
         assert!(
             from.max(to).0 < self.nodes.len(),
             "a node of another network"
         );
-        self.ways.push((from.0, to.0, Box::new(law)));
+        self.ways.push(Passing {
+            from: from.0,
+            to: to.0,
+            through,
+        });
         Way(self.ways.len() - 1)
     }
 
     /// Pressures and flows.
-    ///
-    /// # Errors
-    ///
-    /// [`NetworkError::Trapped`] where nothing sets a node's pressure.
-    pub fn solve(&self) -> Result<Flows, NetworkError> {
-        let free = |node: usize| matches!(self.nodes[node], Kind::Free(_));
-        let free_pairs = self.ways.iter().map(|(a, b, _)| (*a, *b));
-        let pairs = free_pairs.filter(|&(a, b)| free(a) && free(b));
-        // Fixed nodes are rows of their own, so that nodes keep their numbers.
-        let mut matrix = Ldl::new(self.nodes.len(), pairs);
-        let mut pressures = self.start(&mut matrix)?;
-        let mut out = self.excess(&pressures);
-        let (mut steps, mut still) = (0, false);
-        while !(still && worst(&out) < BALANCED) && steps < STEPS {
-            let slopes = self
-                .ways
+    #[must_use]
+    pub fn solve(&self) -> Flows {
+        newton::solve(self, None)
+    }
+
+    /// Every node, in the order they were made.
+    pub fn nodes(&self) -> impl Iterator<Item = Node> + use<> {
+        (0..self.nodes.len()).map(Node)
+    }
+
+    /// Whether no way yet made that lets anything by at any pressure joins a node to a fixed
+    /// pressure.
+    #[must_use]
+    pub fn is_cut_off(&self, node: Node) -> bool {
+        let lets_by = |way: usize| match &self.ways[way].through {
+            Through::Law(law) => [-PROBE, PROBE]
                 .iter()
-                .map(|(from, to, law)| law.rate(pressures[*from] - pressures[*to]).slope);
-            self.lay(&mut matrix, slopes)?;
-            let step = matrix.solve(&out);
-            let taken = self.search(&pressures, &out, &step);
-            for (p, d) in pressures.iter_mut().zip(&step) {
-                *p += taken * d;
-            }
-            still = worst(&step) < STILL;
-            out = self.excess(&pressures);
-            steps += 1;
-        }
-        let imbalance = worst(&out);
-        Ok(Flows {
-            converged: still && imbalance < BALANCED,
-            flows: self.flows(&pressures).collect(),
-            supplies: self.supplies(&pressures),
-            pressures,
-            imbalance,
-            steps,
-        })
-    }
-
-    /// The pressures of the linear network.
-    fn start(&self, matrix: &mut Ldl) -> Result<Vec<f64>, NetworkError> {
-        let zero = self.ways.iter().map(|(.., law)| law.rate(0.0).flow);
-        let usual = self.ways.iter().map(|(.., law)| law.rate(USUAL_DROP).flow);
-        let conductances: Vec<f64> = usual.zip(zero).map(|(u, z)| (u - z) / USUAL_DROP).collect();
-        self.lay(matrix, conductances.iter().copied())?;
-        let mut pressures = self.at_rest();
-        let mut right = vec![0.0; self.nodes.len()];
-        for (node, kind) in self.nodes.iter().enumerate() {
-            if let Kind::Free(inflow) = kind {
-                right[node] = *inflow;
-            }
-        }
-        for ((from, to, law), g) in self.ways.iter().zip(&conductances) {
-            let flow = law.rate(0.0).flow + g * (pressures[*from] - pressures[*to]);
-            right[*from] -= flow;
-            right[*to] += flow;
-        }
-        self.keep_free(&mut right);
-        for (p, rise) in pressures.iter_mut().zip(matrix.solve(&right)) {
-            *p += rise;
-        }
-        Ok(pressures)
-    }
-
-    fn at_rest(&self) -> Vec<f64> {
-        let pressure = |kind: &Kind| match kind {
-            Kind::Fixed(pressure) => *pressure,
-            Kind::Free(_) => 0.0,
+                .any(|drop| law.rate(*drop).slope > 0.0),
+            Through::Regulator { .. } => true,
         };
-        self.nodes.iter().map(pressure).collect()
+        let groups = trapped(self, lets_by);
+        groups.iter().any(|group| group.nodes.contains(&node))
     }
 
-    /// Lays a conductance for each way and factors.
-    fn lay(
-        &self,
-        matrix: &mut Ldl,
-        conductances: impl Iterator<Item = f64>,
-    ) -> Result<(), NetworkError> {
-        matrix.clear();
-        for (node, kind) in self.nodes.iter().enumerate() {
-            if let Kind::Fixed(_) = kind {
-                matrix.ground(node, 1.0);
+    /// The same, begun from a pressure for each node, in Pa: those of a like network save steps.
+    #[must_use]
+    pub fn solve_from(&self, start: impl Fn(Node) -> f64) -> Flows {
+        let start = (0..self.nodes.len()).map(|node| start(Node(node)));
+        newton::solve(self, Some(start.collect()))
+    }
+
+    /// Where the law of a way is outside what it was made for, at these flows.
+    ///
+    /// # Panics
+    ///
+    /// If the flows or the way are of another network.
+    #[must_use]
+    pub fn doubts(&self, way: Way, flows: &Flows) -> Vec<Doubt> {
+        let Passing { from, to, through } = &self.ways[way.0];
+        match (flows.pressures[*from], flows.pressures[*to], through) {
+            (Some(from), Some(to), Through::Law(law)) => law.doubts(from - to),
+            (Some(from), Some(to), Through::Regulator { regulator, .. }) => {
+                regulator.doubts(from, to)
             }
+            // Nothing passes where oil is trapped.
+            _ => Vec::new(),
         }
-        for ((from, to, _), g) in self.ways.iter().zip(conductances) {
-            match (self.nodes[*from], self.nodes[*to]) {
-                (Kind::Free(_), Kind::Free(_)) => matrix.join(*from, *to, g),
-                (Kind::Free(_), Kind::Fixed(_)) => matrix.ground(*from, g),
-                (Kind::Fixed(_), Kind::Free(_)) => matrix.ground(*to, g),
-                (Kind::Fixed(_), Kind::Fixed(_)) => {}
-            }
-        }
-        matrix
-            .factor()
-            .map_err(|node| NetworkError::Trapped(Node(node)))
-    }
-
-    fn flows(&self, pressures: &[f64]) -> impl Iterator<Item = f64> {
-        let ways = self.ways.iter();
-        ways.map(|(from, to, law)| law.rate(pressures[*from] - pressures[*to]).flow)
-    }
-
-    /// What leaves each node through its ways, less what comes in through them.
-    fn supplies(&self, pressures: &[f64]) -> Vec<f64> {
-        let mut supplies = vec![0.0; self.nodes.len()];
-        for ((from, to, _), flow) in self.ways.iter().zip(self.flows(pressures)) {
-            supplies[*from] += flow;
-            supplies[*to] -= flow;
-        }
-        supplies
-    }
-
-    /// What comes into each free node and does not leave it.
-    fn excess(&self, pressures: &[f64]) -> Vec<f64> {
-        let mut out = self.supplies(pressures);
-        for (out, kind) in out.iter_mut().zip(&self.nodes) {
-            *out = match kind {
-                Kind::Free(inflow) => inflow - *out,
-                Kind::Fixed(_) => 0.0,
-            };
-        }
-        out
-    }
-
-    fn keep_free(&self, values: &mut [f64]) {
-        for (value, kind) in values.iter_mut().zip(&self.nodes) {
-            if let Kind::Fixed(_) = kind {
-                *value = 0.0;
-            }
-        }
-    }
-
-    /// How much of a step to take: all of it, unless the content has long begun to rise there; then
-    /// the part at which it is near its least.
-    fn search(&self, pressures: &[f64], out: &[f64], step: &[f64]) -> f64 {
-        /// Near enough to level, of the slope the step begins with.
-        const LEVEL: f64 = 0.1;
-        let dot = |out: &[f64]| -> f64 { out.iter().zip(step).map(|(o, d)| o * d).sum() };
-        let falls = dot(out);
-        let at = |part: f64| {
-            let moved = pressures.iter().zip(step).map(|(p, d)| p + part * d);
-            let out = self.excess(&moved.collect::<Vec<_>>());
-            (-dot(&out), worst(&out))
-        };
-        let (rises, off) = at(1.0);
-        if rises <= LEVEL * falls || off < BALANCED {
-            return 1.0;
-        }
-        let (mut low, mut high) = (0.0, 1.0);
-        // The slope only rises along the step, so halving finds where it is level.
-        for _ in 0..40 {
-            let part = (low + high) / 2.0;
-            let (slope, _) = at(part);
-            if slope.abs() <= LEVEL * falls {
-                return part;
-            } else if slope > 0.0 {
-                high = part;
-            } else {
-                low = part;
-            }
-        }
-        low
     }
 }
 
-/// The largest, by size; what is no number is worse than any.
-fn worst(values: &[f64]) -> f64 {
-    let sizes = values
-        .iter()
-        .map(|v| if v.is_nan() { f64::INFINITY } else { v.abs() });
-    sizes.fold(0.0, f64::max)
+impl Passing {
+    /// What passes at these pressures of all nodes.
+    pub(super) fn rate(&self, pressures: &[f64], softness: f64) -> Between {
+        let (from, to) = (pressures[self.from], pressures[self.to]);
+        match &self.through {
+            Through::Law(law) => {
+                let rate = law.rate(from - to);
+                Between::of_drop(rate.flow, rate.slope)
+            }
+            Through::Regulator { regulator, boosts } => {
+                let boost = rise(boosts, pressures);
+                regulator.widened(softness).between(from, to, boost)
+            }
+        }
+    }
+
+    /// A linear way that passes as much at a usual drop, at this drop; a regulator, wide open.
+    pub(super) fn linear(&self, drop: f64) -> Between {
+        let (standing, law): (f64, &dyn Law) = match &self.through {
+            Through::Law(law) => (law.rate(0.0).flow, law),
+            Through::Regulator { regulator, .. } => (0.0, regulator.wide_open()),
+        };
+        let conductance = (law.rate(USUAL_DROP).flow - standing) / USUAL_DROP;
+        Between::of_drop(standing + conductance * drop, conductance)
+    }
+
+    pub(super) fn stand(&self, pressures: &[f64]) -> Option<Stand> {
+        let (from, to) = (pressures[self.from], pressures[self.to]);
+        match &self.through {
+            Through::Law(law) => law.stand(from - to),
+            Through::Regulator { regulator, boosts } => {
+                Some(regulator.stand(from, to, rise(boosts, pressures)))
+            }
+        }
+    }
+
+    /// The nodes that boost it.
+    pub(super) fn boosts(&self) -> &[(usize, Boost)] {
+        match &self.through {
+            Through::Law(_) => &[],
+            Through::Regulator { boosts, .. } => boosts,
+        }
+    }
+}
+
+fn rise(boosts: &[(usize, Boost)], pressures: &[f64]) -> f64 {
+    let rises = boosts.iter().map(|(node, b)| b.rise(pressures[*node]));
+    rises.sum()
 }

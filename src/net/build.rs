@@ -227,6 +227,7 @@ impl<'c> Net<'c> {
             Part::Relief(_)
             | Part::Casting(_)
             | Part::Passage(_)
+            | Part::Oil(_)
             | Part::Plate(_)
             | Part::Seal(_)
             | Part::Accumulator(_)

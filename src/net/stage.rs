@@ -3,7 +3,7 @@
 use fixedbitset::FixedBitSet;
 
 use super::overlay::{Overlay, Spring};
-use super::{Cavity, Drives, Held, Net, SUMP_CAVITY, Scene, Setting};
+use super::{Cavity, Drives, Held, Net, SUMP_CAVITY, Scene, Setting, WayId};
 use crate::circuit::{Fault, Level, PartName, State};
 
 /// One state with some faults laid over a net, before anything has moved.
@@ -108,6 +108,12 @@ impl<'n> Stage<'n> {
     pub fn spring(&self, valve: usize) -> Option<Spring> {
         let mut springs = self.overlay.springs.iter();
         springs.find(|(v, _)| *v == valve).map(|(_, s)| *s)
+    }
+
+    /// Whether a fault shuts a way of the net.
+    #[must_use]
+    pub fn shuts(&self, way: WayId) -> bool {
+        self.overlay.shut.contains(&way.at())
     }
 
     /// Accumulators that no longer take up oil, each with the cavity it should fill from.

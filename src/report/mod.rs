@@ -34,6 +34,8 @@ mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
 mod explain;
+mod flows;
+mod gauges;
 mod json;
 mod lives_by;
 mod markdown;
@@ -60,6 +62,8 @@ pub use check::{Check, CheckWarning, KindCount, check, located};
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
+pub use flows::flows;
+pub use gauges::gauges;
 pub use json::{json, json_line};
 pub use lives_by::lives_by;
 pub use markdown::markdown;

@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain};
 use crate::answer::{
-    Answer, Around, Chart, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep, SweepRecord,
-    Trace, Unplugged, Walk, Why,
+    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
+    SweepRecord, Trace, Unplugged, Walk, Why,
 };
 
 /// A kind of answer and the schema of its JSON.
@@ -41,6 +41,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Reassemble>(),
     of::<Sweep>(),
     of::<SweepRecord>(),
+    of::<Flows>(),
+    of::<Gauges>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -141,7 +141,14 @@ impl<'f, 'l> Fields<'f, 'l> {
 
     /// Of these sets of keys exactly one must be there.
     pub fn exactly_one(&mut self, of: &[&'static [&'static str]]) {
-        self.choices.push(of.to_vec());
+        let (of, need) = (of.to_vec(), Need::Must);
+        self.choices.push(Choice { of, need });
+    }
+
+    /// Of these sets of keys one may be there, whole.
+    pub fn at_most_one(&mut self, of: &[&'static [&'static str]]) {
+        let (of, need) = (of.to_vec(), Need::May);
+        self.choices.push(Choice { of, need });
     }
 
     /// Label and note.
@@ -221,8 +228,8 @@ impl<'f, 'l> Fields<'f, 'l> {
         if self.strays.is_empty() {
             self.missing(&missing);
         }
-        for sets in std::mem::take(&mut self.choices) {
-            self.choice(&sets, &meant);
+        for choice in std::mem::take(&mut self.choices) {
+            self.choice(&choice, &meant);
         }
     }
 
@@ -289,7 +296,7 @@ impl<'f, 'l> Fields<'f, 'l> {
             .say(Code::MissingKey, self.at.clone(), message, remedy);
     }
 
-    fn choice(&mut self, sets: &[&[&str]], meant: &[String]) {
+    fn choice(&mut self, Choice { of: sets, need }: &Choice, meant: &[String]) {
         let there = |key: &str| self.table.contains_key(key) || meant.iter().any(|m| m == key);
         let absent = |key: &str| !there(key) && !self.log.may_say(key);
         let chosen: Vec<_> = sets
@@ -298,10 +305,15 @@ impl<'f, 'l> Fields<'f, 'l> {
             .collect();
         let all: Vec<String> = sets
             .iter()
-            .map(|set| quoted(set.iter().copied()).join(" with "))
+            .map(|set| match &quoted(set.iter().copied())[..] {
+                [first, rest @ ..] if !rest.is_empty() => {
+                    format!("{first} with {}", join_and(rest))
+                }
+                one => one.concat(),
+            })
             .collect();
         match chosen[..] {
-            [] if sets.iter().all(|set| set.iter().all(|k| absent(k))) => {
+            [] if *need == Need::Must && sets.iter().all(|set| set.iter().all(|k| absent(k))) => {
                 let message = format!("{} has neither {}", self.what, all.join(" nor "));
                 let first = self.asked.iter().find(|a| a.key == sets[0][0]);
                 let example = first.map(|a| format!("{} = {}", a.key, a.wanted.example()));

@@ -6,9 +6,9 @@ use super::document::{Item, Node, Table, Value};
 use super::keys;
 use super::kinds;
 use super::walk::TOP;
-use super::wanted::{Asked, Keys, Need, Wanted};
+use super::wanted::{Asked, Choice, Keys, Need, Wanted};
 use crate::circuit::{Circuit, ID_PATTERN, Kind, RESERVED};
-use crate::units::Spec;
+use crate::units::{KinematicViscosity, Quantity, Spec, Temperature};
 
 /// The JSON Schema (draft 7, which editors know) of a circuit file, for editors that check and
 /// complete as one types.
@@ -123,7 +123,8 @@ impl Sheet {
             // Whatever is no key names what its table is, so that it has to be an id.
             table["propertyNames"] = self.id();
         }
-        if let [sets] = &keys.choices[..] {
+        if let [Choice { of: sets, need }] = &keys.choices[..] {
+            let none: &[&str] = &[];
             let one = |set: &&[&str]| {
                 let rest = sets
                     .iter()
@@ -133,7 +134,8 @@ impl Sheet {
                 let absent: Map<_, _> = rest.map(|key| ((*key).to_owned(), json!(false))).collect();
                 json!({ "required": set, "properties": absent })
             };
-            table["anyOf"] = sets.iter().map(one).collect();
+            let none = (*need != Need::Must).then_some(&none);
+            table["anyOf"] = sets.iter().chain(none).map(one).collect();
         }
         table
     }
@@ -158,6 +160,13 @@ impl Sheet {
                 "type": "object",
                 "propertyNames": self.name(noun),
                 "additionalProperties": self.value(of),
+            }),
+            Wanted::Viscosity => json!({
+                "type": "object",
+                "propertyNames": self.size(Temperature::SPEC),
+                "additionalProperties": self.size(KinematicViscosity::SPEC),
+                "minProperties": 2,
+                "maxProperties": 2,
             }),
             Wanted::Or(a, b) => json!({ "anyOf": [self.value(a), self.value(b)] }),
             Wanted::Table(_, keys) => self.table(&keys(), &|a| a.need == Need::Must),

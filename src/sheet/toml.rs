@@ -37,6 +37,12 @@ impl Keys {
         }
     }
 
+    pub fn count(&mut self, key: &str, count: Option<u32>) {
+        if let Some(count) = count {
+            self.put(key, Toml::Plain(count.to_string()));
+        }
+    }
+
     pub fn list(&mut self, key: &str, list: &[String]) {
         if !list.is_empty() {
             self.put(key, list);
@@ -55,6 +61,10 @@ impl Keys {
         if flag {
             self.put(key, Toml::Plain("true".into()));
         }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
     }
 
     /// All on one line, in braces.

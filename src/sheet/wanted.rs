@@ -27,6 +27,8 @@ pub(super) enum Wanted {
     List(Box<Wanted>),
     /// One of something by id.
     Each(&'static str, Box<Wanted>),
+    /// A viscosity at each of two temperatures.
+    Viscosity,
     /// Either of two.
     Or(Box<Wanted>, Box<Wanted>),
     /// Keys of its own.
@@ -47,6 +49,7 @@ impl Wanted {
             Wanted::Pair(of) => format!("two {}", of.plural()),
             Wanted::List(of) => format!("a list of {}", of.plural()),
             Wanted::Each(noun, of) => format!("{} for each {noun}", of.says()),
+            Wanted::Viscosity => "a viscosity at each of two temperatures".into(),
             Wanted::Or(a, b) => format!("{} or {}", a.says(), b.says()),
             Wanted::Table(noun, _) => article(noun),
         }
@@ -92,6 +95,7 @@ impl Wanted {
             },
             Wanted::List(of) => format!("[{}]", of.example()),
             Wanted::Each(_, of) => format!("{{ its-id = {} }}", of.example()),
+            Wanted::Viscosity => "{ \"40 °C\" = \"24 cSt\", \"100 °C\" = \"5.4 cSt\" }".into(),
             Wanted::Or(a, _) => a.example(),
             Wanted::Table(..) => "{ ... }".into(),
         }
@@ -117,8 +121,12 @@ pub(super) enum Need {
     MustNot,
 }
 
-/// Keys of which exactly one set must be there.
-pub(super) type Choice = Vec<&'static [&'static str]>;
+/// Sets of keys of which one must or may be there, whole, and no other.
+#[derive(Clone)]
+pub(super) struct Choice {
+    pub of: Vec<&'static [&'static str]>,
+    pub need: Need,
+}
 
 /// What may stand in a table, without reading one.
 #[derive(Clone)]

@@ -5,6 +5,7 @@ use crate::circuit::{
     Access, BallKind, Circuit, Kind, Needs, Orifice, Outlet, Part, PartName, Plate, Port, Position,
     Regulator, SealKind, SealSeat, Seat, Solenoid, SolenoidKind, State, Valve, Work,
 };
+use crate::units::Quantity;
 
 /// The circuit as a file that reads back to an equal circuit.
 ///
@@ -84,12 +85,22 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
         }
         Part::Passage(p) => {
             k.size("bore", p.bore);
+            k.size("width", p.width);
+            k.size("depth", p.depth);
             k.size("length", p.length);
+            k.count("bends", p.bends);
             k.size("volume", p.volume);
-            let said = p.bore.is_some() || p.length.is_some() || p.volume.is_some();
-            if !said && p.text.label.is_none() && p.text.note.is_none() {
+            if k.is_empty() && p.text.label.is_none() && p.text.note.is_none() {
                 return None;
             }
+        }
+        Part::Oil(p) => {
+            let mut viscosity = Keys::default();
+            for (at, of) in p.viscosity {
+                viscosity.size(&at.write(), Some(of));
+            }
+            k.put("viscosity", viscosity);
+            k.size("density", p.density);
         }
         Part::Source(p) => {
             k.put("feeds", &p.feeds);
@@ -97,6 +108,8 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
             k.size("displacement", p.displacement);
             k.size("speed", p.speed);
             k.size("leakage", p.leakage);
+            k.size("leaks-at", p.leaks_at);
+            k.size("worn-leakage", p.worn_leakage);
             k.size("pressure", p.pressure);
         }
         Part::Regulator(p) => regulator(&mut k, p),
@@ -104,11 +117,14 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
             k.put("on", &p.on);
             k.text("to", p.to.as_ref());
             k.size("at", p.at);
+            k.size("rise", p.rise);
+            k.size("bore", p.bore);
         }
         Part::Plate(p) => plate(&mut k, p),
         Part::Port(Port {
             between,
             bore,
+            thickness,
             through,
             under,
             hole_at,
@@ -117,6 +133,7 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
         | Part::Orifice(Orifice {
             between,
             bore,
+            thickness,
             through,
             under,
             hole_at,
@@ -124,6 +141,7 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
         }) => {
             k.put("between", between);
             k.size("bore", *bore);
+            k.size("thickness", *thickness);
             k.one_or_more("through", through);
             k.text("under", under.as_ref());
             k.one_or_more("hole-at", hole_at);
@@ -133,6 +151,7 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
             k.size("gap", p.gap);
             k.size("diameter", p.diameter);
             k.size("length", p.length);
+            k.size("wear", p.wear);
         }
         Part::Ball(p) => {
             match &p.kind {
@@ -172,6 +191,9 @@ fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
         Part::Through(p) => {
             k.put("between", &p.between);
             k.size("bore", p.bore);
+            k.size("passes", p.passes);
+            k.size("drop", p.drop);
+            k.size("passes-at", p.passes_at);
             k.text("bypass", p.bypass.as_ref());
             k.size("needs", p.needs);
         }
@@ -220,6 +242,7 @@ fn regulator(k: &mut Keys, p: &Regulator) {
         }
     }
     k.size("band", p.band);
+    k.size("bore", p.bore);
 }
 
 fn plate(k: &mut Keys, p: &Plate) {
@@ -230,10 +253,11 @@ fn plate(k: &mut Keys, p: &Plate) {
         let runs: Vec<Toml> = p.separates.iter().map(|r| r.as_slice().into()).collect();
         k.put("separates", runs);
     }
-    if let Some(bolts) = p.bolts {
-        k.put("bolts", Toml::Plain(bolts.to_string()));
-    }
+    k.count("bolts", p.bolts);
     k.size("torque", p.torque);
+    k.size("thickness", p.thickness);
+    k.size("gap", p.gap);
+    k.size("wall", p.wall);
 }
 
 fn valve(k: &mut Keys, p: &Valve) {
@@ -242,6 +266,9 @@ fn valve(k: &mut Keys, p: &Valve) {
     k.size("moves-at", p.moves_at);
     k.size("diameter", p.diameter);
     k.size("clearance", p.clearance);
+    k.size("land", p.land);
+    k.size("opening", p.opening);
+    k.size("wear", p.wear);
     k.flag("plug", p.plug);
     k.flag("clip", p.clip);
     k.flag("sleeve", p.sleeve);
@@ -285,6 +312,7 @@ fn solenoid(k: &mut Keys, p: &Solenoid) {
         k.put("normally", if p.normally_open { "open" } else { "closed" });
     }
     k.size("bore", p.bore);
+    k.size("driven", p.driven);
 }
 
 fn outlet(k: &mut Keys, p: &Outlet) {
@@ -303,6 +331,7 @@ fn outlet(k: &mut Keys, p: &Outlet) {
     }
     k.size("volume", p.volume);
     k.size("spring", p.spring);
+    k.size("bore", p.bore);
 }
 
 fn access(k: &mut Keys, access: Access) {
@@ -330,4 +359,6 @@ fn state(k: &mut Keys, p: &State) {
     }
     k.list("applies", &p.applies);
     k.list("boosts", &p.boosts);
+    k.size("speed", p.speed);
+    k.size("oil-temperature", p.oil_temperature);
 }

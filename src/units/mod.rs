@@ -92,6 +92,12 @@ pub trait Quantity: FromStr<Err = UnitError> + Display + Copy {
         Self::SPEC.show(self.si(), system)
     }
 
+    /// For a figure that was computed, good to a few parts in a hundred: three significant digits,
+    /// in the shop's unit.
+    fn brief(self, system: UnitSystem) -> String {
+        Self::SPEC.brief(self.si(), system)
+    }
+
     /// For a circuit file: reads back to the very same value.
     ///
     /// It is the metric text where four digits say it all, else the US text

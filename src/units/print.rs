@@ -5,17 +5,28 @@ use super::table::{Spec, Unit};
 
 /// Digits that a gauge, a caliper or a torque wrench is good for.
 const SHOWN: usize = 4;
+/// Digits that a computed figure is good for.
+const BRIEF: usize = 3;
 /// Digits that tell any two f64 apart.
 const EXACT: usize = 17;
 
 impl Spec {
     /// The value in the system's unit, to four significant digits.
     pub fn show(&self, si: f64, system: UnitSystem) -> String {
+        self.rounded(si, system, SHOWN)
+    }
+
+    /// The value in the system's unit, to three significant digits.
+    pub fn brief(&self, si: f64, system: UnitSystem) -> String {
+        self.rounded(si, system, BRIEF)
+    }
+
+    fn rounded(&self, si: f64, system: UnitSystem, digits: usize) -> String {
         let unit = match system {
             UnitSystem::Metric => self.metric,
             UnitSystem::Us => self.us,
         };
-        unit.text(unit.value_of(si), SHOWN)
+        unit.text(unit.value_of(si), digits)
     }
 
     /// The friendliest text that reads back to the same value.

@@ -7,6 +7,7 @@ mod loader;
 mod six_speed_plates;
 mod six_speed_valves;
 mod six_speed_walks;
+mod sizes;
 mod training;
 
 #[path = "../support/mod.rs"]

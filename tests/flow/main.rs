@@ -3,9 +3,12 @@
 
 mod bench;
 mod cases;
+mod generated;
 mod network;
 mod oil;
+mod recipe;
 mod reference;
+mod regulators;
 mod shape;
 mod sizes;
 mod valves;

@@ -1,6 +1,8 @@
 //! Regulators: flows that depend on two pressures, and the ball between two inlets.
 
-use oilpath::flow::law::{Between, Bleed, Law, Opening, Orifice, Reducing, SEATED_LEAK, Shuttle};
+use oilpath::flow::law::{
+    Between, Bleed, Boost, Law, Opening, Orifice, Reducing, SEATED_LEAK, Shuttle,
+};
 use proptest::prelude::*;
 
 use crate::bench::{fluid, m, orifice, pa};
@@ -27,38 +29,30 @@ fn pressures() -> impl Strategy<Value = f64> {
     prop_oneof![0.0..20e5f64, 4.7e5..5.3e5f64]
 }
 
-/// Whether flow and slopes of a valve belong together at two pressures.
+/// Whether flow and slopes of a valve belong together at two pressures and a boost.
 fn hangs_together(
-    between: impl Fn(f64, f64) -> Between,
-    from: f64,
-    to: f64,
+    between: impl Fn([f64; 3]) -> Between,
+    at: [f64; 3],
 ) -> Result<(), TestCaseError> {
-    let here = between(from, to);
+    let here = between(at);
     prop_assert!(here.by_from > 0.0, "{:?}", here);
     prop_assert!(here.by_to < 0.0, "{:?}", here);
     let step = 0.5;
-    for (slope, low, high, at) in [
-        (
-            here.by_from,
-            between(from - step, to),
-            between(from + step, to),
-            (|b| b.by_from) as fn(&Between) -> f64,
-        ),
-        (
-            here.by_to,
-            between(from, to - step),
-            between(from, to + step),
-            |b| b.by_to,
-        ),
-    ] {
-        let difference = (high.flow - low.flow) / (2.0 * step);
-        let varies = (at(&high) - slope).abs() + (at(&low) - slope).abs();
-        let tol = varies + 1e-6 * slope.abs() + 1e-15 * here.flow.abs() / step;
+    let slopes: [fn(&Between) -> f64; 3] = [|b| b.by_from, |b| b.by_to, |b| b.by_boost];
+    for (i, slope) in slopes.into_iter().enumerate() {
+        let [low, high] = [-step, step].map(|d| {
+            let mut near = at;
+            near[i] += d;
+            between(near)
+        });
+        let (difference, here_slope) = ((high.flow - low.flow) / (2.0 * step), slope(&here));
+        let varies = (slope(&high) - here_slope).abs() + (slope(&low) - here_slope).abs();
+        let tol = varies + 1e-6 * here_slope.abs() + 1e-15 * here.flow.abs() / step;
         prop_assert!(
-            (difference - slope).abs() <= tol,
+            (difference - here_slope).abs() <= tol,
             "{} against {}",
             difference,
-            slope
+            here_slope
         );
     }
     Ok(())
@@ -68,19 +62,33 @@ proptest! {
     #[test]
     fn a_reducing_regulator_rises_and_falls(from in pressures(), held in pressures(),
                                             boost in 0.0..2e5f64) {
-        hangs_together(|from, held| reducing().between(from, held, boost), from, held)?;
+        hangs_together(|[from, held, boost]| reducing().between(from, held, boost),
+                       [from, held, boost])?;
     }
 
     /// Close to no drop, where throttled forward flow meets unthrottled reverse flow.
     #[test]
     fn also_where_its_flow_turns_round(held in 4.7e5..5.05e5f64, drop in -400.0..400.0f64) {
-        hangs_together(|from, held| reducing().between(from, held, 0.0), held + drop, held)?;
+        hangs_together(|[from, held, boost]| reducing().between(from, held, boost),
+                       [held + drop, held, 0.0])?;
     }
 
     #[test]
     fn a_bleed_regulator_rises_and_falls(held in pressures(), to in 0.0..3e5f64,
                                          boost in 0.0..2e5f64) {
-        hangs_together(|held, to| bleed().between(held, to, boost), held, to)?;
+        hangs_together(|[held, to, boost]| bleed().between(held, to, boost), [held, to, boost])?;
+    }
+
+    /// More pressure never boosts less, and no step of it jumps.
+    #[test]
+    fn boost_rises(pressure in -1e5..9e5f64, more in 0.0..10.0f64) {
+        let boosts = [Boost::when_up(pa(4e5), pa(6e5)), Boost::pilot(0.6)];
+        for boost in boosts {
+            let boost = boost.unwrap();
+            let rise = boost.rise(pressure + more) - boost.rise(pressure);
+            // The steepest of the smooth rise is 1.5 times the mean.
+            prop_assert!((-1e-9..=1.01 * more + 1e-9).contains(&rise), "{}", rise);
+        }
     }
 }
 
@@ -121,6 +129,9 @@ fn no_band_and_no_size_are_refused() {
     assert!(Opening::pilot_gain(m(6e-3), m(0.0)).is_err());
     assert!(Bleed::new(opening(), wide_open(), f64::NAN).is_err());
     assert!(Reducing::new(opening(), wide_open(), -1.0).is_err());
+    assert!(Boost::pilot(-0.1).is_err());
+    assert!(Boost::when_up(pa(1e5), pa(0.0)).is_err());
+    assert!(Boost::when_up(pa(f64::NAN), pa(1e5)).is_err());
 }
 
 #[test]

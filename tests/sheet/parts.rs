@@ -5,7 +5,7 @@
 
 use indexmap::IndexMap;
 use oilpath::circuit::*;
-use oilpath::units::Quantity;
+use oilpath::units::{KinematicViscosity, Quantity, Temperature};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -89,7 +89,7 @@ pub fn each<P: std::fmt::Debug + Clone>(
 
 pub type Way = (
     [String; 2],
-    Option<oilpath::units::Length>,
+    [Option<oilpath::units::Length>; 2],
     Vec<String>,
     Option<String>,
     Vec<String>,
@@ -99,7 +99,14 @@ pub type Way = (
 pub fn way() -> impl Strategy<Value = Way> {
     pair().prop_flat_map(|ends| {
         let holes = subsequence(ends.to_vec(), 0..=2);
-        (Just(ends), size(), plates(), cover(), holes, text())
+        (
+            Just(ends),
+            [size(), size()],
+            plates(),
+            cover(),
+            holes,
+            text(),
+        )
     })
 }
 
@@ -110,16 +117,18 @@ pub fn source() -> impl Strategy<Value = Source> {
         option::of(cavity()),
         drive,
         size(),
-        size(),
+        (size(), size(), size()),
         text(),
     )
         .prop_map(
-            |(feeds, draws, (displacement, pressure), speed, leakage, text)| Source {
+            |(feeds, draws, (displacement, pressure), speed, leakages, text)| Source {
                 feeds,
                 draws,
                 displacement,
                 speed,
-                leakage,
+                leakage: leakages.0,
+                leaks_at: leakages.1,
+                worn_leakage: leakages.2,
                 pressure,
                 text,
             },
@@ -134,24 +143,30 @@ pub fn regulator() -> impl Strategy<Value = Regulator> {
     let boost = subsequence(listed(), 0..3)
         .prop_flat_map(|ids| vec(size(), ids.len()).prop_map(move |s| (ids.clone(), s)))
         .prop_map(|(ids, sizes)| ids.into_iter().zip(sizes).collect());
-    (cavity(), size(), work, boost, size(), text()).prop_map(
-        |(holds, at, work, boost, band, text)| Regulator {
+    (cavity(), size(), work, boost, size(), size(), text()).prop_map(
+        |(holds, at, work, boost, band, bore, text)| Regulator {
             holds,
             at,
             work,
             boost,
             band,
+            bore,
             text,
         },
     )
 }
 
 pub fn relief() -> impl Strategy<Value = Relief> {
-    (cavity(), option::of(cavity()), size(), text()).prop_map(|(on, to, at, text)| Relief {
-        on,
-        to,
-        at,
-        text,
+    let sizes = (size(), size(), size());
+    (cavity(), option::of(cavity()), sizes, text()).prop_map(|(on, to, (at, rise, bore), text)| {
+        Relief {
+            on,
+            to,
+            at,
+            rise,
+            bore,
+            text,
+        }
     })
 }
 
@@ -163,16 +178,20 @@ pub fn plate(kinds: &'static [PlateKind]) -> impl Strategy<Value = Plate> {
         vec(vec(cavity(), 2..4), 0..3),
         option::of(1u32..40),
         size(),
+        [size(), size(), size()],
         text(),
     )
         .prop_map(
-            |(kind, faces, roofs, separates, bolts, torque, text)| Plate {
+            |(kind, faces, roofs, separates, bolts, torque, [thickness, gap, wall], text)| Plate {
                 kind,
                 faces,
                 roofs,
                 separates,
                 bolts,
                 torque,
+                thickness,
+                gap,
+                wall,
                 text,
             },
         )
@@ -238,13 +257,14 @@ pub fn valve() -> impl Strategy<Value = Valve> {
             each(&["low", "high", "zwischen-größe"], position),
             any::<bool>(),
             option::of(select(ends)),
-            (size(), size(), size()),
+            (size(), [size(), size(), size(), size(), size()]),
             any::<[bool; 3]>(),
             text(),
         )
     })
     .prop_map(
-        |(bore, positions, rests, spring, sizes, [plug, clip, sleeve], text)| {
+        |(bore, positions, rests, spring, (moves_at, lengths), [plug, clip, sleeve], text)| {
+            let [diameter, clearance, land, opening, wear] = lengths;
             // Without a place to rest, no rule may be missing.
             let ruled = rests && positions.contains_key("low");
             let mut before = Vec::new();
@@ -266,9 +286,12 @@ pub fn valve() -> impl Strategy<Value = Valve> {
                     })
                     .collect(),
                 spring,
-                moves_at: sizes.0,
-                diameter: sizes.1,
-                clearance: sizes.2,
+                moves_at,
+                diameter,
+                clearance,
+                land,
+                opening,
+                wear,
                 plug,
                 clip,
                 sleeve,
@@ -295,13 +318,15 @@ pub fn solenoid() -> impl Strategy<Value = Solenoid> {
         pair().prop_map(|between| SolenoidKind::TwoWay { between }),
         Just(SolenoidKind::Plunger),
     ];
-    (kind, any::<bool>(), size(), text()).prop_map(|(kind, open, bore, text)| {
+    let sizes = (size(), size());
+    (kind, any::<bool>(), sizes, text()).prop_map(|(kind, open, (bore, driven), text)| {
         // A plunger has no way to be open and no bore.
         let passes = kind != SolenoidKind::Plunger;
         Solenoid {
             kind,
             normally_open: open && passes,
             bore: bore.filter(|_| passes),
+            driven: driven.filter(|_| passes),
             text,
         }
     })
@@ -328,15 +353,65 @@ pub fn accumulator() -> impl Strategy<Value = Accumulator> {
 
 pub fn through() -> impl Strategy<Value = Through> {
     let bypass = option::of(Just("check".to_owned()));
-    (pair(), size(), bypass, size(), text()).prop_map(|(between, bore, bypass, needs, text)| {
+    (pair(), loss(), bypass, size(), text()).prop_map(|(between, loss, bypass, needs, text)| {
         Through {
             between,
-            bore,
             bypass,
             needs,
             text,
+            ..loss
         }
     })
+}
+
+/// What a filter costs, by a bore or by one known point, whole.
+fn loss() -> impl Strategy<Value = Through> {
+    let point = (size(), size(), size());
+    prop_oneof![
+        size().prop_map(|bore| Through {
+            bore,
+            ..Through::default()
+        }),
+        point.prop_map(|(passes, drop, passes_at)| {
+            let whole = passes.is_some() && drop.is_some() && passes_at.is_some();
+            Through {
+                passes: passes.filter(|_| whole),
+                drop: drop.filter(|_| whole),
+                passes_at: passes_at.filter(|_| whole),
+                ..Through::default()
+            }
+        }),
+    ]
+}
+
+/// An oil that thins as it warms.
+pub fn oil() -> impl Strategy<Value = Oil> {
+    let point = || (1.0..1e3f64, 1e-6..1e-3f64);
+    (
+        point(),
+        1.0..99.0f64,
+        0.01..0.99f64,
+        any::<bool>(),
+        size(),
+        text(),
+    )
+        .prop_map(
+            |((kelvin, thick), warmer, thinner, colder_last, density, text)| {
+                let at = |kelvin, viscosity| {
+                    let viscosity = KinematicViscosity::from_m2_per_s(viscosity);
+                    (Temperature::from_kelvin(kelvin), viscosity)
+                };
+                let mut viscosity = [at(kelvin, thick), at(kelvin + warmer, thick * thinner)];
+                if colder_last {
+                    viscosity.reverse();
+                }
+                Oil {
+                    viscosity,
+                    density,
+                    text,
+                }
+            },
+        )
 }
 
 pub fn outlet() -> impl Strategy<Value = Outlet> {
@@ -345,8 +420,9 @@ pub fn outlet() -> impl Strategy<Value = Outlet> {
         (cavity(), cavity()).prop_map(|(apply, release)| Seat::TwoSided { apply, release }),
     ];
     let needs = (size(), size());
-    (select(OutletKind::ALL), seat, needs, size(), size(), text()).prop_map(
-        |(kind, seat, (pressure, flow), volume, spring, text)| Outlet {
+    let sizes = (size(), size(), size());
+    (select(OutletKind::ALL), seat, needs, sizes, text()).prop_map(
+        |(kind, seat, (pressure, flow), (volume, spring, bore), text)| Outlet {
             kind,
             seat,
             needs: if kind.by_pressure() {
@@ -356,6 +432,7 @@ pub fn outlet() -> impl Strategy<Value = Outlet> {
             },
             volume,
             spring,
+            bore: bore.filter(|_| !kind.by_pressure()),
             text,
         },
     )
@@ -370,10 +447,11 @@ pub fn state() -> impl Strategy<Value = State> {
         option::of(select(vec!["low", "high", "zwischen-größe"])),
         some_of(["low-clutch", "band"]),
         some_of(["main", "reducer"]),
+        (size(), size()),
         text(),
     )
         .prop_map(
-            |(lever, on, level, position, applies, boosts, text)| State {
+            |(lever, on, level, position, applies, boosts, (speed, oil_temperature), text)| State {
                 lever,
                 on,
                 levels: level
@@ -386,6 +464,8 @@ pub fn state() -> impl Strategy<Value = State> {
                     .collect(),
                 applies,
                 boosts,
+                speed,
+                oil_temperature,
                 text,
             },
         )

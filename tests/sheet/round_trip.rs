@@ -50,15 +50,26 @@ passages = [
 
 [passage]
 low-feed = { bore = "4 mm", note = "cross-drilled" }
+high-feed = { width = "6 mm", depth = "5 mm", length = "80 mm", bends = 2 }
 
-[source]
-pump = { feeds = "line", displacement = "14 cm³/rev" }
+[oil]
+summer = { viscosity = { "40 °C" = "34 cSt", "100 °C" = "7.1 cSt" }, density = "850 kg/m³" }
+
+[source.pump]
+feeds = "line"
+displacement = "14 cm³/rev"
+leakage = "1.5 L/min"
+leaks-at = "16 bar"
+worn-leakage = "6 L/min"
 
 [regulator]
 main = { holds = "line", at = "16 bar", spills = ["sump"], boost = { reverse-feed = "4 bar" } }
 
+[relief]
+safety = { on = "line", at = "24 bar", rise = "3 bar", bore = "6 mm" }
+
 [plate]
-hop-cover = { kind = "cover", roofs = ["low-feed"], bolts = 2, torque = "9 N·m" }
+hop-cover = { kind = "cover", roofs = ["low-feed"], bolts = 2, gap = "0.2 mm", wall = "4 mm" }
 
 [orifice]
 hop = { between = ["line", "low-feed"], bore = "1.2 mm", under = "hop-cover", hole-at = "line" }
@@ -66,6 +77,10 @@ hop = { between = ["line", "low-feed"], bore = "1.2 mm", under = "hop-cover", ho
 [valve.range]
 bore = ["pilot", "sump", "high-feed", "line", "low-feed", "sump", "spring-pocket"]
 spring = "spring-pocket"
+clearance = "15 µm"
+land = "4 mm"
+opening = "6 mm"
+wear = "30 µm"
 plug = true
 low = { joins = [["line", "low-feed"], ["high-feed", "sump"]], otherwise = true }
 high = { joins = [["line", "high-feed"], ["low-feed", "sump"]], when = "pilot and not lever.R" }
@@ -73,9 +88,17 @@ high = { joins = [["line", "high-feed"], ["low-feed", "sump"]], when = "pilot an
 [solenoid]
 shift = { kind = "bleed", on = "pilot", normally = "closed", bore = "1.6 mm" }
 
+[filter]
+screen = { between = ["sump", "line"], passes = "20 L/min", drop = "0.1 bar", passes-at = "80 °C" }
+
+[outlet]
+rear = { kind = "bearing", at = "lube-rear-bearing", needs = "0.2 L/min", bore = "1.1 mm" }
+
 [state.high]
 lever = "D"
 on = ["shift"]
+speed = "700 rpm"
+oil-temperature = "110 °C"
 "#;
     assert_eq!(sheet::write(&sound(text).circuit), text);
 }

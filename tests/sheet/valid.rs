@@ -3,6 +3,7 @@
 use indexmap::IndexMap;
 use oilpath::circuit::*;
 use proptest::collection::vec;
+use proptest::option;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -13,7 +14,8 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
     let bodies = (
         (words(), words()),
         each(&["block", "case"], text()),
-        vec((size(), size(), size(), text()), BLOCK.len() + CASE.len()),
+        vec(passage(), BLOCK.len() + CASE.len()),
+        each(&["summer", "winter"], oil()),
         each(&["pump", "prüfstand"], source()),
         each(&["main", "reducer"], regulator()),
         each(&["main"], relief()),
@@ -29,7 +31,7 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
     let ways = (
         each(&["feed", "rear"], way()),
         each(&["hop", "feed"], way()),
-        each(&["fit"], (pair(), size(), size(), size(), text())),
+        each(&["fit"], (pair(), [size(), size(), size(), size()], text())),
         each(&["check", "both"], ball()),
         each(&["ring", "plug-seal"], seal()),
         each(&["strainer"], through()),
@@ -50,7 +52,7 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
         each(&["1st", "reverse"], state()),
     );
     (bodies, ways, control).prop_map(|(bodies, ways, control)| {
-        let (top, castings, details, sources, regulators, reliefs, covers, plates) = bodies;
+        let (top, castings, details, oils, sources, regulators, reliefs, covers, plates) = bodies;
         let (ports, orifices, clearances, balls, seals, filters, converters, coolers) = ways;
         let (valves, solenoids, accumulators, outlets, taps, switches, inputs, states) = control;
         let homes = BLOCK.map(|id| (id, "block")).into_iter();
@@ -62,51 +64,51 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
             castings: map(castings, |text| Casting { text }),
             passages: homes
                 .zip(details)
-                .map(|((id, casting), (bore, length, volume, text))| {
-                    let passage = Passage {
-                        casting: casting.to_owned(),
-                        bore,
-                        length,
-                        volume,
-                        text,
-                    };
-                    (id.to_owned(), passage)
+                .map(|((id, casting), details)| {
+                    let casting = casting.to_owned();
+                    (id.to_owned(), Passage { casting, ..details })
                 })
                 .collect(),
+            oils,
             sources,
             regulators,
             reliefs,
             plates: covers.into_iter().chain(plates).collect(),
-            ports: map(ports, |(between, bore, through, under, hole_at, text)| {
-                Port {
+            ports: map(
+                ports,
+                |(between, [bore, thickness], through, under, hole_at, text)| Port {
                     between,
                     bore,
-                    through,
-                    under,
-                    hole_at,
-                    text,
-                }
-            }),
-            orifices: map(
-                orifices,
-                |(between, bore, through, under, hole_at, text)| Orifice {
-                    between,
-                    bore,
+                    thickness,
                     through,
                     under,
                     hole_at,
                     text,
                 },
             ),
-            clearances: map(clearances, |(between, gap, diameter, length, text)| {
-                Clearance {
+            orifices: map(
+                orifices,
+                |(between, [bore, thickness], through, under, hole_at, text)| Orifice {
+                    between,
+                    bore,
+                    thickness,
+                    through,
+                    under,
+                    hole_at,
+                    text,
+                },
+            ),
+            clearances: map(
+                clearances,
+                |(between, [gap, diameter, length, wear], text)| Clearance {
                     between,
                     gap,
                     diameter,
                     length,
+                    wear,
                     text,
-                }
-            }),
+                },
+            ),
             balls,
             seals,
             valves,
@@ -127,6 +129,26 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
             states,
         }
     })
+}
+
+/// What is known of a passage beside where it lies: round or rectangular.
+fn passage() -> impl Strategy<Value = Passage> {
+    let section = prop_oneof![
+        size().prop_map(|bore| (bore, None)),
+        (size(), size()).prop_map(|(width, depth)| (None, width.zip(depth))),
+    ];
+    (section, size(), option::of(1u32..9), size(), text()).prop_map(
+        |((bore, channel), length, bends, volume, text)| Passage {
+            casting: String::new(),
+            bore,
+            width: channel.map(|(width, _)| width),
+            depth: channel.map(|(_, depth)| depth),
+            length,
+            bends,
+            volume,
+            text,
+        },
+    )
 }
 
 fn map<A, B>(parts: IndexMap<String, A>, to: impl Fn(A) -> B) -> IndexMap<String, B> {

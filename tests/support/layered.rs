@@ -91,6 +91,7 @@ pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
                 needs: None,
                 volume: None,
                 spring: None,
+                bore: None,
                 text: Default::default(),
             };
             circuit.outlets.insert(format!("o{i}"), outlet);

@@ -11,6 +11,7 @@ fn circuit() -> Circuit {
     let solenoid = Solenoid {
         kind: SolenoidKind::Plunger,
         normally_open: false,
+        driven: None,
         bore: None,
         text: Default::default(),
     };

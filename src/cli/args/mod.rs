@@ -2,6 +2,7 @@
 
 mod charts;
 mod draw;
+mod flows;
 mod lives_by;
 mod named;
 mod swept;
@@ -18,6 +19,7 @@ use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
+pub(super) use flows::{Asking, Flowing};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
@@ -253,6 +255,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Beyond(Side),
     #[command(flatten)]
     Charts(Charts),
+    #[command(flatten)]
+    Flowing(Flowing),
 }
 
 /// What stands for all codes.

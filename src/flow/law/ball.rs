@@ -1,7 +1,7 @@
 //! Check balls.
 
 use super::smooth::ramp;
-use super::{Law, Orifice, Rate};
+use super::{Law, Orifice, Rate, Stand};
 use crate::flow::Doubt;
 use crate::flow::size::{SizeError, from_zero};
 use crate::units::Pressure;
@@ -72,6 +72,10 @@ impl Law for OneWay {
         } else {
             Vec::new()
         }
+    }
+
+    fn stand(&self, drop: f64) -> Option<Stand> {
+        Some(Stand::of_lift(self.lifted(drop)))
     }
 }
 

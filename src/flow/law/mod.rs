@@ -21,7 +21,7 @@
 //! gradient of a convex function, whose minimum along a line can be found from flows alone; so a
 //! law gives a flow and a slope and no more. What depends on more than its drop is not a `Law`:
 //! [`Reducing`] and, unless it spills to the sump, [`Bleed`] give a flow and its slopes to both
-//! pressures.
+//! pressures and to what a [`Boost`] adds; a network takes them as a [`Regulator`].
 //!
 //! Laws are small structs behind a trait, not variants of one enum: a law that holds others
 //! ([`OneWay`], [`Bypassed`]) is then a struct with fields, and a new one touches no list. One
@@ -29,6 +29,7 @@
 //! checked sizes and one [`Fluid`](super::Fluid); [`Law::rate`] is arithmetic on f64.
 
 mod ball;
+mod boost;
 mod film;
 mod friction;
 pub mod minor;
@@ -40,19 +41,22 @@ mod regulator;
 mod relief;
 mod section;
 mod smooth;
+mod stand;
 mod tanh;
 mod two_term;
 
 pub use ball::{OneWay, SEATED_LEAK, Shuttle};
+pub use boost::Boost;
 pub use film::Film;
 pub use friction::{Friction, friction};
 pub use orifice::{Hole, Orifice, SHARP_EDGED};
 pub use passage::{Passage, Run};
 pub use pump::Pump;
 pub use rated::{Bypassed, Rated, Rating};
-pub use regulator::{Between, Bleed, Opening, Reducing};
+pub use regulator::{Between, Bleed, Opening, Reducing, Regulator};
 pub use relief::Relief;
 pub use section::Section;
+pub use stand::Stand;
 pub use tanh::{TanhOrifice, creeping_lambda};
 pub use two_term::TwoTerm;
 
@@ -74,6 +78,12 @@ pub trait Law: std::fmt::Debug + Send + Sync {
 
     /// Where the law is outside what it was made for, at that drop.
     fn doubts(&self, drop: f64) -> Vec<Doubt>;
+
+    /// Where the part stands at that drop; nothing for one that never moves.
+    fn stand(&self, drop: f64) -> Option<Stand> {
+        let _ = drop;
+        None
+    }
 }
 
 impl<L: Law + ?Sized> Law for Box<L> {
@@ -83,5 +93,9 @@ impl<L: Law + ?Sized> Law for Box<L> {
 
     fn doubts(&self, drop: f64) -> Vec<Doubt> {
         (**self).doubts(drop)
+    }
+
+    fn stand(&self, drop: f64) -> Option<Stand> {
+        (**self).stand(drop)
     }
 }

@@ -1,6 +1,6 @@
 //! Parts known by one point: filters, converters, coolers, bearings and other users of oil.
 
-use super::{Law, OneWay, Rate, TwoTerm};
+use super::{Law, OneWay, Rate, Stand, TwoTerm};
 use crate::flow::size::{SizeError, above_zero, require};
 use crate::flow::{Doubt, Fluid};
 use crate::units::{Flow, Pressure};
@@ -112,5 +112,9 @@ impl<L: Law> Law for Bypassed<L> {
         doubts.sort_unstable();
         doubts.dedup();
         doubts
+    }
+
+    fn stand(&self, drop: f64) -> Option<Stand> {
+        self.bypass.stand(drop)
     }
 }

@@ -1,7 +1,7 @@
 //! Relief valves.
 
 use super::smooth::ramp;
-use super::{Law, Rate};
+use super::{Law, Rate, Stand};
 use crate::flow::Doubt;
 use crate::flow::size::{SizeError, above_zero, from_zero};
 use crate::units::{Flow, Pressure};
@@ -56,5 +56,9 @@ impl Law for Relief {
 
     fn doubts(&self, _drop: f64) -> Vec<Doubt> {
         Vec::new()
+    }
+
+    fn stand(&self, drop: f64) -> Option<Stand> {
+        Some(Stand::of_lift(drop > self.set))
     }
 }

@@ -1,7 +1,7 @@
 //! Corners made round: C1 pieces that are exact outside the corner.
 
 /// A value and its slope.
-pub(super) type Curve = (f64, f64);
+pub(in crate::flow) type Curve = (f64, f64);
 
 /// Width of the corner at a pressure where something opens, in Pa: small beside any pressure that
 /// moves a part, and wide enough for a solver to see.

@@ -1,6 +1,7 @@
 //! The words of every report, for all media: what a part, a state, a verdict, a reason and a
 //! step of the oil are called.
 
+mod figure;
 mod hop;
 mod reason;
 mod severity;
@@ -10,6 +11,7 @@ use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
+pub(super) use figure::{SEEN, generic_oil, running, share};
 pub(super) use reason::common;
 pub(super) use severity::severity;
 
@@ -259,6 +261,11 @@ pub(super) fn depth_from(depth: Depth, start: &str) -> Line {
             "How this was found: open ways, metering holes and leaks weighed against each other, \
              and valves moved as the oil says, {start}. No pressures, flows or times were \
              computed, so kept does not mean enough."
+        )
+        .into(),
+        Depth::Flow => format!(
+            "How this was found: pressures and flows at rest, once everything has come to a \
+             standstill, by one law for each part, valves standing where the oil puts them, {start}."
         )
         .into(),
     }

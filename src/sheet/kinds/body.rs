@@ -1,9 +1,10 @@
-//! What lies on the bench: castings, passages, plates, seals.
+//! What lies on the bench: castings, passages, plates, seals, a can of oil.
 
 use super::CASTING;
-use crate::circuit::{Casting, Passage, Plate, PlateKind, Seal, SealKind, SealSeat};
+use crate::circuit::{Casting, Oil, Passage, Plate, PlateKind, Seal, SealKind, SealSeat};
 use crate::sheet::fields::Fields;
-use crate::sheet::shape::{CAVITY, Count, List, Name, Pair, size, word};
+use crate::sheet::shape::{CAVITY, Count, List, Name, Pair, Viscosity, size, word};
+use crate::units::{KinematicViscosity, Temperature};
 
 pub(super) fn casting(f: &mut Fields<'_, '_>) -> Casting {
     f.about("A body with passages in it: case, control block, cover, shaft");
@@ -18,10 +19,14 @@ pub(super) fn casting(f: &mut Fields<'_, '_>) -> Casting {
 
 pub(super) fn passage(f: &mut Fields<'_, '_>, casting: String) -> Passage {
     f.about("More about a passage that a casting lists");
+    f.at_most_one(&[&["bore"], &["width", "depth"]]);
     Passage {
         casting,
         bore: f.may("bore", "Inner diameter of a drilling or tube", size()),
+        width: f.may("width", "Width of a rectangular channel", size()),
+        depth: f.may("depth", "Depth of a rectangular channel", size()),
         length: f.may("length", "Length along the flow", size()),
+        bends: f.may("bends", "How many right-angle bends it has", Count),
         volume: f.may("volume", "Oil it holds", size()),
         text: f.text(),
     }
@@ -53,6 +58,13 @@ pub(super) fn plate(f: &mut Fields<'_, '_>) -> Plate {
             .unwrap_or_default(),
         bolts: f.may("bolts", "How many bolts hold it", Count),
         torque: f.may("torque", "What the bolts are tightened to", size()),
+        thickness: f.may("thickness", "How thick it is", size()),
+        gap: f.may("gap", "How far it stands off where it is loose", size()),
+        wall: f.may(
+            "wall",
+            "Width of the face between a passage and its neighbour or the outside",
+            size(),
+        ),
         text: f.text(),
     }
 }
@@ -71,6 +83,24 @@ pub(super) fn seal(f: &mut Fields<'_, '_>) -> Seal {
             Some(between) => SealSeat::Between(between),
             None => SealSeat::On(on.unwrap_or_default()),
         },
+        text: f.text(),
+    }
+}
+
+pub(super) fn oil(f: &mut Fields<'_, '_>) -> Oil {
+    f.about("An oil; the first is in the box unless another is asked for");
+    let viscosity = f.need(
+        "viscosity",
+        "How thick it is at two temperatures, as its data sheet says",
+        Viscosity,
+    );
+    Oil {
+        // One that cannot be read thins like any other, so that nothing more is said of it.
+        viscosity: viscosity.unwrap_or([(40.0, 30.0), (100.0, 6.0)].map(|(celsius, cst)| {
+            let kelvin = Temperature::from_kelvin(celsius + 273.15);
+            (kelvin, KinematicViscosity::from_m2_per_s(cst / 1e6))
+        })),
+        density: f.may("density", "Its density at 15 °C", size()),
         text: f.text(),
     }
 }

@@ -7,6 +7,7 @@ use crate::circuit::{
 use crate::sheet::fields::{Fields, Owner};
 use crate::sheet::keys;
 use crate::sheet::shape::{Boost, CAVITY, Flag, List, Pair, When, size, word};
+use crate::units::Length;
 
 circuit::words! { SolenoidWord: Bleed "bleed", TwoWay "two-way", Plunger "plunger", }
 circuit::words! { Normally: Open "open", Closed "closed", }
@@ -38,6 +39,8 @@ pub(super) fn source(f: &mut Fields<'_, '_>) -> Source {
         displacement: f.may("displacement", "What a pump delivers a turn", size()),
         speed: f.may("speed", "How fast a pump turns", size()),
         leakage: f.may("leakage", "What a pump loses inside", size()),
+        leaks_at: f.may("leaks-at", "Pressure it loses that at", size()),
+        worn_leakage: f.may("worn-leakage", "What it loses inside where worn", size()),
         pressure: f.may("pressure", "Pressure of a supply that is no pump", size()),
         text: f.text(),
     }
@@ -78,6 +81,7 @@ pub(super) fn regulator(f: &mut Fields<'_, '_>) -> Regulator {
             "Rise of pressure from just working to wide open",
             size(),
         ),
+        bore: wide_open(f),
         text: f.text(),
     }
 }
@@ -90,8 +94,18 @@ pub(super) fn relief(f: &mut Fields<'_, '_>) -> Relief {
             .unwrap_or_default(),
         to: f.may("to", "Where it lets oil go; the sump unless said", CAVITY),
         at: f.may("at", "Pressure it opens at", size()),
+        rise: f.may(
+            "rise",
+            "Rise of pressure from just opening to wide open",
+            size(),
+        ),
+        bore: wide_open(f),
         text: f.text(),
     }
+}
+
+fn wide_open(f: &mut Fields<'_, '_>) -> Option<Length> {
+    f.may("bore", "Hole as large as its port wide open", size())
 }
 
 pub(super) fn valve(f: &mut Fields<'_, '_>) -> Valve {
@@ -114,6 +128,13 @@ pub(super) fn valve(f: &mut Fields<'_, '_>) -> Valve {
         clearance: f.may(
             "clearance",
             "Play of the spool in its bore, on the radius",
+            size(),
+        ),
+        land: f.may("land", "Length of a land between two ports", size()),
+        opening: f.may("opening", "Hole as large as an open port of it", size()),
+        wear: f.may(
+            "wear",
+            "How much wider its bore is where worn, on the radius",
             size(),
         ),
         plug: f
@@ -191,6 +212,12 @@ pub(super) fn solenoid(f: &mut Fields<'_, '_>) -> Solenoid {
         word::<Normally>(),
     );
     let bore = f.maybe(passes, "bore", "Diameter of its hole", size());
+    let driven = f.maybe(
+        passes,
+        "driven",
+        "Hole as large as its mean opening where it is driven in between",
+        size(),
+    );
     Solenoid {
         normally_open: match normally {
             Some(normally) => normally == Normally::Open,
@@ -206,6 +233,7 @@ pub(super) fn solenoid(f: &mut Fields<'_, '_>) -> Solenoid {
             _ => SolenoidKind::Plunger,
         },
         bore,
+        driven,
         text: f.text(),
     }
 }

@@ -25,6 +25,7 @@ pub(super) fn part(kind: Kind, id: &str, f: &mut Fields<'_, '_>, circuit: &mut C
             let casting = std::mem::take(&mut listed.casting);
             *listed = body::passage(f, casting);
         }
+        Kind::Oil => drop(circuit.oils.insert(id, body::oil(f))),
         Kind::Source => drop(circuit.sources.insert(id, control::source(f))),
         Kind::Regulator => drop(circuit.regulators.insert(id, control::regulator(f))),
         Kind::Relief => drop(circuit.reliefs.insert(id, control::relief(f))),

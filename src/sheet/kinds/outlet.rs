@@ -2,7 +2,7 @@
 
 use super::SWITCHED;
 use crate::circuit::{self, Input, Outlet, OutletKind, Seat, State, Switch, Tap};
-use crate::sheet::fields::Fields;
+use crate::sheet::fields::{Fields, Owner};
 use crate::sheet::shape::{CAVITY, Each, List, Name, Needs, size, word};
 
 pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
@@ -18,6 +18,10 @@ pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
         "Pressure a clutch, brake, servo or lock-up needs; flow anything else does",
         Needs { flow },
     );
+    let by_flow = Owner {
+        what: "an outlet that lives by flow",
+        is: kind.map(|kind| !kind.by_pressure()),
+    };
     Outlet {
         // With the kind unknown, whatever needs what this one does.
         kind: kind.unwrap_or(match needs {
@@ -34,6 +38,7 @@ pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
         needs,
         volume: f.may("volume", "Oil it takes to apply", size()),
         spring: f.may("spring", "Pressure its return spring takes", size()),
+        bore: f.maybe(by_flow, "bore", "Hole that would let as much by", size()),
         text: f.text(),
     }
 }
@@ -115,6 +120,8 @@ pub(super) fn state(f: &mut Fields<'_, '_>) -> State {
                 List(Name("regulator")),
             )
             .unwrap_or_default(),
+        speed: f.may("speed", "How fast the pump turns", size()),
+        oil_temperature: f.may("oil-temperature", "How hot the oil is", size()),
         text: f.text(),
     }
 }

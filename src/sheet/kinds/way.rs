@@ -19,6 +19,7 @@ pub(super) fn port(f: &mut Fields<'_, '_>) -> Port {
     Port {
         between: between(f),
         bore: bore(f),
+        thickness: thickness(f),
         through: plates(f),
         under: under(f),
         hole_at: hole_at(f),
@@ -31,6 +32,7 @@ pub(super) fn orifice(f: &mut Fields<'_, '_>) -> Orifice {
     Orifice {
         between: between(f),
         bore: bore(f),
+        thickness: thickness(f),
         through: plates(f),
         under: under(f),
         hole_at: hole_at(f),
@@ -45,6 +47,11 @@ pub(super) fn clearance(f: &mut Fields<'_, '_>) -> Clearance {
         gap: f.may("gap", "Play on the radius", size()),
         diameter: f.may("diameter", "Diameter of the fit", size()),
         length: f.may("length", "Length of the fit along the leak", size()),
+        wear: f.may(
+            "wear",
+            "How much wider the fit is where worn, on the radius",
+            size(),
+        ),
         text: f.text(),
     }
 }
@@ -94,9 +101,13 @@ pub(super) fn ball(f: &mut Fields<'_, '_>) -> Ball {
 
 pub(super) fn through(f: &mut Fields<'_, '_>, about: &'static str) -> Through {
     f.about(about);
+    f.at_most_one(&[&["bore"], &["passes", "drop", "passes-at"]]);
     Through {
         between: between(f),
-        bore: bore(f),
+        bore: f.may("bore", "Hole that would cost as much pressure", size()),
+        passes: f.may("passes", "Flow it was measured with", size()),
+        drop: f.may("drop", "Pressure that flow costs", size()),
+        passes_at: f.may("passes-at", "How hot the oil was", size()),
         bypass: f.may(
             "bypass",
             "One-way ball that lets oil past when it is blocked",
@@ -114,6 +125,14 @@ fn between(f: &mut Fields<'_, '_>) -> [String; 2] {
 
 fn bore(f: &mut Fields<'_, '_>) -> Option<Length> {
     f.may("bore", "Diameter of the hole", size())
+}
+
+fn thickness(f: &mut Fields<'_, '_>) -> Option<Length> {
+    f.may(
+        "thickness",
+        "Length of the hole; of the plate it goes through unless said",
+        size(),
+    )
 }
 
 fn plates(f: &mut Fields<'_, '_>) -> Vec<String> {

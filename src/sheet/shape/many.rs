@@ -2,12 +2,12 @@
 
 use indexmap::IndexMap;
 
-use super::plain::{CAVITY, size};
+use super::plain::{CAVITY, read_size, size};
 use super::{Log, Shape};
 use crate::sheet::Code;
 use crate::sheet::document::{Node, Value};
 use crate::sheet::wanted::Wanted;
-use crate::units::Pressure;
+use crate::units::{KinematicViscosity, Pressure, Temperature};
 
 /// Any number of something. An item that cannot be read keeps its place, empty.
 pub(in crate::sheet) struct List<S>(pub S);
@@ -120,6 +120,39 @@ impl<S: Shape> Shape for Each<S> {
             }
         }
         Some(out)
+    }
+}
+
+/// How thick an oil is at each of two temperatures.
+pub(in crate::sheet) struct Viscosity;
+
+impl Shape for Viscosity {
+    type Value = [(Temperature, KinematicViscosity); 2];
+
+    fn wanted(&self) -> Wanted {
+        Wanted::Viscosity
+    }
+
+    fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Self::Value> {
+        let Some(table) = node.table() else {
+            return self.refuse(key, node, log);
+        };
+        let mut points = Vec::new();
+        for (at, item) in table {
+            let temperature = read_size(at, &item.key, log);
+            let viscosity = size().read(at, &item.node, log);
+            points.push(temperature.zip(viscosity));
+        }
+        match points[..] {
+            [one, other] => Some([one?, other?]),
+            _ => {
+                let wanted = self.wanted();
+                let message = format!("`{key}` wants {}, not {}", wanted.says(), points.len());
+                let remedy = format!("write it like {key} = {}", wanted.example());
+                log.say(Code::WrongType, node.at.clone(), message, remedy);
+                None
+            }
+        }
     }
 }
 

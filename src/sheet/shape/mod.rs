@@ -5,7 +5,7 @@ use std::ops::Range;
 mod many;
 mod plain;
 
-pub(super) use many::{Boost, Each, List, OneOrMore, Pair};
+pub(super) use many::{Boost, Each, List, OneOrMore, Pair, Viscosity};
 pub(super) use plain::{CAVITY, Count, Flag, Name, Needs, Text, When, size, word};
 
 use super::document::{Document, Node, Value};
@@ -50,13 +50,13 @@ impl Log<'_> {
         self.document.may_say(self.text, word)
     }
 
-    /// The bytes of the file for some bytes of a text value; all of it where it has escapes.
-    fn within(&self, node: &Node, text: &str, part: Range<usize>) -> Range<usize> {
-        let inner = node.at.start + 1..node.at.end.saturating_sub(1);
+    /// The bytes of the file for some bytes of a quoted text; all of it where it has escapes.
+    fn within(&self, at: &Range<usize>, text: &str, part: Range<usize>) -> Range<usize> {
+        let inner = at.start + 1..at.end.saturating_sub(1);
         if self.text.get(inner.clone()) == Some(text) {
             inner.start + part.start..inner.start + part.end
         } else {
-            node.at.clone()
+            at.clone()
         }
     }
 }

@@ -1,6 +1,7 @@
 //! Single values: texts, ids, sizes, words, rules.
 
 use std::marker::PhantomData;
+use std::ops::Range;
 
 use super::{Log, Shape};
 use crate::circuit::{self, Rule, Word, join_or, nearest};
@@ -120,13 +121,22 @@ impl<Q: Quantity> Shape for Size<Q> {
         let Some(text) = node.text() else {
             return self.refuse(key, node, log);
         };
-        text.parse::<Q>()
-            .map_err(|e| {
-                let at = log.within(node, text, e.span.clone());
-                log.say(Code::BadSize, at, e.to_string(), e.remedy());
-            })
-            .ok()
+        read_size(text, &node.at, log)
     }
+}
+
+/// A size written as this text, which stands in quotes at some place.
+pub(super) fn read_size<Q: Quantity>(
+    text: &str,
+    at: &Range<usize>,
+    log: &mut Log<'_>,
+) -> Option<Q> {
+    text.parse::<Q>()
+        .map_err(|e| {
+            let at = log.within(at, text, e.span.clone());
+            log.say(Code::BadSize, at, e.to_string(), e.remedy());
+        })
+        .ok()
 }
 
 /// What an outlet needs: its unit says whether it is a pressure or a flow. What is neither is
@@ -209,7 +219,7 @@ impl Shape for When {
         };
         text.parse::<Rule>()
             .map_err(|e| {
-                let at = log.within(node, text, e.at);
+                let at = log.within(&node.at, text, e.at);
                 let remedy = "a rule is names joined by `and`, `or`, `not` and brackets".into();
                 log.say(
                     Code::BadRule,

@@ -1,0 +1,190 @@
+//! A state measured in every place its valves can stand.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::circuit::{Fault, Level, Truth};
+use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
+use crate::net::{Cavity, Held, Stage};
+use crate::settle::{Settled, settle};
+
+/// One way in which everything that moves can stand, measured.
+pub(super) struct Case<'s> {
+    placed: Placed<'s>,
+    pub measured: Measured,
+    /// Valves that the pressures found put elsewhere than settling did.
+    pub overruled: Vec<Overruled>,
+    /// Whether the valves stand as these pressures put them.
+    pub agrees: bool,
+}
+
+/// A valve that a pilot's pressure puts elsewhere than settling did.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Overruled {
+    pub valve: usize,
+    pub from: Option<u32>,
+    pub to: u32,
+    /// The cavities its rule reads, with their pressure in Pa.
+    pub pilots: Vec<(Cavity, f64)>,
+}
+
+/// What the sizes were asked for, over all that was laid.
+#[derive(Default)]
+pub(super) struct Book {
+    pub asked: BTreeSet<SizeOf>,
+    pub stand_ins: BTreeMap<SizeOf, f64>,
+    pub wrong: Vec<BlockError>,
+}
+
+/// Rounds in which pressures may put valves elsewhere.
+const ROUNDS: usize = 8;
+
+/// How a state is measured.
+pub(super) struct Bench<'b> {
+    pub running: &'b Running,
+    pub sizes: &'b Sizes,
+    pub faults: &'b [Fault],
+}
+
+impl Bench<'_> {
+    /// Measures a state with its faults at every end of its settling, ways that may be open or shut
+    /// taken as both. Without one where a size is wrong: the book says which.
+    pub fn cases<'s>(
+        &self,
+        stage: &Stage<'s>,
+        settled: &Settled,
+        book: &mut Book,
+    ) -> Vec<Case<'s>> {
+        let mut cases = Vec::new();
+        for end in &settled.ends {
+            let certain = stage.scene(&end.held, Level::Low).is_certain();
+            let ways: &[bool] = if certain { &[true] } else { &[true, false] };
+            for doubtful_open in ways {
+                let first = Placed {
+                    stage: stage.clone(),
+                    held: end.held.clone(),
+                    doubtful_open: *doubtful_open,
+                };
+                cases.extend(self.agreed(stage, first, book));
+            }
+        }
+        cases
+    }
+
+    /// Measures until the valves stand where the pressures put them, as far as springs are known.
+    fn agreed<'s>(
+        &self,
+        stage: &Stage<'s>,
+        mut placed: Placed<'s>,
+        book: &mut Book,
+    ) -> Option<Case<'s>> {
+        let mut overruled: Vec<Overruled> = Vec::new();
+        for round in 0.. {
+            let measured = self.measure(&placed, None, book)?;
+            let moved = moved(stage, &placed.held, &measured);
+            let again =
+                |m: &Overruled| overruled.iter().any(|o| (o.valve, o.to) == (m.valve, m.to));
+            let turns = moved.iter().any(again);
+            if moved.is_empty() || turns || round == ROUNDS {
+                return Some(Case {
+                    placed,
+                    agrees: moved.is_empty(),
+                    measured,
+                    overruled,
+                });
+            }
+            for valve in &moved {
+                placed.stage = placed.stage.holding(valve.valve, valve.to);
+            }
+            placed.held = settle(&placed.stage).ends[0].held.clone();
+            overruled.extend(moved);
+        }
+        None
+    }
+
+    /// A case measured again with the sizes of this bench, valves standing as they did.
+    pub fn again(&self, case: &Case<'_>) -> Option<Measured> {
+        self.measure(&case.placed, Some(&case.measured), &mut Book::default())
+    }
+
+    fn measure(
+        &self,
+        placed: &Placed<'_>,
+        near: Option<&Measured>,
+        book: &mut Book,
+    ) -> Option<Measured> {
+        let standing = Standing {
+            stage: &placed.stage,
+            faults: self.faults,
+            held: &placed.held,
+            doubtful_open: placed.doubtful_open,
+        };
+        match Block::lay(standing, self.running, self.sizes) {
+            Ok(block) => {
+                let measured = block.measure(near);
+                book.asked.extend(block.asked);
+                book.stand_ins.extend(block.stand_ins);
+                Some(measured)
+            }
+            Err(wrong) => {
+                book.wrong.extend(wrong);
+                None
+            }
+        }
+    }
+}
+
+struct Placed<'s> {
+    stage: Stage<'s>,
+    held: Held,
+    doubtful_open: bool,
+}
+
+/// Valves that the pressures put elsewhere than they stand: those whose spring is known by the
+/// pressure it moves at, and that nothing else holds.
+fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> {
+    let net = stage.net();
+    let mut moved = Vec::new();
+    for (number, valve) in net.valves().iter().enumerate() {
+        let body = &net.circuit().valves[number];
+        let Some(moves_at) = body.moves_at else {
+            continue;
+        };
+        if stage.fixed(number).is_some() || stage.spring(number).is_some() {
+            continue;
+        }
+        let fed = |cavity: Cavity| match measured.pressures[cavity.number()] {
+            Some(pressure) => Truth::from(pressure >= moves_at.pa()),
+            None => Truth::Unknown,
+        };
+        let truths = valve.rules.iter().map(|rule| {
+            let rule = rule.as_ref();
+            rule.map_or(Truth::False, |rule| rule.truth(stage.drives(), &fed))
+        });
+        let truths: Vec<Truth> = truths.collect();
+        let put = truths.iter().position(|t| *t == Truth::True);
+        let sure = truths.iter().all(|t| *t != Truth::Unknown);
+        let to = match put {
+            Some(place) => Some(place as u32),
+            None if sure => valve.rest,
+            None => None,
+        };
+        if let Some(to) = to
+            && held.valves[number] != Some(to)
+        {
+            let read = valve
+                .rules
+                .iter()
+                .flatten()
+                .flat_map(|rule| rule.cavities());
+            let read: BTreeSet<Cavity> = read.collect();
+            let pressure = |c: Cavity| Some((c, measured.pressures[c.number()]?));
+            moved.push(Overruled {
+                valve: number,
+                from: held.valves[number],
+                to,
+                pilots: read.into_iter().filter_map(pressure).collect(),
+            });
+        }
+    }
+    moved
+}
