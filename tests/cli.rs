@@ -530,7 +530,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 17] = [
+const QUESTIONS: [&str; 18] = [
     "check",
     "parts",
     "trace",
@@ -548,6 +548,7 @@ const QUESTIONS: [&str; 17] = [
     "flows",
     "gauges",
     "draw",
+    "page",
 ];
 
 #[test]

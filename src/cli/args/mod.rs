@@ -83,6 +83,8 @@ pub(super) enum Format {
     Text,
     /// For a document
     Markdown,
+    /// For a browser: one file
+    Html,
     /// For a program
     Json,
     /// For a spreadsheet: one row a scenario and state, of `sweep` alone
@@ -121,6 +123,14 @@ Exit status: 0 answered, whatever was found; 2 could not answer, or stopped befo
 With --output it goes into a file, which is not replaced without --force.
 --trace takes the way and the numbers of `oilpath trace`; without --state, those of its first way.")]
     Draw(Draw),
+    /// Make a page for a browser: the circuit drawn, to click what is wrong and see what that does
+    #[command(after_help = "Example:
+  oilpath page circuits/transfer-box.toml
+
+With --output circuit.html it goes into a file. That opens without a network, and its link
+remembers the state, the part and the fault that are chosen. Every fault is tried in every state
+while it is made.")]
+    Page(File),
     #[command(flatten)]
     Itself(Itself),
 }

@@ -262,6 +262,7 @@ fn shape(kind: Kind, part: Part<'_>, circuit: &Circuit) -> Option<Shape> {
         Part::Outlet(outlet) if outlet.kind.by_pressure() => Shape::Pressed,
         Part::Outlet(_) => Shape::Oiled,
         Part::Casting(_)
+        | Part::Oil(_)
         | Part::Plate(_)
         | Part::Seal(_)
         | Part::Tap(_)
