@@ -239,8 +239,7 @@ fn render_drawn<A: Answer>(
     format: Format,
     look: Look,
 ) -> Result<Reply, Failure> {
-    let json =
-        || report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)));
+    let json = || report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)));
     let text = match format {
         Format::Text => report::terminal(&page(), look),
         Format::Markdown => report::markdown(&page()),

@@ -101,7 +101,7 @@
       item.dataset.role = role;
       setClass(item.querySelector('.cell'), words, role);
       setClass(item.querySelector('.swatch'), words, role);
-      const sign = item.querySelector('text[class*="on-"]');
+      const sign = item.querySelector('.swatch + text');
       sign.setAttribute('class', `small middle on-${role}`);
       sign.textContent = letter;
     });
@@ -119,8 +119,8 @@
       item.setAttribute('aria-label', `${called(part)}${how}`);
     });
   };
-  const mark = (part, word, ground) => {
-    for (const item of places.get(part) ?? []) {
+  const mark = (marked, word, ground) => {
+    for (const item of marked ?? []) {
       const face = item.querySelector(':scope > .face');
       if (!face) continue;
       const box = face.getBBox(), wide = word.length * 6.6 + 8;
@@ -131,13 +131,13 @@
       const set = (element, values) => {
         for (const key in values) element.setAttribute(key, values[key]);
       };
-      set(rect, {class: ground === 'fault' ? 'fault' : `swatch ${ground}`, x: middle - wide / 2,
+      set(rect, {class: words.includes(ground) ? `swatch ${ground}` : ground, x: middle - wide / 2,
         y: top, width: wide, height: 15, rx: 3});
       set(label, {class: `small middle on-${ground}`, x: middle, y: top + 11});
       label.textContent = word;
       group.append(rect, label);
       svg.append(group);
-      item.setAttribute('aria-label', `${item.getAttribute('aria-label')}: ${word}`);
+      if (ground !== 'band') item.setAttribute('aria-label', `${item.getAttribute('aria-label')}: ${word}`);
     }
   };
   const markAll = effect => {
@@ -146,9 +146,10 @@
     const suffers = new Set();
     for (const [verdict, part] of effect ? effect[2] : []) {
       suffers.add(part);
-      mark(part, VERDICTS[verdict][0], VERDICTS[verdict][2]);
+      mark(places.get(part), VERDICTS[verdict][0], VERDICTS[verdict][2]);
     }
-    for (const part of all.on[now.state]) if (!suffers.has(part)) mark(part, 'on', 'supply');
+    for (const part of all.on[now.state]) if (!suffers.has(part)) mark(places.get(part), 'on', 'supply');
+    for (const [item, how] of all.overlays[now.state].stands) mark([items[item]], how.split(',')[0], 'band');
     for (const item of places.get(now.part) ?? []) {
       item.classList.add('chosen');
       item.classList.toggle('faulty', now.fault >= 0);
@@ -183,15 +184,17 @@
     return make('div', {className: 'wide'}, make('table', {}, make('thead', {}, head), make('tbody', {}, ...rows)));
   };
   const everywhere = fault => {
-    const rows = all.states.map(([id], state) => {
+    const alike = new Map();
+    all.states.forEach(([id], state) => {
       const effect = effectIn(fault, state);
-      const row = make('tr', {},
-        make('td', {}, link(id, () => { now.state = state; show(); })),
-        make('td', {}, effect ? text(effect[0]) : 'nothing changes'));
-      if (state === now.state) row.setAttribute('aria-current', 'true');
-      return row;
+      const does = effect ? text(effect[0]) : 'nothing changes';
+      if (!alike.has(does)) alike.set(does, []);
+      const go = link(id, () => { now.state = state; show(); });
+      if (state === now.state) go.setAttribute('aria-current', 'true');
+      alike.get(does).push(go);
     });
-    return make('table', {}, make('tbody', {}, ...rows));
+    return list([...alike].map(([does, links]) =>
+      make('span', {}, `${does}: `, ...links.flatMap((go, i) => i ? [', ', go] : [go]))));
   };
   const culprits = outlet => {
     const found = [];

@@ -61,6 +61,8 @@ pub fn circuit(net: &Net<'_>, units: UnitSystem) -> Result<String, PageError> {
         // The script marks outlets, as the fault that is chosen has it.
         item.verdict = None;
     }
+    // Nor is it the drawing of one state.
+    picture.about = "the whole circuit".to_owned();
     let svg = draw::svg(&picture, &Layered, &Style::default())?;
     let sound = starve(net, &[], None);
     let states = sound.states.iter().map(|s| s.state.as_deref());

@@ -5,10 +5,8 @@ use indexmap::IndexSet;
 use serde::Serialize;
 
 use super::overlay::Overlay;
-use crate::answer::{
-    Reading, Severity, SweepRecord, SweepState, Status, Starve, Sweeper, Verdict,
-};
-use crate::circuit::{Circuit, Condition, Fault, Kind, PartName};
+use crate::answer::{Reading, Severity, Starve, Status, SweepRecord, SweepState, Sweeper, Verdict};
+use crate::circuit::{Access, Circuit, Condition, Fault, Kind, PartName};
 use crate::report::page::Line;
 use crate::report::{Words, complaint, words};
 use crate::settle::Span;
@@ -108,7 +106,9 @@ impl Embedded {
             typed: circuit.short(name),
             label: text(&circuit.label(name).into()),
             outlet: outlets.contains(&name),
-            faults: (0..faults.len()).filter(|i| concerns(&faults[*i], name)).collect(),
+            faults: (0..faults.len())
+                .filter(|i| concerns(&faults[*i], name))
+                .collect(),
         });
         let number = |outlet: &PartName| names.get_index_of(outlet);
         let on = sound.states.iter().map(|state| {
@@ -188,7 +188,8 @@ impl Embedded {
         let outlets = outlets.collect();
         let mut complaints = Vec::new();
         for source in &state.will_not_build {
-            let line = words.part(source) + " cannot keep up: no pressure builds, and no outlet \
+            let line = words.part(source)
+                + " cannot keep up: no pressure builds, and no outlet \
                  can be counted on";
             complaints.push(sentence(line));
         }
@@ -261,7 +262,12 @@ fn reading(reading: &Reading) -> String {
     };
     let surely = if reading.is_sure() { "" } else { ", perhaps" };
     let (now, sound) = (span(reading.now), span(reading.sound));
-    format!("{now} instead of {sound}{surely} (reached {})", reading.access)
+    let reached = match reading.access {
+        Access::Outside => "",
+        Access::PanOff => " (pan off)",
+        Access::Bench => " (on the bench)",
+    };
+    format!("{now} instead of {sound}{surely}{reached}")
 }
 
 fn sentence(line: Line) -> Line {

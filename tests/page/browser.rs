@@ -82,7 +82,10 @@ fn a_link_opens_the_six_speed_at_a_state_and_a_fault_as_starve_has_it() {
     let circuit = sheet::open(file).unwrap().circuit;
     let net = Net::new(&circuit).unwrap();
     let mut starved = 0;
-    for (state, fault) in [("third", "shift-1:stuck=rest"), ("fifth", "separator:left-out")] {
+    for (state, fault) in [
+        ("third", "shift-1:stuck=rest"),
+        ("fifth", "separator:left-out"),
+    ] {
         let link = format!("state={state}&fault={}", fault.replace('=', "%3D"));
         let (document, log) = open(&browser, &page, &link);
         // Errors of the script, and what the policy of the page refuses, are logged there.
@@ -120,7 +123,11 @@ fn hostile_labels_are_shown_and_nothing_else() {
     let folder = tempfile::tempdir().unwrap();
     let page = folder.path().join("labels.html");
     std::fs::write(&page, page_of("tests/hostile/labels.toml")).unwrap();
-    let (document, log) = open(&browser, &page, "state=drive&part=outlet.bearing&fault=hop%3Aplugged");
+    let (document, log) = open(
+        &browser,
+        &page,
+        "state=drive&part=outlet.bearing&fault=hop%3Aplugged",
+    );
     assert!(!log.contains("CONSOLE"), "{log}");
     assert_eq!(shown(&document, "starved"), ["bearing"]);
     assert_eq!(document.select(&selector("b, img, [onerror]")).count(), 0);

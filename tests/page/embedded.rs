@@ -23,7 +23,14 @@ fn number(value: &Value) -> usize {
 
 /// The verdicts of an effect as `verdict part`, sorted.
 fn told(data: &Value, effect: &Value) -> Vec<String> {
-    let verdicts = ["starved", "on-when-off", "weakened", "late", "harsh", "undecided"];
+    let verdicts = [
+        "starved",
+        "on-when-off",
+        "weakened",
+        "late",
+        "harsh",
+        "undecided",
+    ];
     let outlets = effect[2].as_array().unwrap().iter();
     let told = outlets.map(|one| {
         let part = &data["parts"][number(&one[1])]["name"];
@@ -120,10 +127,23 @@ fn reasons_are_those_of_starve() {
     for (fault, record) in faults.iter().zip(sweeper.records(0..faults.len())) {
         let answer = oilpath::answer::starve(&net, std::slice::from_ref(fault), None);
         for state in &record.states {
-            let same = answer.states.iter().find(|s| s.state == state.state).unwrap();
+            let same = answer
+                .states
+                .iter()
+                .find(|s| s.state == state.state)
+                .unwrap();
             for why in &state.why {
-                let verdict = same.outlets.iter().find(|o| o.outlet == why.outlet).unwrap();
-                assert_eq!(verdict.reason.as_ref(), Some(&why.reason), "{:?}", record.faults);
+                let verdict = same
+                    .outlets
+                    .iter()
+                    .find(|o| o.outlet == why.outlet)
+                    .unwrap();
+                assert_eq!(
+                    verdict.reason.as_ref(),
+                    Some(&why.reason),
+                    "{:?}",
+                    record.faults
+                );
                 compared += 1;
             }
         }

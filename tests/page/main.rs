@@ -37,14 +37,20 @@ fn check(text: &str) -> Html {
 
 #[test]
 fn a_page_is_sound_html_and_every_control_has_a_name() {
-    for file in ["circuits/transfer-box.toml", "circuits/lessons/shuttle.toml"] {
+    for file in [
+        "circuits/transfer-box.toml",
+        "circuits/lessons/shuttle.toml",
+    ] {
         let text = page_of(file);
         let html = check(&text);
         assert_eq!(count(&html, "script:not([type])"), 1, "{file}");
         for control in html.select(&Selector::parse("select, input").unwrap()) {
             let id = control.attr("id").unwrap();
             let named = control.attr("aria-label").is_some();
-            assert!(named || count(&html, &format!("label[for={id}]")) == 1, "{file}: {id}");
+            assert!(
+                named || count(&html, &format!("label[for={id}]")) == 1,
+                "{file}: {id}"
+            );
         }
         for button in html.select(&Selector::parse("button").unwrap()) {
             assert!(button.text().any(|t| !t.trim().is_empty()), "{file}");
@@ -97,13 +103,24 @@ fn a_report_shows_every_kind_of_block_and_no_markup_of_a_file() {
     let html = check(&text);
     assert_eq!(count(&html, "script"), 1);
     assert_eq!(count(&html, "i, b"), 0);
-    for one in ["h2", "p.lead span.drained", "ul li", "table tbody tr td code", "p.note"] {
+    for one in [
+        "h2",
+        "p.lead span.drained",
+        "ul li",
+        "table tbody tr td code",
+        "p.note",
+    ] {
         assert_eq!(count(&html, one), 1, "{one}");
     }
     assert_eq!(count(&html, "ol li"), 2);
     assert_eq!(count(&html, "pre"), 2);
-    let data = html.select(&Selector::parse("script#answer").unwrap()).next();
+    let data = html
+        .select(&Selector::parse("script#answer").unwrap())
+        .next();
     let data: String = data.unwrap().text().collect();
     let read: serde_json::Value = serde_json::from_str(&data).unwrap();
-    assert_eq!(read, serde_json::from_str::<serde_json::Value>(json).unwrap());
+    assert_eq!(
+        read,
+        serde_json::from_str::<serde_json::Value>(json).unwrap()
+    );
 }
