@@ -119,15 +119,18 @@
       item.setAttribute('aria-label', `${called(part)}${how}`);
     });
   };
-  const mark = (marked, word, ground) => {
+  const mark = (marked, word, ground, kind = 'mark') => {
     for (const item of marked ?? []) {
       const face = item.querySelector(':scope > .face');
       if (!face) continue;
       const box = face.getBBox(), wide = word.length * 6.6 + 8;
       const name = tag => document.createElementNS('http://www.w3.org/2000/svg', tag);
       const [group, rect, label] = [name('g'), name('rect'), name('text')];
-      group.setAttribute('class', 'mark');
-      const middle = box.x + box.width / 2, top = box.y + box.height - 7;
+      group.setAttribute('class', kind);
+      // Where a part stands goes to a corner: ports have their numbers along the borders.
+      const corner = ground === 'band' || kind !== 'mark';
+      const middle = box.x + (corner ? wide / 2 - 8 : box.width / 2);
+      const top = corner ? box.y - 8 : box.y + box.height - 7;
       const set = (element, values) => {
         for (const key in values) element.setAttribute(key, values[key]);
       };
@@ -149,7 +152,12 @@
       mark(places.get(part), VERDICTS[verdict][0], VERDICTS[verdict][2]);
     }
     for (const part of all.on[now.state]) if (!suffers.has(part)) mark(places.get(part), 'on', 'supply');
-    for (const [item, how] of all.overlays[now.state].stands) mark([items[item]], how.split(',')[0], 'band');
+    const here = now.fault < 0 ? [] : places.get(now.part) ?? [];
+    for (const [item, how] of all.overlays[now.state].stands) {
+      // Where the faulty part would stand if it were sound would only mislead.
+      if (!here.includes(items[item])) mark([items[item]], how.split(',')[0], 'band');
+    }
+    for (const item of here) mark([item], `× ${all.faults[now.fault].label}`, 'fault', 'mark wrong');
     for (const item of places.get(now.part) ?? []) {
       item.classList.add('chosen');
       item.classList.toggle('faulty', now.fault >= 0);
@@ -162,26 +170,24 @@
   const summary = (fault, effect) => {
     const where = all.states[now.state][0] && ` in ${all.states[now.state][0]}`;
     if (fault < 0) {
-      const on = all.on[now.state].map(part => all.parts[part].typed);
-      return `Nothing wrong${where}: ${on.length ? on.join(', ') : 'no outlet'} ${on.length > 1 ? 'have' : 'has'} oil.`;
+      const on = all.on[now.state].length;
+      return `Nothing wrong${where}: ${on} outlet${on === 1 ? ' has' : 's have'} oil.`;
     }
     const typed = all.faults[fault].typed;
     if (!effect) return `${typed} changes nothing${where}.`;
     const hurt = effect[2].length;
     return `${typed}${where}: ${text(effect[0])}` + (hurt ? `; ${hurt} outlet${hurt > 1 ? 's' : ''}.` : '.');
   };
-  const table = effect => {
-    const rows = effect[2].map(([verdict, part, why]) => {
-      const row = make('tr', {},
-        make('td', {className: VERDICTS[verdict][1], textContent: VERDICTS[verdict][0]}),
-        make('td', {}, called(all.parts[part])),
-        make('td', {}, why === null ? '' : text(why)));
-      row.dataset.verdict = VERDICTS[verdict][0].slice(2).replaceAll(' ', '-');
-      row.dataset.outlet = all.parts[part].name;
-      return row;
+  const outlets = effect => {
+    const made = list(effect[2].map(([verdict, part, why]) => make('span', {},
+      make('strong', {className: VERDICTS[verdict][1], textContent: `${VERDICTS[verdict][0]}: `}),
+      make('strong', {}, called(all.parts[part])),
+      why === null ? '' : make('div', {}, text(why)))));
+    effect[2].forEach(([verdict, part], i) => {
+      made.children[i].dataset.verdict = VERDICTS[verdict][0].slice(2).replaceAll(' ', '-');
+      made.children[i].dataset.outlet = all.parts[part].name;
     });
-    const head = make('tr', {}, ...['', 'outlet', 'why'].map(name => make('th', {scope: 'col', textContent: name})));
-    return make('div', {className: 'wide'}, make('table', {}, make('thead', {}, head), make('tbody', {}, ...rows)));
+    return made;
   };
   const everywhere = fault => {
     const alike = new Map();
@@ -222,10 +228,11 @@
       told.push(make('p', {className: 'faint', textContent: title ?? called(part)}));
     }
     if (effect?.[1].length) say('The complaint', list(effect[1].map(text)));
-    if (effect?.[2].length) say('Outlets', table(effect));
+    if (effect?.[2].length) say('Outlets', outlets(effect));
     if (effect?.[3].length) say('What a gauge shows', list(effect[3].map(text)));
     if (effect?.[4].length) say('Valves', list(effect[4].map(text)));
     if (now.fault >= 0 && all.states.length > 1) say('In every state', everywhere(now.fault));
+    if (!part && now.fault < 0) say('What has oil', list(all.on[now.state].map(on => called(all.parts[on]))));
     if (part?.outlet && now.fault < 0) say('What alone can do it harm in this state', culprits(now.part));
     at('told').replaceChildren(...told);
     at('told').dataset.state = all.states[now.state][0];
@@ -290,7 +297,7 @@
     markAll(effect);
     tell(effect);
     const id = all.states[now.state][0];
-    at('caption').textContent = `Colours: the sound circuit${id && ` in ${id}`}. Marks: what the fault makes of it.`;
+    at('caption').textContent = `Colours: the sound circuit${id && ` in ${id}`}. Marks: ${now.fault < 0 ? 'where valves stand, and what has oil' : 'what the fault makes of it'}.`;
     if (bring) reveal();
     if (location.hash !== toLink()) history.replaceState(null, '', toLink());
   };
