@@ -39,6 +39,8 @@ fn open(browser: &str, page: &Path, link: &str) -> (Html, String) {
             "--disable-component-update",
             "--disable-sync",
             "--enable-logging=stderr",
+            // So that a page that drives another may look into it.
+            "--allow-file-access-from-files",
             "--virtual-time-budget=10000",
             "--dump-dom",
         ])
@@ -134,4 +136,48 @@ fn hostile_labels_are_shown_and_nothing_else() {
     assert_eq!(shown(&document, "starved"), ["bearing"]);
     assert_eq!(document.select(&selector("b, img, [onerror]")).count(), 0);
     assert_eq!(document.select(&selector("script")).count(), 2);
+}
+
+/// Keys, clicks, the search, the choices and the link do what they say, 390 pixels wide.
+#[test]
+fn a_visitor_with_keys_or_clicks_gets_answers_on_a_narrow_screen() {
+    let Some(browser) = browser() else {
+        return;
+    };
+    let folder = tempfile::tempdir().unwrap();
+    let page = page_of("circuits/tractor-powershift.toml");
+    std::fs::write(folder.path().join("circuit.html"), page).unwrap();
+    let driver = folder.path().join("drive.html");
+    std::fs::write(&driver, include_str!("drive.html")).unwrap();
+    let (document, log) = open(&browser, &driver, "");
+    assert!(!log.contains("CONSOLE"), "{log}");
+    let found = |what: &str| -> String {
+        let line = selector(&format!("#log li[data-what=\"{what}\"]"));
+        let line = document.select(&line).next();
+        let line = line.unwrap_or_else(|| panic!("the driver stopped before {what}"));
+        line.text().collect()
+    };
+    // Nothing makes the page itself wider than the screen.
+    assert!(found("width").parse::<u32>().unwrap() <= 390);
+    assert_eq!(
+        found("stops"),
+        "1",
+        "one stop of Tab in the drawing, arrows from there"
+    );
+    for (what, expected) in [
+        ("moved", "true"),
+        ("by key", "true"),
+        ("by click", "hop"),
+        ("starved", "outlet.pto-bearing"),
+        (
+            "link",
+            "#state=neutral&part=orifice.hop&fault=hop%3Aplugged",
+        ),
+        ("state", "forward-low"),
+        ("found", "power-take-off bearing (pto-bearing)"),
+        ("culprit", "hop: outlet.pto-bearing"),
+        ("sound", "true"),
+    ] {
+        assert_eq!(found(what), expected, "{what}");
+    }
 }
