@@ -15,7 +15,7 @@ use crate::units::UnitSystem;
 
 /// Makes the page of a circuit.
 pub(super) fn page(circuit: &Circuit, shown: &Shown) -> Result<String, Failure> {
-    if shown.format != Format::Text {
+    if !matches!(shown.format, Format::Text | Format::Html) {
         let what = "the page of a circuit is HTML always".to_owned();
         return Err(Failure::one(what, "leave out `--format`"));
     }

@@ -219,7 +219,8 @@
     }));
   };
   const tell = effect => {
-    const told = [make('p', {className: 'lead', textContent: summary(now.fault, effect)})];
+    at('lead').textContent = summary(now.fault, effect);
+    const told = [];
     const say = (title, ...inside) => told.push(make('h2', {textContent: title}), ...inside);
     const part = all.parts[now.part];
     if (part) {
@@ -234,7 +235,7 @@
     if (now.fault >= 0 && all.states.length > 1) say('In every state', everywhere(now.fault));
     if (!part && now.fault < 0) say('What has oil', list(all.on[now.state].map(on => called(all.parts[on]))));
     if (part?.outlet && now.fault < 0) say('What alone can do it harm in this state', culprits(now.part));
-    at('told').replaceChildren(...told);
+    at('rest').replaceChildren(...told);
     at('told').dataset.state = all.states[now.state][0];
     at('told').dataset.fault = now.fault < 0 ? '' : all.faults[now.fault].typed;
   };
@@ -254,6 +255,8 @@
     const first = [...groups.keys()].sort((a, b) => (b === 'needs oil') - (a === 'needs oil'));
     at('part').replaceChildren(option(-1, 'none chosen'), ...first.map(kind => groups.get(kind)));
     at('part').value = now.part;
+    const found = at('part').options.length - 1;
+    at('count').textContent = wanted[0] ? `${found} found` : '';
   };
   const choose = () => {
     at('state').value = now.state;

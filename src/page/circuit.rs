@@ -89,13 +89,17 @@ fn body(title: &str, svg: &str, embedded: &Embedded, json: &str) -> Markup {
                 @else { label for="state" { "State" } select #state {} }
                 label for="find" { "Find a part" }
                 input #find type="search" autocomplete="off" placeholder="name or kind";
-                label for="part" { "Part" }
+                label for="part" { "Part " span.faint #count aria-live="polite" {} }
                 select #part {}
                 label for="fault" { "What is wrong with it" }
                 select #fault {}
                 button #sound type="button" { "Nothing wrong" }
             }
-            section.told #told aria-live="polite" aria-label="The answer" {}
+            section.told #told aria-label="The answer" {
+                // Alone read out at every change; the rest is there to be read.
+                p.lead #lead aria-live="polite" {}
+                div #rest {}
+            }
             section.drawing aria-label="The drawing" {
                 div.tools {
                     button #smaller type="button" aria-label="Smaller drawing" { "−" }
