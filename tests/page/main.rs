@@ -124,3 +124,38 @@ fn a_report_shows_every_kind_of_block_and_no_markup_of_a_file() {
         serde_json::from_str::<serde_json::Value>(json).unwrap()
     );
 }
+
+/// Every question answers as a page; what starves has its drawing, and the JSON of the answer.
+#[test]
+fn a_question_is_answered_as_a_page_with_its_drawing_and_its_json() {
+    let run = |arguments: &str| {
+        let mut command = assert_cmd::Command::cargo_bin("oilpath").unwrap();
+        let out = command.args(arguments.split(' ')).output().unwrap();
+        String::from_utf8(out.stdout).unwrap()
+    };
+    let asked = "starve circuits/tractor-powershift.toml hop-cover:loose --format";
+    let text = run(&format!("{asked} html"));
+    let html = check(&text);
+    assert_eq!(count(&html, "svg.oil-drawing"), 1);
+    assert_eq!(count(&html, "svg [data-verdict=starved]"), 1);
+    assert_eq!(count(&html, "p.lead"), 1);
+    let data = html
+        .select(&Selector::parse("script#answer").unwrap())
+        .next();
+    let data: String = data.unwrap().text().collect();
+    let json: serde_json::Value = serde_json::from_str(&run(&format!("{asked} json"))).unwrap();
+    assert_eq!(
+        serde_json::from_str::<serde_json::Value>(&data).unwrap(),
+        json
+    );
+    for other in [
+        "check circuits/transfer-box.toml",
+        "trace circuits/transfer-box.toml front-clutch",
+        "sweep circuits/lessons/check-ball.toml",
+        "chart circuits/transfer-box.toml",
+    ] {
+        let html = check(&run(&format!("{other} --format html")));
+        assert_eq!(count(&html, "script#answer"), 1, "{other}");
+        assert_eq!(count(&html, "script"), 1, "{other}");
+    }
+}
