@@ -69,6 +69,12 @@ fn the_status_tells_sound_from_wrong_from_unanswered() {
     status(&["trace", BOX, "chain", "--tree"], 0);
     status(&["trace", BOX, "chain", "--tree=round"], 2);
     status(&["trace", BOX, "chain", "--tree", "--format", "json"], 2);
+    status(&["lesson", BOX, "rear-bearing"], 0);
+    status(&["lesson", BOX, "high-clutch", "--state", "neutral"], 2);
+    status(&["lesson", BOX, "main"], 2);
+    status(&["quiz", BOX, "--count", "2"], 0);
+    status(&["quiz", BOX, "--count", "2", "--key"], 0);
+    status(&["quiz", BOX, "--level", "4"], 2);
     status(&["chart", BOX, "--bad", "lo"], 2);
     status(&["chart", BOX, "--kind", "lever"], 2);
     status(&["overnight", BOX, "front-exhaust:lost"], 2);
@@ -110,6 +116,24 @@ fn a_slip_makes_check_end_with_one_and_an_error_with_two() {
                 .and(contains("error[wrong-type]"))
                 .and(contains("2 errors")),
         );
+}
+
+#[test]
+fn where_there_is_no_quiz_and_no_lesson_it_says_why() {
+    let small = "[casting]\nblock = { passages = ['line'] }\n[source]\npump = { feeds = 'line' }\n";
+    oilpath()
+        .args(["quiz", "-"])
+        .write_stdin(small)
+        .assert()
+        .code(2)
+        .stdout(is_empty())
+        .stderr(contains("too small for a quiz").and(contains("help: ")));
+    let path = "circuits/transfer-box.toml";
+    oilpath()
+        .args(["lesson", path, "high-clutch", "--state", "neutral"])
+        .assert()
+        .code(2)
+        .stderr(contains("no oil reaches").and(contains("help: name a state")));
 }
 
 #[test]
@@ -530,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 18] = [
+const QUESTIONS: [&str; 21] = [
     "check",
     "parts",
     "trace",
@@ -544,9 +568,12 @@ const QUESTIONS: [&str; 18] = [
     "walk",
     "overnight",
     "reassemble",
+    "lesson",
+    "quiz",
     "sweep",
     "flows",
     "gauges",
+    "vary",
     "draw",
     "page",
 ];
@@ -683,6 +710,36 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(2)
         .stderr(contains("no oil `castor`"));
+    let vary = |of: &'static str, to: &'static str| {
+        let asked = [
+            "vary", TRACTOR, "--state", "neutral", "--of", of, "--to", to,
+        ];
+        oilpath().args(asked).assert()
+    };
+    vary("hop.bore", "2 mm")
+        .code(0)
+        .stdout(contains("pto-bearing"));
+    vary("hop", "2 mm")
+        .code(2)
+        .stderr(contains("cannot be varied"));
+    vary("hop.bore", "2 bar")
+        .code(2)
+        .stderr(contains("measures pressure"));
+    vary("speed", "300 rpm")
+        .code(2)
+        .stderr(contains("varied over nothing"));
+    let all = ["vary", TRACTOR, "--of", "speed", "--to", "900rpm"];
+    oilpath()
+        .args(all)
+        .assert()
+        .code(2)
+        .stderr(contains("one state at a time"));
+    let plot = [&all[..], &["--state", "neutral", "--plot"]].concat();
+    oilpath()
+        .args(plot)
+        .assert()
+        .code(0)
+        .stdout(starts_with("<svg"));
     let speed = ["gauges", TRACTOR, "--speed", "fast"];
     oilpath()
         .args(speed)

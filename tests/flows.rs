@@ -2,7 +2,10 @@
 
 mod support;
 
-use oilpath::answer::{Flows, FlowsError, FlowsQuestion, OutletFlow, Range, flows, gauges};
+use oilpath::answer::{
+    Flows, FlowsError, FlowsQuestion, OutletFlow, Range, Varied, Vary, VaryPoint, VaryQuestion,
+    flows, gauges, vary,
+};
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice};
 use oilpath::flow::{Fluid, Measure, Oil, Sizes};
@@ -393,6 +396,62 @@ fn a_pump_into_a_dead_end_is_named() {
     assert!(faulty.converged);
     assert_eq!(faulty.dead_ended[0].id, "pump");
     assert_eq!(answer.states[0].cavities[0].now_pa, None);
+}
+
+/// The gap at which the bearing stops having its 0.2 L/min, beside a dense sweep: the first of a
+/// thousand gaps at which it is short, and the gap before it, hold it between them.
+#[test]
+fn the_critical_gap_lies_where_a_dense_sweep_has_it() {
+    let circuit = open("circuits/tractor-powershift.toml");
+    let net = net(&circuit);
+    let loose = [circuit.fault("hop-cover:loose").unwrap()];
+    let cover = PartName::new(Kind::Plate, "hop-cover");
+    let given = FlowsQuestion::default();
+    let state = circuit.states.get_key_value("forward-low").unwrap();
+    let state = (Some(state.0.as_str()), state.1);
+    let ask = |points| {
+        let question = VaryQuestion {
+            varied: Varied::Size((cover.clone(), Measure::Gap)),
+            over: [0.01e-3, 0.4e-3],
+            points,
+            flows: &given,
+        };
+        vary(&net, &loose, state, &question).unwrap()
+    };
+    let bearing = |answer: &Vary| {
+        let mut limits = answer.limits.iter();
+        limits
+            .find(|l| l.outlet.id == "pto-bearing")
+            .unwrap()
+            .clone()
+    };
+    let coarse = ask(7);
+    let limit = bearing(&coarse);
+    assert!(limit.met_at_first);
+    let [critical] = limit.changes[..] else {
+        panic!("{limit:?}");
+    };
+    assert!(critical.most - critical.least <= 1e-4 * 0.39e-3);
+    let dense = ask(1000);
+    let gets = |point: &VaryPoint| {
+        let mut outlets = point.outlets.iter();
+        let outlet = outlets.find(|o| o.outlet.id == "pto-bearing").unwrap();
+        outlet.gets.flow_m3_per_s.unwrap().least
+    };
+    let short = |point: &&VaryPoint| gets(point) < limit.needs_m3_per_s.unwrap();
+    let after = dense.points.iter().find(short).unwrap().value;
+    let before = dense.points.iter().rfind(|p| !short(p)).unwrap().value;
+    assert!(before < critical.most && critical.least < after);
+    // The looser, the less.
+    let falls = |pair: &[VaryPoint]| gets(&pair[1]) <= gets(&pair[0]);
+    assert!(dense.points.windows(2).all(falls));
+    // What hangs on nothing but line never falls short.
+    let clutch = coarse
+        .limits
+        .iter()
+        .find(|l| l.outlet.id == "forward-clutch")
+        .unwrap();
+    assert!(clutch.met_at_first && clutch.changes.is_empty());
 }
 
 /// Every demo circuit is solved sound in every state, and some of every kind of fault.

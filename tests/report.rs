@@ -12,6 +12,7 @@ use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
 use oilpath::report::{self, AnswerSchema, Look, Page, SCHEMAS, Words};
 use oilpath::sheet;
+use oilpath::teach::{self, Examiner, QuizLevel};
 use oilpath::units::UnitSystem;
 use proptest::prelude::*;
 use serde_json::Value;
@@ -270,11 +271,51 @@ const REPORTS: &[(&str, &str)] = &[
         "flows-us",
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
+    (
+        "vary-gap",
+        "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
+    ),
+    (
+        "vary-speed",
+        "vary circuits/transfer-box.toml --of speed --to 2000rpm --state low --points 5",
+    ),
+    (
+        "vary-nothing",
+        "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
+    ),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
     (
         "gauges-assumed",
         "gauges circuits/published/two-speed-training.toml --assume --units us",
+    ),
+    ("lesson-sheet-clutch", "lesson T low-clutch"),
+    (
+        "lesson-sheet-bearing",
+        "lesson T pto-bearing --state neutral",
+    ),
+    (
+        "lesson-sheet-ball",
+        "lesson circuits/lessons/check-ball.toml lift-clutch",
+    ),
+    (
+        "lesson-sheet-box",
+        "lesson circuits/transfer-box.toml low-band --units us",
+    ),
+    ("quiz-tractor", "quiz T --level 3 --count 6"),
+    ("quiz-tractor-key", "quiz T --level 3 --count 6 --key"),
+    ("quiz-ball", "quiz circuits/lessons/check-ball.toml"),
+    (
+        "quiz-ball-key",
+        "quiz circuits/lessons/check-ball.toml --key",
+    ),
+    (
+        "quiz-box",
+        "quiz circuits/transfer-box.toml --seed 5 --level 1",
+    ),
+    (
+        "quiz-box-key",
+        "quiz circuits/transfer-box.toml --seed 5 --level 1 --key",
     ),
 ];
 
@@ -533,6 +574,9 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
     let fault = circuit.fault("lube:cracked").unwrap();
     let bearing = circuit.find("bearing", &[Kind::Outlet]).unwrap();
     let traced = answer::trace(&net, &bearing, &[], None, RouteKind::Shortest).unwrap();
+    let quiz = Examiner::new(&net)
+        .quiz(1, QuizLevel::OneCasting, 4)
+        .unwrap();
     vec![
         report::starve(&answer::starve(&net, &[fault], None), words),
         report::trace(&traced, words),
@@ -549,6 +593,9 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),
         report::overnight(&answer::overnight(&net, &[], None), words),
         report::reassemble(&answer::reassemble(&net), words),
+        report::lesson(&teach::lesson(&net, &bearing, None).unwrap(), words),
+        report::quiz(&quiz, words),
+        report::quiz_key(&quiz, words),
     ]
 }
 

@@ -48,7 +48,8 @@ pub use feed::Use;
 pub use flows::{
     CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
     GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
-    SizeRef, SizeUsed, Solved, ValveOverruled, WARM, flows, gauges,
+    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
+    VaryQuestion, WARM, flows, gauges, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -73,6 +73,7 @@ impl Question {
             Question::LivesBy(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
             Question::Flowing(flowing) => flowing.file(),
+            Question::Teach(teach) => teach.file(),
         }
     }
 }
@@ -187,6 +188,7 @@ pub(super) fn ask(
         Question::LivesBy(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
         Question::Flowing(flowing) => flowing.ask(&net, &show),
+        Question::Teach(teach) => teach.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
                 Question::Before(_) => answer::Side::Before,
@@ -267,7 +269,11 @@ pub(super) struct Show<'c> {
     look: Look,
 }
 
-impl Show<'_> {
+impl<'c> Show<'c> {
+    pub fn words(&self) -> &Words<'c> {
+        &self.words
+    }
+
     pub fn reply<A: Answer>(
         &self,
         answer: &A,
@@ -279,7 +285,7 @@ impl Show<'_> {
 
 /// What was asked for in a circuit's own terms, and everything in it that makes no sense.
 pub(super) struct Asked<'c> {
-    circuit: &'c Circuit,
+    pub circuit: &'c Circuit,
     mistakes: Vec<Mistake>,
 }
 

@@ -14,6 +14,7 @@ mod output;
 mod page;
 mod partial;
 mod sweep;
+mod teach;
 
 use std::ffi::OsString;
 use std::io::{Read, Write};

@@ -4,6 +4,7 @@ mod dot;
 mod label;
 pub mod layout;
 mod picture;
+mod plot;
 #[cfg(feature = "png")]
 mod png;
 mod role;
@@ -15,6 +16,7 @@ pub use picture::{
     Casting, Chip, DrawError, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, Spool, Tank,
     View, picture,
 };
+pub use plot::plot;
 #[cfg(feature = "png")]
 pub use png::{PngError, png};
 pub use role::Role;

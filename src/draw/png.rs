@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::fontdb::Database;
-use resvg::usvg::{Group, Node, Options, Tree};
+use resvg::usvg::roxmltree::Document;
+use resvg::usvg::{Options, Tree};
 use skrifa::{FontRef, MetadataProvider};
 
 use super::layout::{Layout, LayoutError};
@@ -47,11 +48,13 @@ pub fn png(picture: &Picture, engine: &dyn Layout, theme: Theme) -> Result<Vec<u
     fonts.load_font_source(resvg::usvg::fontdb::Source::Binary(Arc::new(FONT)));
     options.fontdb = Arc::new(fonts);
     let pixels = |error: &dyn std::fmt::Display| PngError::Pixels(error.to_string());
-    let tree = Tree::from_str(&text, &options).map_err(|e| pixels(&e))?;
-    let missing = missing(tree.root());
+    let document = Document::parse(&text).map_err(|e| pixels(&e))?;
+    // Text without a shape in the font would be left out and nothing said.
+    let missing = missing(&document);
     if !missing.is_empty() {
         return Err(PngError::Letters(missing));
     }
+    let tree = Tree::from_xmltree(&document, &options).map_err(|e| pixels(&e))?;
     let size = tree.size().to_int_size().scale_by(SCALE);
     let map = size.and_then(|size| Pixmap::new(size.width(), size.height()));
     let mut map = map.ok_or_else(|| PngError::Pixels("the drawing is too large".to_owned()))?;
@@ -61,23 +64,43 @@ pub fn png(picture: &Picture, engine: &dyn Layout, theme: Theme) -> Result<Vec<u
 }
 
 /// The characters of a drawing that the font has no shape for, each once.
-fn missing(group: &Group) -> String {
-    let mut text = String::new();
-    collect(group, &mut text);
+fn missing(svg: &Document<'_>) -> String {
     let font = FontRef::new(FONT).ok();
     let drawn = |c: char| font.as_ref().is_some_and(|f| f.charmap().map(c).is_some());
-    let mut missing: Vec<char> = text.chars().filter(|c| !drawn(*c)).collect();
+    let texts = svg.descendants().filter(|n| n.has_tag_name("text"));
+    let letters = texts.filter_map(|n| n.text()).flat_map(str::chars);
+    let mut missing: Vec<char> = letters.filter(|c| !drawn(*c)).collect();
     missing.sort_unstable();
     missing.dedup();
     missing.into_iter().collect()
 }
 
-fn collect(group: &Group, text: &mut String) {
-    for node in group.children() {
-        match node {
-            Node::Group(group) => collect(group, text),
-            Node::Text(node) => text.extend(node.chunks().iter().map(|chunk| chunk.text())),
-            _ => {}
-        }
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::draw::{Plain, View, picture};
+    use crate::net::Net;
+
+    fn drawn(label: &str) -> Result<Vec<u8>, PngError> {
+        let text = format!(
+            "[casting]\nblock = {{ passages = ['line'] }}\n[passage]\nline = {{ label = '{label}' }}\n\
+             [source]\npump = {{ feeds = 'line' }}\n"
+        );
+        let circuit = crate::sheet::read(&text).unwrap().circuit;
+        let net = Net::new(&circuit).unwrap();
+        let picture = picture(&net, &View::default()).unwrap();
+        png(&picture, &Plain, Theme::Light)
+    }
+
+    #[test]
+    fn a_name_is_drawn_or_refused_and_never_left_out() {
+        let named = drawn("Größe λ Масло").unwrap();
+        assert!(named.starts_with(b"\x89PNG"));
+        // Other letters make other pixels.
+        assert_ne!(named, drawn("Größe λ Маслу").unwrap());
+        assert_eq!(
+            drawn("line 油路"),
+            Err(PngError::Letters("油路".to_owned()))
+        );
     }
 }

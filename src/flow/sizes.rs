@@ -119,6 +119,23 @@ impl Measure {
         self.spec().read(text)
     }
 
+    /// The SI unit its sizes are in.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Measure::At
+            | Measure::Band
+            | Measure::Rise
+            | Measure::LiftsAt
+            | Measure::Boost
+            | Measure::LeaksAt => "Pa",
+            Measure::Speed => "rad/s",
+            Measure::Displacement | Measure::StillMoves => "m3/rad",
+            Measure::Leakage | Measure::WornLeakage => "m3/s",
+            _ => "m",
+        }
+    }
+
     /// A size of this kind, given in its SI unit, for the eye.
     #[must_use]
     pub fn show(self, si: f64, units: UnitSystem) -> String {

@@ -82,6 +82,12 @@ impl Change {
         ways.into_iter().flatten().map(|way| WayId(*way as u32))
     }
 
+    /// Whether it leaves any way in doubt.
+    #[must_use]
+    pub fn leaves_doubt(&self) -> bool {
+        !(self.doubtful.is_empty() && self.maybe_open.is_empty())
+    }
+
     /// Cavities that nothing passes any more.
     #[must_use]
     pub fn plugged(&self) -> &[Cavity] {

@@ -106,6 +106,18 @@ impl<'a> Told<'a> {
                 taps.push(tap);
             }
         }
+        if let [_] = all[..] {
+            let named = rows.iter();
+            let table = named.map(|(tap, cells, _)| {
+                let name = self.words.typed(tap) + self.reached(tap);
+                [vec![name], cells.clone()].concat()
+            });
+            let head = ["gauge", "sound", "now", "under line", "switch"];
+            if !rows.is_empty() {
+                blocks.push(Block::table(&head, table.collect()));
+            }
+            taps.clear();
+        }
         for tap in taps {
             let own = rows.iter().filter(|(at, ..)| *at == tap);
             let table = own.map(|(_, cells, states)| {

@@ -47,11 +47,13 @@ mod reassemble;
 mod schema;
 mod starve;
 mod sweep;
+mod teach;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
 mod tree;
 mod unplugged;
+mod vary;
 mod walk;
 mod why;
 pub(crate) mod words;
@@ -75,11 +77,13 @@ pub use reassemble::reassemble;
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
+pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;
 pub use trace::trace;
 pub use tree::{Strokes, tree};
 pub use unplugged::unplugged;
+pub use vary::vary;
 pub use walk::walk;
 pub use why::why;
 pub use words::Words;

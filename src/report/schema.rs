@@ -4,11 +4,12 @@ use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
 use serde_json::{Value, json};
 
-use super::{Check, Explain};
+use super::{Check, Explain, QuizSheet};
 use crate::answer::{
     Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
-    SweepRecord, Trace, Unplugged, Walk, Why,
+    SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
+use crate::teach::Lesson;
 
 /// A kind of answer and the schema of its JSON.
 #[derive(Clone, Copy, Debug)]
@@ -39,10 +40,13 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Walk>(),
     of::<Overnight>(),
     of::<Reassemble>(),
+    of::<Lesson>(),
+    of::<QuizSheet>(),
     of::<Sweep>(),
     of::<SweepRecord>(),
     of::<Flows>(),
     of::<Gauges>(),
+    of::<Vary>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -245,7 +245,7 @@ fn every_part_is_there() {
         for (name, _) in circuit.parts() {
             let there = match name.kind {
                 // How it is driven is laid over it and is no part of it.
-                Kind::State | Kind::Input => continue,
+                Kind::State | Kind::Input | Kind::Oil => continue,
                 Kind::Passage => cavities.contains(&name.id),
                 _ => parts.contains(&name.to_string()),
             };

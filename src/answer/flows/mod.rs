@@ -4,6 +4,7 @@ mod cases;
 mod gauges;
 mod rests;
 mod state;
+mod vary;
 
 use serde::Serialize;
 
@@ -15,6 +16,7 @@ use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
+pub use vary::{Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
 use cases::{Bench, Book};
 use state::Sides;

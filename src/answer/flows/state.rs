@@ -261,7 +261,7 @@ impl Range {
     }
 }
 
-fn measured<'c>(cases: &'c [Case<'_>]) -> impl Iterator<Item = &'c Measured> + Clone {
+pub(super) fn measured<'c>(cases: &'c [Case<'_>]) -> impl Iterator<Item = &'c Measured> + Clone {
     cases.iter().map(|case| &case.measured)
 }
 
@@ -313,7 +313,7 @@ fn overrule(net: &Net<'_>, valve: &Overruled) -> ValveOverruled {
 }
 
 /// What an outlet needs: a pressure in Pa, or a flow in m³/s.
-fn needs(net: &Net<'_>, outlet: &NetOutlet) -> (Option<f64>, Option<f64>) {
+pub(super) fn needs(net: &Net<'_>, outlet: &NetOutlet) -> (Option<f64>, Option<f64>) {
     let circuit = net.circuit();
     let id = outlet.name.id.as_str();
     let through = match outlet.name.kind {

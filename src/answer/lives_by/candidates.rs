@@ -96,8 +96,15 @@ impl<'n> Candidates<'n> {
     /// therefore leaves the outlet what it has without that fault, but for one thing: a way in
     /// doubt anywhere keeps bores from deciding what is contested, which can only make the
     /// outlet undecided. So where such a set starves the outlet the smaller set does too, and
-    /// where the smaller one starves it this one never feeds it.
+    /// where the smaller one starves it this one never feeds it. What leaves it undecided is told of
+    /// faults alone: one that leaves a way in doubt is always looked at where bores count.
     pub fn can_matter(&self, set: &[usize]) -> bool {
+        if let [alone] = set
+            && self.alike[*alone].change.leaves_doubt()
+            && self.net.meters_by_bore()
+        {
+            return true;
+        }
         let Some(place) = &self.place else {
             return true;
         };

@@ -22,6 +22,33 @@ Exit status: 1 if an outlet does not get what it needs.")]
   oilpath gauges circuits/six-speed-bus.toml
   oilpath gauges circuits/tractor-powershift.toml low-ring:cut --assume")]
     Gauges(Asking),
+    /// Vary a gap, a bore, the speed or the temperature: when does an outlet stop getting enough
+    #[command(after_help = "Examples:
+  oilpath vary circuits/lessons/metered-feed.toml --of meter.bore --to 2mm --state saw
+  oilpath vary circuits/transfer-box.toml --of speed --to 2000rpm --state low
+  oilpath vary circuits/transfer-box.toml --of oil-temperature --to 140°C --state low
+
+A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:loose.")]
+    Vary {
+        #[command(flatten)]
+        asking: Asking,
+        /// What to vary: PART.SIZE, speed or oil-temperature
+        #[arg(long, value_name = "WHAT")]
+        of: String,
+        /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
+        #[arg(long, value_name = "VALUE")]
+        from: Option<String>,
+        /// The last value
+        #[arg(long, value_name = "VALUE")]
+        to: String,
+        /// At how many values, both ends included
+        #[arg(long, value_name = "COUNT", default_value_t = 13,
+              value_parser = clap::value_parser!(u16).range(2..=10_000))]
+        points: u16,
+        /// Plot it as SVG instead of telling it
+        #[arg(long)]
+        plot: bool,
+    },
 }
 
 /// What is asked of pressures and flows.
@@ -34,6 +61,13 @@ pub(in crate::cli) struct Asking {
     pub faults: Vec<String>,
     #[command(flatten)]
     pub state: InState,
+    #[command(flatten)]
+    pub given: Given,
+}
+
+/// How the gearbox runs, and sizes that are not the file's.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Given {
     /// Speed the pumps turn at; else as the state or the pump says
     #[arg(long, value_name = "SPEED", value_parser = size::<Speed>)]
     pub speed: Option<Speed>,

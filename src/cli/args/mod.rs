@@ -6,6 +6,7 @@ mod flows;
 mod lives_by;
 mod named;
 mod swept;
+mod teach;
 
 use std::path::PathBuf;
 
@@ -19,11 +20,12 @@ use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Asking, Flowing};
+pub(super) use flows::{Asking, Flowing, Given};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use swept::Swept;
+pub(super) use teach::Teach;
 
 /// Follow the oil in an automatic gearbox's control block, and say what starves when a part is
 /// loose, left out, worn, stuck or plugged.
@@ -267,6 +269,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Charts(Charts),
     #[command(flatten)]
     Flowing(Flowing),
+    #[command(flatten)]
+    Teach(Teach),
 }
 
 /// What stands for all codes.

@@ -12,7 +12,8 @@ mod text;
 mod theme;
 
 use self::face::Face;
-use self::text::{Ink, escape, number};
+use self::text::Ink;
+pub(super) use self::text::{escape, number};
 use self::theme::GROUNDS;
 use super::label::cut;
 use super::layout::{Layout, LayoutError, Placed, Plan, PlanBox, PlanEdge, Point, Rect};

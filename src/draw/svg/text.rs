@@ -88,14 +88,14 @@ impl Ink {
 }
 
 /// A number with one decimal, and none where it is whole.
-pub(super) fn number(value: f64) -> impl Display {
+pub(in crate::draw) fn number(value: f64) -> impl Display {
     let tenths = (value * 10.0).round() / 10.0;
     // Minus zero is zero.
     tenths + 0.0
 }
 
 /// Text that stays text.
-pub(super) fn escape(text: &str) -> String {
+pub(in crate::draw) fn escape(text: &str) -> String {
     let mut escaped = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

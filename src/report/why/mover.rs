@@ -8,7 +8,7 @@ use crate::report::page::Role;
 
 impl Words<'_> {
     /// A part that moves, where it stands and why.
-    pub(super) fn mover(&self, mover: &Mover) -> Line {
+    pub(in crate::report) fn mover(&self, mover: &Mover) -> Line {
         let part = self.part(&mover.part).capital();
         let place = match (&mover.stands, mover.part.kind) {
             (None, _) => part + " stands in no place to be sure of",

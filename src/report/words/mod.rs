@@ -1,6 +1,7 @@
 //! The words of every report, for all media: what a part, a state, a verdict, a reason and a
 //! step of the oil are called.
 
+mod fault;
 mod figure;
 mod hop;
 mod reason;

@@ -1,0 +1,183 @@
+//! One quantity varied, in words.
+
+use super::flows::assumed;
+use super::page::{Block, Line, Page, Role};
+use super::words::{self, Words};
+use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
+
+/// Outlets that get a column of their own at most.
+const COLUMNS: usize = 4;
+
+/// A change of an outlet's figure over the range that is worth a column.
+const WORTH: f64 = 0.02;
+
+/// The report of a quantity varied: where each outlet stops having enough, and a table.
+#[must_use]
+pub fn vary(answer: &Vary, varied: &Varied, words: &Words<'_>) -> Page {
+    let told = Told {
+        answer,
+        varied,
+        words,
+    };
+    let mut blocks = vec![Block::Lead(told.lead())];
+    told.limits(&mut blocks);
+    told.table(&mut blocks);
+    if answer.points.iter().any(|point| !point.converged) {
+        let line = Line::role(Role::Unsure, "Not solved at some values: ")
+            + "those figures do not balance and are no answer.";
+        blocks.push(Block::Text(line));
+    }
+    blocks.extend(assumed(&answer.assumed, words));
+    blocks.push(Block::Note(words::depth(answer.depth)));
+    Page {
+        title: words.title(),
+        blocks,
+    }
+}
+
+struct Told<'a> {
+    answer: &'a Vary,
+    varied: &'a Varied,
+    words: &'a Words<'a>,
+}
+
+impl Told<'_> {
+    fn show(&self, value: f64) -> String {
+        self.varied.show(value, self.words.units)
+    }
+
+    fn lead(&self) -> Line {
+        let ends = [self.answer.points.first(), self.answer.points.last()];
+        let ends = ends.map(|p| p.map_or(0.0, |point| point.value));
+        let state = match &self.answer.state {
+            Some(state) => Line::from(" in ") + Line::id(state),
+            None => Line::default(),
+        };
+        let faults = match &self.answer.faults[..] {
+            [] => Line::default(),
+            faults => Line::from(" with ") + Line::list(faults.iter().map(|f| Line::id(f)), "and"),
+        };
+        let range = format!(" from {} to {}", self.show(ends[0]), self.show(ends[1]));
+        let varied = Line::id(&self.answer.varied) + range.as_str() + state + faults;
+        let changing = self
+            .answer
+            .limits
+            .iter()
+            .filter(|l| !l.changes.is_empty())
+            .count();
+        match (self.answer.limits.len(), changing) {
+            (0, _) => varied + ": no outlet says how much it needs.",
+            (_, 0) => varied + ": nothing changes whether an outlet has what it needs.",
+            (_, 1) => varied + ": one outlet has what it needs over a part of it alone.",
+            (_, n) => {
+                varied
+                    + format!(": {n} outlets have what they need over a part of it alone.").as_str()
+            }
+        }
+    }
+
+    /// Where each outlet stops or begins to have enough; those that never do, together.
+    fn limits(&self, blocks: &mut Vec<Block>) {
+        let limits = || self.answer.limits.iter();
+        let changing = limits().filter(|limit| !limit.changes.is_empty());
+        let changing: Vec<Line> = changing.map(|limit| self.limit(limit)).collect();
+        if !changing.is_empty() {
+            blocks.push(Block::List(changing));
+        }
+        for (met, words) in [
+            (true, "Never within this range falls short: "),
+            (false, "Never within this range has what it needs: "),
+        ] {
+            let same = limits().filter(|l| l.changes.is_empty() && l.met_at_first == met);
+            let same: Vec<Line> = same.map(|l| self.words.typed(&l.outlet)).collect();
+            if !same.is_empty() {
+                blocks.push(Block::Text(
+                    Line::from(words) + Line::list(same, "and") + ".",
+                ));
+            }
+        }
+    }
+
+    fn limit(&self, limit: &VaryLimit) -> Line {
+        let need = match (limit.needs_pa, limit.needs_m3_per_s) {
+            (Some(pa), _) => self.words.pa(pa),
+            (None, Some(flow)) => self.words.flow(flow),
+            (None, None) => String::new(),
+        };
+        let mut met = limit.met_at_first;
+        let changes = limit.changes.iter().map(|range| {
+            met = !met;
+            let verb = match met {
+                true => "has it from ",
+                false => "falls short from ",
+            };
+            let at = self.show((range.least + range.most) / 2.0);
+            Line::from(verb) + Line::role(Role::Strong, &at) + " on"
+        });
+        let changes: Vec<Line> = changes.collect();
+        let needs = format!(", which needs {need}: ");
+        self.words.name(&limit.outlet).capital() + needs.as_str() + Line::list(changes, "and") + "."
+    }
+
+    /// What the outlets that change most get at each value.
+    fn table(&self, blocks: &mut Vec<Block>) {
+        let Some(first) = self.answer.points.first() else {
+            return;
+        };
+        let mut ranked: Vec<(f64, usize)> = (0..first.outlets.len())
+            .map(|number| (self.spread(number), number))
+            .filter(|(spread, _)| *spread > WORTH)
+            .collect();
+        ranked.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        ranked.truncate(COLUMNS);
+        let mut numbers: Vec<usize> = ranked.into_iter().map(|(_, number)| number).collect();
+        numbers.sort_unstable();
+        if numbers.is_empty() {
+            blocks.push(Block::Text(
+                "No outlet gets noticeably more or less over this range.".into(),
+            ));
+            return;
+        }
+        // Columns are named by a first row: what heads a table is the same in every report.
+        let outlets = numbers.iter().map(|number| &first.outlets[*number].outlet);
+        let names = outlets.map(|outlet| self.words.typed(outlet));
+        let names = std::iter::once(Line::default()).chain(names).collect();
+        let rows = self
+            .answer
+            .points
+            .iter()
+            .map(|point| self.row(point, &numbers));
+        blocks.push(Block::Heading("What changes most".into()));
+        blocks.push(Block::Table {
+            head: ["at", "", "", "", ""][..=numbers.len()].to_vec(),
+            rows: std::iter::once(names).chain(rows).collect(),
+        });
+    }
+
+    fn row(&self, point: &VaryPoint, numbers: &[usize]) -> Vec<Line> {
+        let mut row = vec![Line::from(self.show(point.value))];
+        row.extend(numbers.iter().map(|number| {
+            let gets = point.outlets[*number].gets;
+            match gets.flow_m3_per_s {
+                Some(flow) => self.words.flows(Some(flow)),
+                None => self.words.pressures(gets.pressure_pa),
+            }
+        }));
+        row
+    }
+
+    /// How much of its most an outlet's figure changes over the range.
+    fn spread(&self, number: usize) -> f64 {
+        let figure = |gets: &Gets| -> Option<Range> { gets.flow_m3_per_s.or(gets.pressure_pa) };
+        let figures = self.answer.points.iter();
+        let figures = figures.filter_map(|p| Some(figure(&p.outlets[number].gets)?.least));
+        let (least, most) = figures.fold((f64::INFINITY, 0.0_f64), |(least, most), figure| {
+            (least.min(figure), most.max(figure))
+        });
+        if most > 0.0 {
+            (most - least.max(0.0)) / most
+        } else {
+            0.0
+        }
+    }
+}
