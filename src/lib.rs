@@ -61,11 +61,12 @@
 //! | [`teach`] | lessons and quizzes that the engine has proved | text |
 //! | [`draw`] | drawings: what is drawn, where, and as which text | reports |
 //! | [`report`] | answers as terminal text, Markdown, JSON | how they were found |
+//! | [`page`] | pages for a browser: a circuit to click through, reports | anything outside its one file |
 //!
 //! # Features
 //!
 //! `cli` (default) builds the command line. Without it the library is light and never prints;
-//! `report` adds Markdown, JSON and csv, `parallel` sweeps on all cores.
+//! `report` adds Markdown, JSON and csv, `page` what a browser opens, `parallel` sweeps on all cores.
 
 pub mod answer;
 pub mod circuit;
@@ -77,6 +78,8 @@ pub mod explain;
 pub mod flow;
 pub mod lint;
 pub mod net;
+#[cfg(feature = "page")]
+pub mod page;
 pub mod reach;
 #[cfg(feature = "report")]
 pub mod report;

@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 20] = [
+const QUESTIONS: [&str; 21] = [
     "check",
     "parts",
     "trace",
@@ -575,6 +575,7 @@ const QUESTIONS: [&str; 20] = [
     "gauges",
     "vary",
     "draw",
+    "page",
 ];
 
 #[test]

@@ -63,11 +63,12 @@ pub(super) fn judged(
                     if let Some((regulator, _)) = by {
                         found = Verdict::Weakened;
                         let regulator = regulator.clone();
-                        reason = Some(Reason::Robbed { regulator });
+                        reason = explained(found).then_some(Reason::Robbed { regulator });
                     } else if let Some((accumulator, _)) = cushion {
                         found = Verdict::Harsh;
                         let accumulator = accumulator.clone();
-                        reason = Some(Reason::Uncushioned { accumulator });
+                        let uncushioned = Reason::Uncushioned { accumulator };
+                        reason = explained(found).then_some(uncushioned);
                     }
                 }
                 OutletVerdict {
@@ -103,13 +104,13 @@ pub(super) fn judged(
     }
 }
 
-/// The same for one of many scenes that settled side by side and came to rest in one place. Only
-/// an outlet of which nothing is proved has a reason.
+/// The same for one of many scenes that settled side by side and came to rest in one place.
 pub(super) fn judged_beside(
     state: &SoundState<'_>,
     beside: &Beside<'_>,
     lane: usize,
     faults: &[Fault],
+    explained: fn(Verdict) -> bool,
 ) -> StarveState {
     let net = state.stage.net();
     let sound = &state.picture;
@@ -125,22 +126,22 @@ pub(super) fn judged_beside(
             true => beside.view(lane, number),
             false => before,
         };
-        let found = match verdict(before, after, outlet.by_pressure) {
-            Verdict::Kept if robbed => Verdict::Weakened,
-            found => found,
+        let weighed = verdict(before, after, outlet.by_pressure);
+        let robbed = robbed && weighed == Verdict::Kept;
+        let found = if robbed { Verdict::Weakened } else { weighed };
+        let reason = || {
+            let end = alone.get_or_init(picture);
+            match robbed {
+                true => robber(end, outlet.user.feed()),
+                false => why(end, outlet.user, found, [before, after]),
+            }
         };
         OutletVerdict {
             outlet: outlet.name.clone(),
             sound: before.status,
             now: after.status,
             verdict: found,
-            reason: match found {
-                Verdict::Undecided => {
-                    let views = [before, after];
-                    why(alone.get_or_init(picture), outlet.user, found, views)
-                }
-                _ => None,
-            },
+            reason: if explained(found) { reason() } else { None },
             chain: Vec::new(),
         }
     });
@@ -168,6 +169,14 @@ pub(super) fn judged_beside(
         complaints: complain(net, state, &outlets),
         outlets,
     }
+}
+
+/// The regulator that feeds a cavity with what it has left over, and has been robbed of that.
+fn robber(end: &Picture<'_>, feed: Cavity) -> Option<Reason> {
+    let passed = Dominators::of_pressure(&end.scene);
+    let mut robbed = end.robbed().into_iter();
+    let by = robbed.find(|(_, last)| passed.dominates(*last, feed));
+    by.map(|(regulator, _)| Reason::Robbed { regulator })
 }
 
 /// What the verdicts of a state sound like, held against what the other states apply.

@@ -64,7 +64,8 @@ pub use severity::Severity;
 pub use split::{Split, splits};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use sweep::{
-    Reading, Scenarios, Sweep, SweepRecord, SweepState, SweepSummary, SweepUndecided, Sweeper,
+    Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepState, SweepSummary, SweepUndecided,
+    Sweeper,
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};

@@ -9,6 +9,7 @@ use crate::answer::{self, Answer, RouteKind, TraceError};
 use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
+use crate::page;
 use crate::report::{self, Look, Page, Strokes, Words, diagnostic};
 use crate::sheet::{self, LARGEST_FILE, Sheet};
 
@@ -165,7 +166,9 @@ pub(super) fn ask(
             let state = asked.state(state);
             asked.understood(Some(()))?;
             let answer = answer::starve(&net, &faults, state.as_deref());
-            show.reply(&answer, |words| report::starve(&answer, words))
+            let drawing = || super::page::drawing(&net, &answer, &faults, shown.units).map(Some);
+            let page = || report::starve(&answer, &show.words);
+            render_drawn(&answer, page, drawing, show.format, show.look)
         }
         Question::Why {
             part,
@@ -227,15 +230,30 @@ pub(super) fn render<A: Answer>(
     format: Format,
     look: Look,
 ) -> Result<Reply, Failure> {
+    render_drawn(answer, page, || Ok(None), format, look)
+}
+
+/// An answer as text, with its drawing where the format has room for one.
+fn render_drawn<A: Answer>(
+    answer: &A,
+    page: impl FnOnce() -> Page,
+    drawing: impl FnOnce() -> Result<Option<String>, Failure>,
+    format: Format,
+    look: Look,
+) -> Result<Reply, Failure> {
+    let json = || report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)));
     let text = match format {
         Format::Text => report::terminal(&page(), look),
         Format::Markdown => report::markdown(&page()),
-        Format::Json => {
-            report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)))?
+        Format::Json => json()?,
+        Format::Html => {
+            let asked = super::page::asked(A::NAME);
+            let drawing = drawing()?;
+            page::report(&page(), asked.as_deref(), drawing.as_deref(), &json()?)
         }
         Format::Csv | Format::JsonLines => {
             let what = "this answer is not written line by line".to_owned();
-            return Err(Failure::one(what, "choose text, markdown or json"));
+            return Err(Failure::one(what, "choose text, markdown, html or json"));
         }
     };
     Ok(Reply {

@@ -11,6 +11,7 @@ mod flows;
 mod itself;
 mod lives_by;
 mod output;
+mod page;
 mod partial;
 mod sweep;
 mod teach;
@@ -115,6 +116,12 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
             let sheet = read(&asked.file.file, &cli.shown, streams)?;
             let drawing = draw::draw(asked, &sheet.circuit, &cli.shown)?;
             give(&drawing, &cli.shown, streams)?;
+            return Ok(false);
+        }
+        Command::Page(asked) => {
+            let sheet = read(&asked.file, &cli.shown, streams)?;
+            let page = page::page(&sheet.circuit, &cli.shown)?;
+            give(page.as_bytes(), &cli.shown, streams)?;
             return Ok(false);
         }
     };

@@ -29,7 +29,7 @@ pub(super) fn complaints(answer: &Starve, words: &Words<'_>) -> Option<Block> {
     (!items.is_empty()).then_some(Block::List(items))
 }
 
-fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
+pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
     let outlets = || match complaint.outlets.len() {
         0..=3 => words.parts(&complaint.outlets),
         _ => Line::list(complaint.outlets.iter().map(|o| words.typed(o)), "and"),

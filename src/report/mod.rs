@@ -30,7 +30,7 @@
 mod around;
 mod chart;
 mod check;
-mod complaint;
+pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
 mod explain;
@@ -56,7 +56,7 @@ mod unplugged;
 mod vary;
 mod walk;
 mod why;
-mod words;
+pub(crate) mod words;
 
 pub use around::around;
 pub use chart::chart;

@@ -9,7 +9,7 @@ use std::ops::Range;
 use serde::Serialize;
 
 use gauge::{Gauge, gauges, span};
-pub use record::{Reading, SweepRecord, SweepState, SweepUndecided};
+pub use record::{Reading, SweepReason, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
 
 use super::batch::{self, Batch, Member};
@@ -112,6 +112,8 @@ pub struct Sweeper<'n> {
     alone: Vec<Severity>,
     /// What a fault that does nothing does, state by state.
     nothing: Vec<Nothing>,
+    /// Which verdicts have their reason told.
+    explained: fn(Verdict) -> bool,
 }
 
 /// What a fault that does nothing does in one state.
@@ -136,7 +138,7 @@ impl Nothing {
     }
 }
 
-/// Whether nothing is proved: the one verdict whose reason a sweep tells.
+/// Whether nothing is proved: the one verdict whose reason a sweep tells unless asked for more.
 fn is_open(verdict: Verdict) -> bool {
     verdict == Verdict::Undecided
 }
@@ -165,6 +167,7 @@ impl<'n> Sweeper<'n> {
             gauges: gauges(net),
             scenarios,
             alone: Vec::new(),
+            explained: is_open,
         };
         if sweeper.scenarios.in_pairs() {
             let alone = sweeper.scenarios.faults().iter();
@@ -174,6 +177,15 @@ impl<'n> Sweeper<'n> {
             sweeper.alone = worst.collect();
         }
         sweeper
+    }
+
+    /// The same, with records that tell why each outlet suffers.
+    #[must_use]
+    pub fn explaining(self) -> Self {
+        Sweeper {
+            explained: Verdict::is_bad,
+            ..self
+        }
     }
 
     /// The scenarios.
@@ -261,7 +273,7 @@ impl<'n> Sweeper<'n> {
             if !beside.told.contains(lane) {
                 return None;
             }
-            let state = judged_beside(sound, &beside, lane, &member.faults);
+            let state = judged_beside(sound, &beside, lane, &member.faults, self.explained);
             let spans = self.gauges.iter().map(|gauge| settled.span(lane, gauge.at));
             let seen = self.seen(&state, sounds.iter().copied().zip(spans));
             Some(Some(SweepState::of(state, seen)))
@@ -271,7 +283,7 @@ impl<'n> Sweeper<'n> {
 
     /// What faults do that settled alone in one state.
     fn alone(&self, sound: &SoundState<'n>, faults: &[Fault], settled: &Settled) -> SweepState {
-        let state = judged(sound, &sound.stage.with(faults), settled, is_open);
+        let state = judged(sound, &sound.stage.with(faults), settled, self.explained);
         let spans = self.gauges.iter();
         let spans = spans.map(|gauge| (span(&sound.settled, gauge.at), span(settled, gauge.at)));
         let seen = self.seen(&state, spans);

@@ -63,6 +63,9 @@ pub struct SweepState {
     pub harsh: Vec<PartName>,
     /// Outlets of which nothing can be proved, each with what it hangs on.
     pub undecided: Vec<SweepUndecided>,
+    /// Why each of the others suffers; only of a sweep that explains.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub why: Vec<SweepReason>,
     /// Taps and pressure switches that read otherwise than in the sound circuit. Where a source
     /// will not build, one on its own cavity reads no more than fill; the others are given as if
     /// it did.
@@ -77,6 +80,16 @@ pub struct SweepUndecided {
     pub outlet: PartName,
     /// What it hangs on.
     pub why: Option<Reason>,
+}
+
+/// Why an outlet suffers.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct SweepReason {
+    /// The outlet.
+    pub outlet: PartName,
+    /// What has become of its oil.
+    pub reason: Reason,
 }
 
 /// What a tap or a pressure switch shows.
@@ -145,6 +158,14 @@ impl SweepState {
             let some = state.outlets.iter().filter(|o| o.verdict == verdict);
             some.map(|o| o.outlet.clone()).collect()
         };
+        let why = state.outlets.iter().filter_map(|o| match o.verdict {
+            Verdict::Undecided => None,
+            _ => Some(SweepReason {
+                outlet: o.outlet.clone(),
+                reason: o.reason.clone()?,
+            }),
+        });
+        let why = why.collect();
         let undecided = state.outlets.iter();
         let undecided = undecided.filter(|o| o.verdict == Verdict::Undecided);
         SweepState {
@@ -160,6 +181,7 @@ impl SweepState {
                     why: o.reason.clone(),
                 })
                 .collect(),
+            why,
             state: state.state,
             will_not_build: state.will_not_build,
             cannot_draw: state.cannot_draw,

@@ -63,7 +63,7 @@ pub(super) struct Shown {
         default_value_t
     )]
     pub format: Format,
-    /// Units of sizes in text and Markdown; JSON has SI numbers
+    /// Units of sizes in text, Markdown, HTML and drawings; JSON has SI numbers
     #[arg(long, global = true, value_name = "SYSTEM", default_value_t, value_parser = units())]
     pub units: UnitSystem,
     /// Write to this file instead of standard output
@@ -85,6 +85,8 @@ pub(super) enum Format {
     Text,
     /// For a document
     Markdown,
+    /// For a browser: one file
+    Html,
     /// For a program
     Json,
     /// For a spreadsheet: one row a scenario and state, of `sweep` alone
@@ -109,7 +111,7 @@ pub(super) enum Command {
 Csv and json-lines go out as they are made. With --output they grow in PATH.partial, which gets
 its name when it is whole; what is stopped goes on with --resume. The slices of --part, one after
 the other, are the whole byte for byte.
-Text and Markdown of --pairs list those that do worse together than each alone. Json holds all
+Text, Markdown and HTML of --pairs hold those that do worse together than each alone. Json holds all
 scenarios at once: of many pairs, choose json-lines.
 Exit status: 0 answered, whatever was found; 2 could not answer, or stopped before the end.")]
     Sweep(Swept),
@@ -123,6 +125,14 @@ Exit status: 0 answered, whatever was found; 2 could not answer, or stopped befo
 With --output it goes into a file, which is not replaced without --force.
 --trace takes the way and the numbers of `oilpath trace`; without --state, those of its first way.")]
     Draw(Draw),
+    /// Make a page for a browser: click a part, see what each fault of it does
+    #[command(after_help = "Example:
+  oilpath page circuits/transfer-box.toml
+
+With --output circuit.html it goes into a file. That opens without a network, and its link
+remembers the state, the part and the fault that are chosen. Every fault is tried in every state
+while it is made.")]
+    Page(File),
     #[command(flatten)]
     Itself(Itself),
 }

@@ -14,7 +14,7 @@ use crate::units::{Length, Quantity, UnitSystem};
 
 pub(super) use figure::{SEEN, generic_oil, running, share};
 pub(super) use reason::common;
-pub(super) use severity::severity;
+pub(crate) use severity::severity;
 
 /// What the words are about and the units they use.
 #[derive(Clone, Copy, Debug)]
@@ -27,7 +27,7 @@ pub struct Words<'c> {
 
 impl Words<'_> {
     /// What the circuit is called.
-    pub(super) fn title(&self) -> Line {
+    pub(crate) fn title(&self) -> Line {
         self.circuit
             .title
             .as_deref()
@@ -36,19 +36,19 @@ impl Words<'_> {
     }
 
     /// A part as a reader can type it.
-    pub(super) fn typed(&self, part: &PartName) -> Line {
+    pub(crate) fn typed(&self, part: &PartName) -> Line {
         Line::id(&self.circuit.short(part))
     }
 
     /// The label of a part, if it has one.
-    pub(super) fn label(&self, part: &PartName) -> Line {
+    pub(crate) fn label(&self, part: &PartName) -> Line {
         let part = self.circuit.get(part.kind, &part.id);
         let label = part.and_then(|p| p.text().label.as_deref());
         label.unwrap_or_default().into()
     }
 
     /// A part with its label, to be put in a list: `bridge cover (hop-cover)`.
-    pub(super) fn name(&self, part: &PartName) -> Line {
+    pub(crate) fn name(&self, part: &PartName) -> Line {
         match self.label(part) {
             label if label.is_empty() => self.typed(part),
             label => label + " (" + self.typed(part) + ")",
@@ -56,7 +56,7 @@ impl Words<'_> {
     }
 
     /// A part in a sentence: `the bridge cover (hop-cover)`, `port rear-lube`.
-    pub(super) fn part(&self, part: &PartName) -> Line {
+    pub(crate) fn part(&self, part: &PartName) -> Line {
         let typed = self.typed(part);
         let label = self.label(part);
         if !label.is_empty() {
@@ -88,7 +88,7 @@ impl Words<'_> {
     }
 
     /// A cavity in a sentence.
-    pub(super) fn cavity(&self, id: &str) -> Line {
+    pub(crate) fn cavity(&self, id: &str) -> Line {
         match id {
             SUMP => "the sump".into(),
             id => self.part(&PartName::new(Kind::Passage, id)),
@@ -102,7 +102,7 @@ impl Words<'_> {
     }
 
     /// Parts in a sentence: `a, b and c`.
-    pub(super) fn parts(&self, parts: &[PartName]) -> Line {
+    pub(crate) fn parts(&self, parts: &[PartName]) -> Line {
         Line::list(parts.iter().map(|p| self.part(p)), "and")
     }
 
@@ -169,7 +169,7 @@ pub(super) fn states(these: &[&str], all: &[&str]) -> Line {
 }
 
 /// A verdict, its letter first.
-pub(super) fn verdict(verdict: Verdict) -> Line {
+pub(crate) fn verdict(verdict: Verdict) -> Line {
     let (role, words) = match verdict {
         Verdict::Starved => (Role::Drained, "S starved"),
         Verdict::OnWhenOff => (Role::Stray, "O on when off"),
@@ -233,7 +233,7 @@ pub(super) fn does(verdict: Verdict, one: bool, outlets: usize) -> (String, &'st
 }
 
 /// How settling went where it was not steady; `parts` are those it hangs on.
-pub(super) fn course(course: CourseWord, parts: Line) -> Line {
+pub(crate) fn course(course: CourseWord, parts: Line) -> Line {
     match course {
         CourseWord::Steady => Line::default(),
         CourseWord::Undecided => {
@@ -248,7 +248,7 @@ pub(super) fn course(course: CourseWord, parts: Line) -> Line {
 }
 
 /// How deep an answer looks: what it means and what it does not.
-pub(super) fn depth(depth: Depth) -> Line {
+pub(crate) fn depth(depth: Depth) -> Line {
     depth_from(depth, "from rest")
 }
 
@@ -273,7 +273,7 @@ pub(super) fn depth_from(depth: Depth, start: &str) -> Line {
 }
 
 /// What whoever hooks up a gauge is told.
-pub(super) fn gauge_caution() -> Line {
+pub(crate) fn gauge_caution() -> Line {
     "Gauges: chock the wheels and hold the vehicle, keep clear of hot oil and of oil under \
      pressure, which can pierce skin. The maker's service manual, local rules and a qualified \
      technician decide, not this list."

@@ -27,7 +27,7 @@ impl Words<'_> {
     }
 
     /// Why an outlet has its verdict, as a clause.
-    pub(in crate::report) fn reason(&self, reason: &Reason) -> Line {
+    pub(crate) fn reason(&self, reason: &Reason) -> Line {
         match reason {
             Reason::CutOff { cavity } => {
                 Line::from("no supply reaches ") + self.cavity(cavity) + " any more"

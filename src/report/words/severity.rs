@@ -4,7 +4,7 @@ use crate::answer::Severity;
 use crate::report::page::{Line, Role};
 
 /// The words for how bad the worst of an effect is.
-pub(in crate::report) fn severity(severity: Severity) -> Line {
+pub(crate) fn severity(severity: Severity) -> Line {
     let (role, words) = match severity {
         Severity::WillNotBuild => (Role::Drained, "no pressure builds"),
         Severity::NoGears => (Role::Drained, "no gear at all"),

@@ -1,0 +1,152 @@
+//! What a page carries is what a sweep says.
+
+use oilpath::answer::{Scenarios, SweepState, Sweeper};
+use oilpath::circuit::{Circuit, PartName};
+use oilpath::net::Net;
+use oilpath::sheet;
+use scraper::{Html, Selector};
+use serde_json::Value;
+
+use super::page_of;
+
+/// The data of a page.
+pub fn embedded(page: &str) -> Value {
+    let html = Html::parse_document(page);
+    let script = html.select(&Selector::parse("script#data").unwrap()).next();
+    let text: String = script.unwrap().text().collect();
+    serde_json::from_str(&text).unwrap()
+}
+
+fn number(value: &Value) -> usize {
+    value.as_u64().unwrap() as usize
+}
+
+/// The verdicts of an effect as `verdict part`, sorted.
+fn told(data: &Value, effect: &Value) -> Vec<String> {
+    let verdicts = [
+        "starved",
+        "on-when-off",
+        "weakened",
+        "late",
+        "harsh",
+        "undecided",
+    ];
+    let outlets = effect[2].as_array().unwrap().iter();
+    let told = outlets.map(|one| {
+        let part = &data["parts"][number(&one[1])]["name"];
+        format!("{} {}", verdicts[number(&one[0])], part.as_str().unwrap())
+    });
+    let mut told: Vec<String> = told.collect();
+    told.sort();
+    told
+}
+
+fn said(state: &SweepState) -> Vec<String> {
+    let undecided: Vec<PartName> = state.undecided.iter().map(|u| u.outlet.clone()).collect();
+    let lists = [
+        ("starved", &state.starved),
+        ("on-when-off", &state.on_when_off),
+        ("weakened", &state.weakened),
+        ("late", &state.late),
+        ("harsh", &state.harsh),
+        ("undecided", &undecided),
+    ];
+    let each = lists.into_iter();
+    let each = each.flat_map(|(word, parts)| parts.iter().map(move |p| format!("{word} {p}")));
+    let mut said: Vec<String> = each.collect();
+    said.sort();
+    said
+}
+
+fn holds(file: &str) {
+    let circuit: Circuit = sheet::open(file).unwrap().circuit;
+    let data = embedded(&page_of(file));
+    let net = Net::new(&circuit).unwrap();
+    let sweeper = Sweeper::new(&net, Scenarios::alone(&circuit, |_| true), &[]);
+    let records = sweeper.records(0..sweeper.scenarios().count());
+    let faults = data["faults"].as_array().unwrap();
+    assert_eq!(faults.len(), records.len());
+    assert!(records.iter().any(|r| !r.states.is_empty()));
+    for (fault, record) in faults.iter().zip(&records) {
+        assert_eq!(fault["typed"], record.faults[0].as_str());
+        let effects = fault["effects"].as_array().unwrap();
+        assert_eq!(effects.len(), record.states.len(), "{file}: {fault}");
+        for (pair, state) in effects.iter().zip(&record.states) {
+            let id = data["states"][number(&pair[0])][0].as_str().unwrap();
+            assert_eq!(id, state.state.as_deref().unwrap_or_default());
+            let effect = &data["effects"][number(&pair[1])];
+            assert_eq!(told(&data, effect), said(state), "{file}: {fault} in {id}");
+            let count = |i: usize| effect[i].as_array().unwrap().len();
+            let supply = state.will_not_build.len() + state.cannot_draw.len();
+            assert_eq!(count(1), supply + state.complaints.len());
+            assert_eq!(count(3), state.seen.len());
+            for outlet in effect[2].as_array().unwrap() {
+                assert!(outlet[2].is_u64(), "{file}: {fault} in {id}: no reason");
+            }
+        }
+    }
+    // Every fault can be reached by a part that has it.
+    let parts = data["parts"].as_array().unwrap().iter();
+    let listed = parts.flat_map(|part| part["faults"].as_array().unwrap().iter().map(number));
+    let listed: std::collections::BTreeSet<usize> = listed.collect();
+    assert_eq!(listed, (0..records.len()).collect());
+    // Every state lies over every item and pipe of the drawing.
+    let overlays = data["overlays"].as_array().unwrap();
+    assert_eq!(overlays.len(), data["states"].as_array().unwrap().len());
+    for overlay in overlays {
+        let text = |key: &str| overlay[key].as_str().unwrap();
+        assert!(!text("items").contains(' '), "{file}: {overlay}");
+        assert!(!text("pipes").contains(' '), "{file}: {overlay}");
+    }
+}
+
+#[test]
+fn a_page_carries_what_the_sweep_says_of_the_transfer_box() {
+    holds("circuits/transfer-box.toml");
+}
+
+#[test]
+fn a_page_carries_what_the_sweep_says_of_the_tractor() {
+    holds("circuits/tractor-powershift.toml");
+}
+
+#[test]
+fn a_page_of_a_circuit_without_states_has_one_nameless() {
+    holds("circuits/lessons/check-ball.toml");
+}
+
+/// The reason of each outlet is the one that `starve` gives.
+#[test]
+fn reasons_are_those_of_starve() {
+    let circuit = sheet::open("circuits/transfer-box.toml").unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let scenarios = Scenarios::alone(&circuit, |_| true);
+    let faults = scenarios.faults().to_vec();
+    let sweeper = Sweeper::new(&net, scenarios, &[]).explaining();
+    let mut compared = 0;
+    for (fault, record) in faults.iter().zip(sweeper.records(0..faults.len())) {
+        let answer = oilpath::answer::starve(&net, std::slice::from_ref(fault), None);
+        for state in &record.states {
+            let same = answer
+                .states
+                .iter()
+                .find(|s| s.state == state.state)
+                .unwrap();
+            for why in &state.why {
+                let verdict = same
+                    .outlets
+                    .iter()
+                    .find(|o| o.outlet == why.outlet)
+                    .unwrap();
+                assert_eq!(
+                    verdict.reason.as_ref(),
+                    Some(&why.reason),
+                    "{:?}",
+                    record.faults
+                );
+                compared += 1;
+            }
+        }
+    }
+    assert!(compared > 100, "{compared}");
+}
