@@ -1,4 +1,4 @@
-"""The networks of newton.rs solved with scipy: the same start, steps, line search and end.
+"""The networks of main.rs solved with scipy: the same start, steps, line search and end.
 
 python3 benches/newton/newton.py    (numpy and scipy; processor time)
 """
