@@ -32,6 +32,16 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// Those that say something is wrong, the worst first.
+    pub const BAD: [Verdict; 6] = [
+        Verdict::Starved,
+        Verdict::OnWhenOff,
+        Verdict::Weakened,
+        Verdict::Late,
+        Verdict::Harsh,
+        Verdict::Undecided,
+    ];
+
     /// Whether something is wrong with the outlet.
     #[must_use]
     pub fn is_bad(self) -> bool {

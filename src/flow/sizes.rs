@@ -122,18 +122,7 @@ impl Measure {
     /// The SI unit its sizes are in.
     #[must_use]
     pub fn unit(self) -> &'static str {
-        match self {
-            Measure::At
-            | Measure::Band
-            | Measure::Rise
-            | Measure::LiftsAt
-            | Measure::Boost
-            | Measure::LeaksAt => "Pa",
-            Measure::Speed => "rad/s",
-            Measure::Displacement | Measure::StillMoves => "m3/rad",
-            Measure::Leakage | Measure::WornLeakage => "m3/s",
-            _ => "m",
-        }
+        self.spec().si_unit()
     }
 
     /// A size of this kind, given in its SI unit, for the eye.

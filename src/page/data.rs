@@ -11,16 +11,6 @@ use crate::report::page::Line;
 use crate::report::{Words, complaint, words};
 use crate::settle::Span;
 
-/// Verdicts that say something is wrong; an effect numbers them in this order.
-pub const VERDICTS: [Verdict; 6] = [
-    Verdict::Starved,
-    Verdict::OnWhenOff,
-    Verdict::Weakened,
-    Verdict::Late,
-    Verdict::Harsh,
-    Verdict::Undecided,
-];
-
 /// What the script of a page reads.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Embedded {
@@ -179,7 +169,7 @@ impl Embedded {
             }
         }
         for open in &state.undecided {
-            outlets.push((VERDICTS.len() - 1, &open.outlet, open.why.as_ref()));
+            outlets.push((Verdict::BAD.len() - 1, &open.outlet, open.why.as_ref()));
         }
         let outlets = outlets.into_iter().filter_map(|(verdict, outlet, why)| {
             let why = why.map(|why| self.text(&sentence(words.reason(why))));

@@ -5,6 +5,7 @@ use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{GaugeReading, Gauges, GaugesState};
 use crate::circuit::{Kind, PartName};
+use crate::units::Pressure;
 
 /// The report of gauges: a row for each tap and state, what a leak looks like, cautions.
 #[must_use]
@@ -172,8 +173,8 @@ impl<'a> Told<'a> {
 
     fn leaks(&self, blocks: &mut Vec<Block>) {
         if self.readings().any(|(_, r)| r.under_line_pa.is_some()) {
-            let least = self.words.pa(8.0 * 6_894.757);
-            let most = self.words.pa(15.0 * 6_894.757);
+            let least = self.words.pa(8.0 * Pressure::PSI.pa());
+            let most = self.words.pa(15.0 * Pressure::PSI.pa());
             let line = format!(
                 "A clutch that holds and reads {least} to {most} (8 to 15 psi) or more under line \
                  points to a leak in its circuit: common practice, no source."

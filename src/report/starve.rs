@@ -8,16 +8,6 @@ use crate::answer::{
 };
 use crate::circuit::{Kind, PartName};
 
-/// Verdicts that say something is wrong, the worst first.
-const BAD: [Verdict; 6] = [
-    Verdict::Starved,
-    Verdict::OnWhenOff,
-    Verdict::Weakened,
-    Verdict::Late,
-    Verdict::Harsh,
-    Verdict::Undecided,
-];
-
 /// At most this many outlets are named with their labels in a sentence.
 const NAMED: usize = 3;
 
@@ -134,7 +124,7 @@ impl<'a> Told<'a> {
             let line = Line::from(keeps) + self.fed_by(source) + " from building";
             clauses.push(line + words::in_states(states, &all));
         }
-        clauses.extend(BAD.into_iter().filter_map(|v| self.clause(v, one)));
+        clauses.extend(Verdict::BAD.into_iter().filter_map(|v| self.clause(v, one)));
         if clauses.is_empty() {
             let s = if one { "s" } else { "" };
             clauses.push(format!("starve{s} nothing").into());

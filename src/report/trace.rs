@@ -28,6 +28,11 @@ pub fn trace(answer: &Trace, words: &Words<'_>) -> Page {
         blocks.push(Block::Steps(told.steps(route)));
         blocks.push(Block::List(told.facts(route)));
     }
+    page(answer, blocks, words)
+}
+
+/// The blocks of a trace as a page, with what every trace ends on.
+pub(super) fn page(answer: &Trace, mut blocks: Vec<Block>, words: &Words<'_>) -> Page {
     if answer.more {
         let text = "There are more ways in some states than were asked for.";
         blocks.push(Block::Text(text.into()));

@@ -1,7 +1,7 @@
 //! The way of the oil as a tree: its steps down the trunk, what splits off as branches.
 
 use super::page::{Block, Line, Page};
-use super::trace::is_leak;
+use super::trace::{is_leak, page};
 use super::words::{self, Words};
 use crate::answer::{Hop, Route, Split, Trace};
 use crate::circuit::{Kind, Part, PartName, SUMP};
@@ -79,15 +79,7 @@ pub fn tree(answer: &Trace, splits: &[Vec<Split>], words: &Words<'_>, strokes: S
         let line = Line::from("No oil reaches ") + words.part(&answer.to);
         blocks.push(Block::Text(line + words::in_any(&dry, &all) + "."));
     }
-    if answer.more {
-        let text = "There are more ways in some states than were asked for.";
-        blocks.push(Block::Text(text.into()));
-    }
-    blocks.push(Block::Note(words::depth(answer.depth)));
-    Page {
-        title: words.title(),
-        blocks,
-    }
+    page(answer, blocks, words)
 }
 
 struct Tree<'a> {

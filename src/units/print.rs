@@ -29,6 +29,12 @@ impl Spec {
         unit.text(unit.value_of(si), digits)
     }
 
+    /// The name of the SI unit.
+    pub fn si_unit(&self) -> &'static str {
+        let si = |unit: &&Unit| (unit.offset, unit.num, unit.den) == (0.0, 1.0, 1.0);
+        self.units.iter().find(si).map_or("", |unit| unit.name)
+    }
+
     /// The friendliest text that reads back to the same value.
     pub fn write(&self, si: f64) -> String {
         let shortest = || {

@@ -253,6 +253,11 @@ quantities! {
     }
 }
 
+impl Pressure {
+    /// One pound-force a square inch.
+    pub const PSI: Self = Self(8_896_443_230_521.0 / 1_290_320_000.0);
+}
+
 /// Units of what no circuit file asks for, so that the error can say what they measure.
 pub(super) const ELSEWHERE: &[(&str, &[&str])] = &[
     ("absolute pressure", &["psia", "bara", "bar a"]),

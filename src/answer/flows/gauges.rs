@@ -2,17 +2,18 @@
 
 use serde::Serialize;
 
-use super::state::users;
+use super::ranges::users;
 use super::{CavityPressure, Flows, FlowsError, FlowsQuestion, Range, SizeRef, SizeUsed, flows};
 use crate::answer::{Answer, Depth, states};
 use crate::circuit::{Access, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Net, Stage};
 use crate::reach::Dominators;
 use crate::settle::settle;
+use crate::units::Pressure;
 
 /// How far a clutch's gauge reads under line before its circuit is taken to leak: 8 psi; 15 and
 /// more are as plain (`common practice, no source`).
-const LEAKS_FROM: f64 = 8.0 * 6_894.757_293_168;
+const LEAKS_FROM: f64 = 8.0 * Pressure::PSI.pa();
 
 /// What every gauge and switch should show.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -1,7 +1,8 @@
 //! Which figures rest on which sizes that stand in for unknown ones.
 
 use super::cases::{Bench, Book};
-use super::state::{Sides, flows, gets, pressures, users};
+use super::ranges::{flows, gets, pressures, users};
+use super::state::Sides;
 use super::{FlowsState, Range, SizeRef};
 use crate::flow::Measured;
 use crate::net::{Net, SUMP_CAVITY};

@@ -3,7 +3,8 @@
 use serde::Serialize;
 
 use super::cases::{Bench, Book, Case};
-use super::state::{gets, measured, needs, users};
+use super::ranges::{gets, measured, users};
+use super::state::needs;
 use super::{FlowsError, FlowsQuestion, Gets, Range, SizeUsed, oil, running};
 use crate::answer::{Answer, Depth};
 use crate::circuit::{Fault, Kind, PartName, State};
@@ -48,7 +49,7 @@ pub struct Vary {
     pub depth: Depth,
     /// What is varied: `part.size`, `speed` or `oil-temperature`.
     pub varied: String,
-    /// The SI unit of its values: `m`, `Pa`, `m3/s`, `rad/s`, `m3/rad` or `K`.
+    /// The SI unit of its values: `m`, `Pa`, `m³/s`, `rad/s`, `m³/rad` or `K`.
     pub unit: String,
     /// Sizes that stand in for unknown ones.
     pub assumed: Vec<SizeUsed>,
@@ -202,8 +203,8 @@ impl Varied {
     fn unit(&self) -> &'static str {
         match self {
             Varied::Size((_, measure)) => measure.unit(),
-            Varied::Speed => "rad/s",
-            Varied::OilTemperature => "K",
+            Varied::Speed => Speed::SPEC.si_unit(),
+            Varied::OilTemperature => Temperature::SPEC.si_unit(),
         }
     }
 }

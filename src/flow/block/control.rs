@@ -4,10 +4,9 @@ use super::Laying;
 use super::way::{boxed, mm};
 use crate::circuit::{Condition, Kind, Needs, PartName, Regulator, Relief, Work};
 use crate::flow::law::{
-    self, Bleed, Boost, Film, Hole, Opening, Orifice, Pump, Reducing, SEATED_LEAK, SHARP_EDGED,
+    self, Bleed, Boost, Film, Opening, Pump, Reducing, SEATED_LEAK, SHARP_EDGED,
 };
 use crate::flow::network::Node;
-use crate::flow::size::SizeError;
 use crate::flow::sizes::Measure;
 use crate::net::{Cavity, NetSource, SUMP_CAVITY, User};
 use crate::units::{Displacement, Flow, Length, Pressure, Quantity, Speed};
@@ -194,7 +193,7 @@ impl Laying<'_> {
             return;
         }
         let bore = self.bore_of_regulator(part, body);
-        let Some(wide_open) = self.sized(part, self.orifice(bore)) else {
+        let Some(wide_open) = self.sized(part, self.orifice(bore, None)) else {
             return;
         };
         let held = self.cavity(&body.holds);
@@ -275,7 +274,7 @@ impl Laying<'_> {
         let rise = self.asked.need(part, Measure::Rise, body.rise, usual);
         let bore = self.bore_of_relief(part, body);
         let whole = Pressure::from_pa(at.pa() + rise.pa());
-        let law = self.orifice(bore).and_then(|port| {
+        let law = self.orifice(bore, None).and_then(|port| {
             let flow = Flow::from_m3_per_s(law::Law::rate(&port, whole.pa()).flow);
             law::Relief::new(at, rise, flow, SEATED_LEAK)
         });
@@ -284,15 +283,6 @@ impl Laying<'_> {
             body.to.as_deref().map_or(SUMP_CAVITY, |to| self.cavity(to)),
         ];
         self.run(part, ends, boxed(law));
-    }
-
-    fn orifice(&self, bore: Length) -> Result<Orifice, SizeError> {
-        let hole = Hole {
-            bore,
-            thickness: mm(0.0),
-            discharge: SHARP_EDGED,
-        };
-        Orifice::new(hole, self.running.fluid)
     }
 
     fn cavity(&self, id: &str) -> Cavity {

@@ -2,9 +2,7 @@
 
 use super::{Laying, Unsized};
 use crate::circuit::{Ball, BallKind, Clearance, Condition, Kind, Level, PartName, Through};
-use crate::flow::law::{
-    Film, Hole, Law, OneWay, Orifice, Rated, Rating, SEATED_LEAK, SHARP_EDGED, Shuttle,
-};
+use crate::flow::law::{Film, Hole, Law, OneWay, Orifice, Rated, Rating, SEATED_LEAK, Shuttle};
 use crate::flow::size::SizeError;
 use crate::flow::sizes::Measure;
 use crate::net::{Drive, WayId};
@@ -105,19 +103,20 @@ impl Laying<'_> {
     }
 
     pub(super) fn hole(&self, bore: Length, thickness: Option<Length>) -> Made {
-        let hole = match thickness {
-            Some(thickness) => Hole::drilled(bore, thickness),
-            None => Hole {
-                bore,
-                thickness: mm(0.0),
-                discharge: SHARP_EDGED,
-            },
-        };
-        boxed(Orifice::new(hole, self.running.fluid))
+        boxed(self.orifice(bore, thickness))
     }
 
-    /// How long a hole is: as said of it, else as thick as the plates it goes through. Where neither
-    /// is known it is taken to be sharp-edged.
+    /// A hole of no known thickness is sharp-edged.
+    pub(super) fn orifice(
+        &self,
+        bore: Length,
+        thickness: Option<Length>,
+    ) -> Result<Orifice, SizeError> {
+        let thickness = thickness.unwrap_or(mm(0.0));
+        Orifice::new(Hole::drilled(bore, thickness), self.running.fluid)
+    }
+
+    /// How long a hole is: as said of it, else as thick as the plates it goes through.
     fn thickness(
         &mut self,
         part: &PartName,
@@ -138,12 +137,7 @@ impl Laying<'_> {
     /// opens to whatever outweighs its outlet.
     fn ball(&mut self, part: &PartName, ball: &Ball, bared: bool) -> Made {
         let bore = self.asked.need(part, Measure::Bore, ball.bore, BALL_SEAT);
-        let hole = Hole {
-            bore,
-            thickness: mm(0.0),
-            discharge: SHARP_EDGED,
-        };
-        let seat = Orifice::new(hole, self.running.fluid)?;
+        let seat = self.orifice(bore, None)?;
         if bared {
             return Ok(Box::new(seat));
         }

@@ -33,11 +33,14 @@ impl Hole {
     ///
     /// ```
     /// use oilpath::flow::law::{Hole, SHARP_EDGED};
+    /// use oilpath::units::Length;
     ///
     /// let plate = Hole::drilled("4 mm".parse()?, "1 mm".parse()?);
     /// assert_eq!(plate.discharge, SHARP_EDGED);
     /// let plug = Hole::drilled("1 mm".parse()?, "4 mm".parse()?);
     /// assert_eq!(plug.discharge, 0.75);
+    /// // Of no thickness it is sharp-edged.
+    /// assert_eq!(Hole::drilled("1 mm".parse()?, Length::from_m(0.0)).discharge, SHARP_EDGED);
     /// # Ok::<(), oilpath::units::UnitError>(())
     /// ```
     #[must_use]

@@ -35,7 +35,7 @@ impl Words<'_> {
     pub(in crate::report) fn read_off(&self, range: Option<Range>) -> Line {
         let tick = match self.units {
             UnitSystem::Metric => 1e4,
-            UnitSystem::Us => 6_894.757_293_168,
+            UnitSystem::Us => Pressure::PSI.pa(),
         };
         let read = |pa: f64| (pa / tick).round() * tick;
         self.pressures(range.map(|range| Range {
