@@ -47,9 +47,10 @@ pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
     CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
-    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
-    VaryQuestion, WARM, flows, gauges, vary,
+    GaugesState, Gets, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, OutletFlow,
+    PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeRef, SizeUsed, Solved,
+    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, VarySpan, WARM,
+    flows, gauges, grid, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

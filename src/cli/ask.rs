@@ -279,7 +279,18 @@ impl<'c> Show<'c> {
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        render(answer, || page(&self.words), self.format, self.look)
+        self.reply_drawn(answer, page, || None)
+    }
+
+    /// The same with a drawing, where the format has room for one.
+    pub fn reply_drawn<A: Answer>(
+        &self,
+        answer: &A,
+        page: impl FnOnce(&Words<'_>) -> Page,
+        drawing: impl FnOnce() -> Option<String>,
+    ) -> Result<Reply, Failure> {
+        let page = || page(&self.words);
+        render_drawn(answer, page, || Ok(drawing()), self.format, self.look)
     }
 }
 

@@ -2,22 +2,25 @@
 
 use std::path::Path;
 
-use super::args::{Asking, Flowing, Given};
+use super::args::{Along, Asking, Flowing, Given, Up};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
-use crate::answer::{self, FlowsError, FlowsQuestion, SizeUsed, Varied, VaryQuestion};
+use crate::answer::{
+    self, FlowsError, FlowsQuestion, GridQuestion, SizeUsed, Varied, VaryQuestion, VarySpan,
+};
 use crate::circuit::{Circuit, Kind, State};
 use crate::draw;
 use crate::flow::{Measure, SizeOf, Sizes};
 use crate::net::Net;
-use crate::report;
+use crate::report::{self, Words};
 
 impl Flowing {
     fn asking(&self) -> &Asking {
         match self {
-            Flowing::Flows(asking) | Flowing::Gauges(asking) | Flowing::Vary { asking, .. } => {
-                asking
-            }
+            Flowing::Flows(asking)
+            | Flowing::Gauges(asking)
+            | Flowing::Vary { asking, .. }
+            | Flowing::Grid { asking, .. } => asking,
         }
     }
 
@@ -47,38 +50,48 @@ impl Flowing {
                 let answer = answer.map_err(unsaid)?;
                 show.reply(&answer, |words| report::gauges(&answer, words))
             }
-            Flowing::Vary {
-                of,
-                from,
-                to,
-                points,
-                plot,
-                ..
-            } => {
-                let varied = asked.varied(of);
-                let over = varied.as_ref();
-                let over = over.and_then(|v| asked.range(v, from.as_deref(), to));
+            Flowing::Vary { along, plot, .. } => {
+                let span = asked.along(along);
                 let driven = asked.one_state(state.as_deref());
-                let all = varied.zip(over).zip(driven);
-                let ((varied, over), driven) = asked.understood(all)?;
-                let question = VaryQuestion {
-                    varied: varied.clone(),
-                    over,
-                    points: (*points).into(),
-                    flows: &flows,
-                };
+                let (span, driven) = asked.understood(span.zip(driven))?;
+                let varied = span.varied.clone();
+                let flows = &flows;
+                let question = VaryQuestion { span, flows };
                 let answer = answer::vary(net, &faults, driven, &question).map_err(unsaid)?;
+                let value = |si| varied.show(si, show.words().units);
+                let draw = || draw::plot(&answer, circuit, &value);
                 if *plot {
-                    let value = |si| varied.show(si, show.words().units);
-                    return Ok(Reply {
-                        text: draw::plot(&answer, circuit, &value),
-                        wrong: false,
-                    });
+                    return Ok(drawn(draw()));
                 }
-                show.reply(&answer, |words| report::vary(&answer, &varied, words))
+                let page = |words: &Words<'_>| report::vary(&answer, &varied, words);
+                show.reply_drawn(&answer, page, || Some(draw()))
+            }
+            Flowing::Grid {
+                along, up, plot, ..
+            } => {
+                let spans = asked.along(along).zip(asked.up(up));
+                let spans = spans.and_then(|(along, up)| asked.differ(along, up));
+                let driven = asked.one_state(state.as_deref());
+                let ([along, up], driven) = asked.understood(spans.zip(driven))?;
+                let varied = [along.varied.clone(), up.varied.clone()];
+                let flows = &flows;
+                let question = GridQuestion { along, up, flows };
+                let answer = answer::grid(net, &faults, driven, &question).map_err(unsaid)?;
+                let value = |i: usize, si| varied[i].show(si, show.words().units);
+                let draw = || draw::map(&answer, circuit, &value);
+                if *plot {
+                    return Ok(drawn(draw()));
+                }
+                let page = |words: &Words<'_>| report::grid(&answer, &varied, words);
+                show.reply_drawn(&answer, page, || Some(draw()))
             }
         }
     }
+}
+
+/// A drawing as it is.
+fn drawn(text: String) -> Reply {
+    Reply { text, wrong: false }
 }
 
 impl<'c> Asked<'c> {
@@ -105,6 +118,46 @@ impl<'c> Asked<'c> {
                 None
             }
         }
+    }
+
+    fn along(&mut self, given: &Along) -> Option<VarySpan> {
+        let Along {
+            of,
+            from,
+            to,
+            points,
+        } = given;
+        self.span(of, from.as_deref(), to, *points)
+    }
+
+    fn up(&mut self, given: &Up) -> Option<VarySpan> {
+        let Up {
+            and,
+            and_from,
+            and_to,
+            and_points,
+        } = given;
+        self.span(and, and_from.as_deref(), and_to, *and_points)
+    }
+
+    fn span(&mut self, of: &str, from: Option<&str>, to: &str, points: u16) -> Option<VarySpan> {
+        let varied = self.varied(of)?;
+        let over = self.range(&varied, from, to)?;
+        Some(VarySpan {
+            varied,
+            over,
+            points: points.into(),
+        })
+    }
+
+    /// Two quantities that are not the same.
+    fn differ(&mut self, along: VarySpan, up: VarySpan) -> Option<[VarySpan; 2]> {
+        if along.varied == up.varied {
+            let remedy = "name another one with `--and`";
+            self.mistake("both quantities are the same".to_owned(), remedy);
+            return None;
+        }
+        Some([along, up])
     }
 
     /// What is to be varied.

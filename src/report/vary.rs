@@ -35,6 +35,32 @@ pub fn vary(answer: &Vary, varied: &Varied, words: &Words<'_>) -> Page {
     }
 }
 
+/// In which state and with which faults it was asked.
+pub(super) fn asked(state: Option<&str>, faults: &[String]) -> Line {
+    let state = state.map(|state| Line::from(" in ") + Line::id(state));
+    let faults = match faults {
+        [] => Line::default(),
+        faults => Line::from(" with ") + Line::list(faults.iter().map(|f| Line::id(f)), "and"),
+    };
+    state.unwrap_or_default() + faults
+}
+
+/// What came of it, of so many outlets whose need is known.
+pub(super) fn outcome(outlets: usize, changing: usize) -> String {
+    match (outlets, changing) {
+        (0, _) => ": no outlet says how much it needs.".to_owned(),
+        (_, 0) => ": nothing changes whether an outlet has what it needs.".to_owned(),
+        (_, 1) => ": one outlet has what it needs over a part of it alone.".to_owned(),
+        (_, n) => format!(": {n} outlets have what they need over a part of it alone."),
+    }
+}
+
+/// What some outlets never do within the range.
+pub(super) fn never(outlets: Vec<Line>, what: &str) -> Option<Block> {
+    let text = Line::from(format!("Never within this range {what}: "));
+    (!outlets.is_empty()).then(|| Block::Text(text + Line::list(outlets, "and") + "."))
+}
+
 struct Told<'a> {
     answer: &'a Vary,
     varied: &'a Varied,
@@ -49,31 +75,16 @@ impl Told<'_> {
     fn lead(&self) -> Line {
         let ends = [self.answer.points.first(), self.answer.points.last()];
         let ends = ends.map(|p| p.map_or(0.0, |point| point.value));
-        let state = match &self.answer.state {
-            Some(state) => Line::from(" in ") + Line::id(state),
-            None => Line::default(),
-        };
-        let faults = match &self.answer.faults[..] {
-            [] => Line::default(),
-            faults => Line::from(" with ") + Line::list(faults.iter().map(|f| Line::id(f)), "and"),
-        };
         let range = format!(" from {} to {}", self.show(ends[0]), self.show(ends[1]));
-        let varied = Line::id(&self.answer.varied) + range.as_str() + state + faults;
+        let varied = Line::id(&self.answer.varied) + range.as_str();
+        let asked = varied + asked(self.answer.state.as_deref(), &self.answer.faults);
         let changing = self
             .answer
             .limits
             .iter()
             .filter(|l| !l.changes.is_empty())
             .count();
-        match (self.answer.limits.len(), changing) {
-            (0, _) => varied + ": no outlet says how much it needs.",
-            (_, 0) => varied + ": nothing changes whether an outlet has what it needs.",
-            (_, 1) => varied + ": one outlet has what it needs over a part of it alone.",
-            (_, n) => {
-                varied
-                    + format!(": {n} outlets have what they need over a part of it alone.").as_str()
-            }
-        }
+        asked + outcome(self.answer.limits.len(), changing).as_str()
     }
 
     /// Where each outlet stops or begins to have enough; those that never do, together.
@@ -84,18 +95,12 @@ impl Told<'_> {
         if !changing.is_empty() {
             blocks.push(Block::List(changing));
         }
-        for (met, words) in [
-            (true, "Never within this range falls short: "),
-            (false, "Never within this range has what it needs: "),
-        ] {
-            let same = limits().filter(|l| l.changes.is_empty() && l.met_at_first == met);
-            let same: Vec<Line> = same.map(|l| self.words.typed(&l.outlet)).collect();
-            if !same.is_empty() {
-                blocks.push(Block::Text(
-                    Line::from(words) + Line::list(same, "and") + ".",
-                ));
-            }
-        }
+        let same = |met| {
+            let same = limits().filter(move |l| l.changes.is_empty() && l.met_at_first == met);
+            same.map(|l| self.words.typed(&l.outlet)).collect()
+        };
+        blocks.extend(never(same(true), "falls short"));
+        blocks.extend(never(same(false), "has what it needs"));
     }
 
     fn limit(&self, limit: &VaryLimit) -> Line {

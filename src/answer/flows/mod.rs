@@ -3,10 +3,14 @@
 mod cases;
 mod figures;
 mod gauges;
+mod grid;
+mod need;
 mod ranges;
 mod rests;
 mod state;
+mod varied;
 mod vary;
+mod varying;
 
 use super::{Answer, Depth, starve, states};
 use crate::circuit::{Circuit, Fault, State};
@@ -19,7 +23,9 @@ pub use figures::{
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
-pub use vary::{Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
+pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, grid};
+pub use varied::{Varied, VarySpan};
+pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
 use cases::{Bench, Book};
 use state::Sides;

@@ -3,13 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::cases::{Bench, Book, Case, Overruled};
+use super::need::Need;
 use super::ranges::{Key, flows, gets, measured, pressures, share, stands, users};
 use super::{
     CavityPressure, FlowsState, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
 };
 use crate::answer::{StarveState, Verdict};
-use crate::circuit::{Kind, Needs, PartName, State};
+use crate::circuit::{Kind, PartName, State};
 use crate::flow::law::Stand;
 use crate::flow::{Doubt, Running};
 use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Stage};
@@ -79,25 +80,9 @@ impl<'n> Sides<'n> {
     }
 
     fn outlet(&self, net: &Net<'_>, outlet: &NetOutlet, state: &State) -> OutletFlow {
-        let circuit = net.circuit();
-        let applies = state.applies.iter();
-        let mut applies = applies.filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok());
-        let should_apply = applies.any(|name| name == outlet.name);
-        let (needs_pa, needs_m3_per_s) = needs(net, outlet);
+        let need = Need::of(net, outlet, state);
         let sound = gets(measured(&self.sound), outlet);
         let now = self.now.as_ref().map(|now| gets(measured(now), outlet));
-        let present = now.unwrap_or(sound);
-        let met = match outlet.by_pressure {
-            true => needs_pa.filter(|_| should_apply).zip(present.pressure_pa),
-            false => needs_m3_per_s.zip(present.flow_m3_per_s),
-        };
-        let met = met.and_then(
-            |(need, gets)| match (gets.least >= need, gets.most >= need) {
-                (true, _) => Some(true),
-                (_, false) => Some(false),
-                _ => None,
-            },
-        );
         let share = now.and_then(|now| match outlet.by_pressure {
             true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
             false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
@@ -105,13 +90,13 @@ impl<'n> Sides<'n> {
         OutletFlow {
             outlet: outlet.name.clone(),
             by_pressure: outlet.by_pressure,
-            should_apply,
-            needs_pa,
-            needs_m3_per_s,
+            should_apply: need.should_apply,
+            needs_pa: need.pa,
+            needs_m3_per_s: need.m3_per_s,
             sound,
             now,
             share,
-            met,
+            met: need.met(&now.unwrap_or(sound)),
             settled: None,
             depths_differ: false,
             rests_on: Vec::new(),
@@ -273,30 +258,5 @@ fn overrule(net: &Net<'_>, valve: &Overruled) -> ValveOverruled {
         put: place(valve.to).unwrap_or_default(),
         moves_at_pa: body.moves_at.map_or(0.0, |at| at.pa()),
         pilots: pilots.collect(),
-    }
-}
-
-/// What an outlet needs: a pressure in Pa, or a flow in m³/s.
-pub(super) fn needs(net: &Net<'_>, outlet: &NetOutlet) -> (Option<f64>, Option<f64>) {
-    let circuit = net.circuit();
-    let id = outlet.name.id.as_str();
-    let through = match outlet.name.kind {
-        Kind::Filter => circuit.filters.get(id),
-        Kind::Converter => circuit.converters.get(id),
-        Kind::Cooler => circuit.coolers.get(id),
-        _ => None,
-    };
-    match circuit
-        .outlets
-        .get(id)
-        .filter(|_| through.is_none())
-        .and_then(|o| o.needs)
-    {
-        Some(Needs::Pressure(pressure)) => (Some(pressure.pa()), None),
-        Some(Needs::Flow(flow)) => (None, Some(flow.m3_per_s())),
-        None => (
-            None,
-            through.and_then(|t| t.needs).map(|flow| flow.m3_per_s()),
-        ),
     }
 }

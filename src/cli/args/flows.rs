@@ -32,23 +32,67 @@ A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:
     Vary {
         #[command(flatten)]
         asking: Asking,
-        /// What to vary: PART.SIZE, speed or oil-temperature
-        #[arg(long, value_name = "WHAT")]
-        of: String,
-        /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
-        #[arg(long, value_name = "VALUE")]
-        from: Option<String>,
-        /// The last value
-        #[arg(long, value_name = "VALUE")]
-        to: String,
-        /// At how many values, both ends included
-        #[arg(long, value_name = "COUNT", default_value_t = 13,
-              value_parser = clap::value_parser!(u16).range(2..=10_000))]
-        points: u16,
+        #[command(flatten)]
+        along: Along,
         /// Plot it as SVG instead of telling it
         #[arg(long)]
         plot: bool,
     },
+    /// Vary two at once, as from hot idle to cold fast: a map of what falls short
+    #[command(after_help = "Examples:
+  oilpath grid circuits/transfer-box.toml --of speed --to 2000rpm --state low \
+    --and oil-temperature --and-to 120°C
+  oilpath grid circuits/tractor-powershift.toml hop-cover:loose --state neutral \
+    --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C
+
+The boundary of each outlet is found to a thousandth of each range; --plot draws it.")]
+    Grid {
+        #[command(flatten)]
+        asking: Asking,
+        #[command(flatten)]
+        along: Along,
+        #[command(flatten)]
+        up: Up,
+        /// Plot it as SVG instead of telling it
+        #[arg(long)]
+        plot: bool,
+    },
+}
+
+/// What is varied, and between which values.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Along {
+    /// What to vary: PART.SIZE, speed or oil-temperature
+    #[arg(long, value_name = "WHAT")]
+    pub of: String,
+    /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub from: Option<String>,
+    /// The last value
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub to: String,
+    /// At how many values, both ends included
+    #[arg(long, value_name = "COUNT", default_value_t = 13,
+          value_parser = clap::value_parser!(u16).range(2..=10_000))]
+    pub points: u16,
+}
+
+/// What is varied besides, up the map.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Up {
+    /// What else to vary, up the map: PART.SIZE, speed or oil-temperature
+    #[arg(long, value_name = "WHAT")]
+    pub and: String,
+    /// Its first value; else as for --from
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub and_from: Option<String>,
+    /// Its last value
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub and_to: String,
+    /// At how many values, both ends included
+    #[arg(long, value_name = "COUNT", default_value_t = 9,
+          value_parser = clap::value_parser!(u16).range(2..=1000))]
+    pub and_points: u16,
 }
 
 /// What is asked of pressures and flows.
