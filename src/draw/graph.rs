@@ -33,11 +33,13 @@ pub(super) const LABEL: f64 = 16.0;
 pub(super) struct Graph {
     text: String,
     right: f64,
+    /// How far inside the frame the ends of both ranges stand.
+    inset: f64,
 }
 
 impl Graph {
     /// An empty frame with a title, and under it what goes up the graph.
-    pub fn new(title: &str, up: &str, right: f64, height: f64) -> Graph {
+    pub fn new(title: &str, up: &str, [right, height]: [f64; 2], inset: f64) -> Graph {
         let title = escape(title);
         let text = format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" viewBox=\"0 0 {WIDTH} {height}\" \
@@ -45,18 +47,28 @@ impl Graph {
              <title>{title}</title>\n<rect width=\"{WIDTH}\" height=\"{height}\" fill=\"#ffffff\"/>\n\
              <text x=\"16\" y=\"24\" font-size=\"15\">{title}</text>\n"
         );
-        let mut graph = Graph { text, right };
+        let mut graph = Graph { text, right, inset };
         graph.write([16.0, 44.0], "start", "", up);
         graph.line([[LEFT, TOP], [LEFT, BOTTOM]], QUIET, "");
         graph.line([[LEFT, BOTTOM], [right, BOTTOM]], QUIET, "");
         graph
     }
 
+    /// Where a part of the range along the graph stands.
+    pub fn x(&self, part: f64) -> f64 {
+        LEFT + self.inset + part * (self.right - LEFT - 2.0 * self.inset)
+    }
+
+    /// Where a part of the range up the graph stands.
+    pub fn y(&self, part: f64) -> f64 {
+        BOTTOM - self.inset - part * (BOTTOM - TOP - 2.0 * self.inset)
+    }
+
     /// What goes along the graph, and a value at each quarter of its range.
     pub fn along(&mut self, what: &str, range: [f64; 2], show: &dyn Fn(f64) -> String) {
         for quarter in 0..=4 {
             let part = f64::from(quarter) / 4.0;
-            let at = [LEFT + part * (self.right - LEFT), BOTTOM + 18.0];
+            let at = [self.x(part), BOTTOM + 18.0];
             let value = range[0] + (range[1] - range[0]) * part;
             self.write(at, "middle", "", &show(value));
         }
@@ -79,9 +91,10 @@ impl Graph {
     }
 
     /// A curve in one of the pens.
-    pub fn curve(&mut self, points: impl Iterator<Item = [f64; 2]>, pen: usize) {
+    pub fn curve(&mut self, points: Vec<[f64; 2]>, pen: usize) {
         let (colour, dash) = PENS[pen];
         let points: Vec<String> = points
+            .into_iter()
             .map(|[x, y]| format!("{},{}", number(x), number(y)))
             .collect();
         let _ = writeln!(

@@ -1,11 +1,13 @@
 //! A map of two quantities: on which side of which line an outlet has what it needs.
 
-use super::graph::{BOTTOM, Graph, LABEL, LEFT, LINES, PENS, QUIET, TOP, WIDTH, title};
+use super::graph::{BOTTOM, Graph, LABEL, LEFT, LINES, PENS, QUIET, WIDTH, title};
 use super::label::cut;
 use crate::answer::{Grid, GridOutlet, GridRegion};
 use crate::circuit::Circuit;
 
 const RIGHT: f64 = 680.0;
+/// How far inside its frame the map ends: half a letter and more.
+const INSET: f64 = 12.0;
 /// Letters in a row and in a column at most.
 const ALONG: usize = 30;
 const UP: usize = 16;
@@ -28,35 +30,39 @@ pub fn map(answer: &Grid, circuit: &Circuit, show: &dyn Fn(usize, f64) -> String
     let ends = |values: &[f64]| [values[0], values[values.len() - 1]];
     let (across, rise) = (ends(&along.values), ends(&up.values));
     let part = |value: f64, [first, last]: [f64; 2]| (value - first) / (last - first);
-    let x = |value: f64| LEFT + part(value, across) * (RIGHT - LEFT);
-    let y = |value: f64| BOTTOM - part(value, rise) * (BOTTOM - TOP);
-
     let title = title(circuit, answer.state.as_deref(), &answer.faults);
-    let mut graph = Graph::new(&title, &up.varied, RIGHT, height);
+    let mut graph = Graph::new(&title, &up.varied, [RIGHT, height], INSET);
+    let place = |graph: &Graph, [along, up]: [f64; 2]| {
+        [graph.x(part(along, across)), graph.y(part(up, rise))]
+    };
     graph.along(&along.varied, across, &|value| show(0, value));
     for quarter in 0..=4 {
-        let value = rise[0] + (rise[1] - rise[0]) * f64::from(quarter) / 4.0;
-        graph.tick(y(value), &show(1, value));
+        let part = f64::from(quarter) / 4.0;
+        graph.tick(
+            graph.y(part),
+            &show(1, rise[0] + (rise[1] - rise[0]) * part),
+        );
     }
     let thinned = |count: usize, most: usize| (0..count).step_by(count.div_ceil(most));
     for row in thinned(at.len(), UP) {
         for column in thinned(at[row].len(), ALONG) {
-            let sign = regions[at[row][column]].sign.to_string();
-            let place = [x(along.values[column]), y(up.values[row]) + 4.0];
-            graph.write(place, "middle", QUIET, &sign);
+            let [x, y] = place(&graph, [along.values[column], up.values[row]]);
+            let sign = sign(&regions[at[row][column]]);
+            graph.write([x, y + 4.0], "middle", QUIET, &sign);
         }
     }
     let mut below = BOTTOM + 64.0;
     for (pen, outlet) in lines.iter().take(LINES).enumerate() {
         for line in &outlet.boundary {
-            graph.curve(line.iter().map(|point| [x(point.along), y(point.up)]), pen);
+            let points = line
+                .iter()
+                .map(|point| place(&graph, [point.along, point.up]));
+            graph.curve(points.collect(), pen);
         }
-        graph.curve(
-            [[LEFT, below - 4.0], [LEFT + 40.0, below - 4.0]].into_iter(),
-            pen,
-        );
+        let y = below - 4.0;
+        graph.curve(vec![[LEFT, y], [LEFT + 40.0, y]], pen);
         let name = circuit.short(&outlet.outlet);
-        let label = format!("{name}: has what it needs on one side alone");
+        let label = format!("where {name} begins to fall short");
         graph.write([LEFT + 52.0, below], "start", PENS[pen].0, &label);
         below += LABEL;
     }
@@ -66,13 +72,21 @@ pub fn map(answer: &Grid, circuit: &Circuit, show: &dyn Fn(usize, f64) -> String
         below += LABEL;
     }
     for region in &regions {
-        graph.write([LEFT + 20.0, below], "middle", "", &region.sign.to_string());
+        graph.write([LEFT + 20.0, below], "middle", "", &sign(region));
         let label = cut(&said(region, answer, circuit), NAMES);
         graph.write([LEFT + 52.0, below], "start", "", &label);
         below += LABEL;
     }
     debug_assert!(below <= height && RIGHT < WIDTH);
     graph.done()
+}
+
+/// A dot that can be seen, or the letter.
+fn sign(region: &GridRegion) -> String {
+    match region.sign {
+        '·' => '•'.to_string(),
+        sign => sign.to_string(),
+    }
 }
 
 fn said(region: &GridRegion, answer: &Grid, circuit: &Circuit) -> String {

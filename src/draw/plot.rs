@@ -1,6 +1,6 @@
 //! A plot of what outlets get while one quantity is varied.
 
-use super::graph::{BOTTOM, Graph, LABEL, LEFT, LINES, PENS, QUIET, TOP, title};
+use super::graph::{Graph, LABEL, LEFT, LINES, PENS, QUIET, TOP, title};
 use crate::answer::{Gets, Vary, VaryLimit};
 use crate::circuit::Circuit;
 
@@ -46,15 +46,16 @@ pub fn plot(answer: &Vary, circuit: &Circuit, show: &dyn Fn(f64) -> String) -> S
         .fold(1.2, |a: f64, b| a.max(*b))
         .min(MOST);
     let values = [answer.points.first(), answer.points.last()].map(|p| p.map_or(0.0, |p| p.value));
-    let x = |value: f64| LEFT + (value - values[0]) / (values[1] - values[0]) * (RIGHT - LEFT);
-    let y = |share: f64| BOTTOM - share.clamp(0.0, most) / most * (BOTTOM - TOP);
     let title = title(circuit, answer.state.as_deref(), &answer.faults);
     let up = "what it gets, in parts of what it needs";
-    let mut graph = Graph::new(&title, up, RIGHT, HEIGHT);
-    graph.line([[LEFT, y(1.0)], [RIGHT, y(1.0)]], QUIET, "4 4");
+    let mut graph = Graph::new(&title, up, [RIGHT, HEIGHT], 0.0);
+    let x = |graph: &Graph, value| graph.x((value - values[0]) / (values[1] - values[0]));
+    let y = |graph: &Graph, share: f64| graph.y(share.clamp(0.0, most) / most);
+    let enough = y(&graph, 1.0);
+    graph.line([[LEFT, enough], [RIGHT, enough]], QUIET, "4 4");
     for share in [0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0] {
         if share <= most {
-            graph.tick(y(share), &share.to_string());
+            graph.tick(y(&graph, share), &share.to_string());
         }
     }
     graph.along(&answer.varied, values, show);
@@ -62,16 +63,22 @@ pub fn plot(answer: &Vary, circuit: &Circuit, show: &dyn Fn(f64) -> String) -> S
     let mut ends: Vec<(f64, usize)> = curves
         .iter()
         .enumerate()
-        .map(|(i, curve)| (y(curve.shares.last().copied().unwrap_or_default()), i))
+        .map(|(i, curve)| {
+            (
+                y(&graph, curve.shares.last().copied().unwrap_or_default()),
+                i,
+            )
+        })
         .collect();
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut free = TOP;
     for (end, i) in ends {
         let curve = &curves[i];
         let points = answer.points.iter().zip(&curve.shares);
-        graph.curve(points.map(|(point, share)| [x(point.value), y(*share)]), i);
+        let points = points.map(|(point, share)| [x(&graph, point.value), y(&graph, *share)]);
+        graph.curve(points.collect(), i);
         for change in &curve.limit.changes {
-            graph.dot([x((change.least + change.most) / 2.0), y(1.0)], i);
+            graph.dot([x(&graph, (change.least + change.most) / 2.0), enough], i);
         }
         let place = end.max(free);
         free = place + LABEL;

@@ -95,7 +95,7 @@ words! { Measure:
 }
 
 impl Measure {
-    fn spec(self) -> &'static Spec {
+    pub(crate) fn spec(self) -> &'static Spec {
         match self {
             Measure::At
             | Measure::Band

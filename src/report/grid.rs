@@ -157,20 +157,29 @@ impl<'a> Told<'a> {
         sign + " " + says + format!(" ({})", plural(region.points, "point")).as_str()
     }
 
-    /// For each row of the map, where along it each outlet that changes has what it needs.
+    /// For each row of the map, where along it each outlet that changes has what it needs; outlets
+    /// of which the same is said share a column.
     fn limits(&self, changing: &[&GridOutlet], blocks: &mut Vec<Block>) {
-        if changing.is_empty() {
+        let [rows, _] = self.shown();
+        let mut columns: Vec<(Vec<Line>, Vec<Line>)> = Vec::new();
+        for outlet in changing {
+            let cells: Vec<Line> = rows.iter().map(|row| self.has_it(outlet, *row)).collect();
+            let name = self.words.typed(&outlet.outlet);
+            match columns.iter_mut().find(|(known, _)| *known == cells) {
+                Some((_, names)) => names.push(name),
+                None => columns.push((cells, vec![name])),
+            }
+        }
+        let told = &columns[..columns.len().min(COLUMNS)];
+        if told.is_empty() {
             return;
         }
-        let told = &changing[..changing.len().min(COLUMNS)];
-        let names = told.iter().map(|outlet| self.words.typed(&outlet.outlet));
+        let names = told.iter().map(|(_, names)| names[0].clone());
         let names = std::iter::once(Line::default()).chain(names).collect();
-        let [rows, _] = self.shown();
-        let rows = rows.iter().map(|row| {
-            let at = self.answer.up.values[*row];
-            let mut cells = vec![Line::from(self.up(at))];
-            cells.extend(told.iter().map(|outlet| self.has_it(outlet, *row)));
-            cells
+        let rows = rows.iter().enumerate().map(|(i, row)| {
+            let at = Line::from(self.up(self.answer.up.values[*row]));
+            let cells = told.iter().map(|(cells, _)| cells[i].clone());
+            std::iter::once(at).chain(cells).collect()
         });
         let heading = Line::from("Where along ") + Line::id(&self.answer.along.varied);
         blocks.push(Block::Heading(heading + " each has what it needs"));
@@ -178,9 +187,18 @@ impl<'a> Told<'a> {
             head: ["at", "", "", ""][..=told.len()].to_vec(),
             rows: std::iter::once(names).chain(rows).collect(),
         });
-        if let Some(more) = changing.get(COLUMNS..).filter(|more| !more.is_empty()) {
-            let more = more.iter().map(|outlet| self.words.typed(&outlet.outlet));
-            let more = Line::from("So too, in JSON and the plot: ") + Line::list(more, "and");
+        let same = told.iter().filter(|(_, names)| names.len() > 1);
+        let same = same.map(|(_, names)| {
+            names[0].clone() + ": also " + Line::list(names[1..].iter().cloned(), "and")
+        });
+        let same: Vec<Line> = same.collect();
+        if !same.is_empty() {
+            blocks.push(Block::List(same));
+        }
+        let more = columns[told.len()..].iter().flat_map(|(_, names)| names);
+        let more: Vec<Line> = more.cloned().collect();
+        if !more.is_empty() {
+            let more = Line::from("Elsewhere again, as JSON says: ") + Line::list(more, "and");
             blocks.push(Block::Text(more + "."));
         }
     }
@@ -203,7 +221,8 @@ impl<'a> Told<'a> {
         // What stands before each change: the value from which it has it, if it has.
         let mut since: Option<f64> = None;
         let mut stretches: Vec<Line> = Vec::new();
-        let strong = |value: f64| Line::role(Role::Strong, &self.along(value));
+        let strong =
+            |value: f64| Line::role(Role::Strong, &self.varied[0].brief(value, self.words.units));
         for change in changes {
             match (has, since) {
                 (true, Some(since)) => stretches.push(strong(since) + " to " + strong(change)),

@@ -3,7 +3,7 @@
 use super::FlowsQuestion;
 use crate::flow::SizeOf;
 use crate::net::Net;
-use crate::units::{Quantity, Speed, Temperature, UnitError, UnitSystem};
+use crate::units::{Quantity, Spec, Speed, Temperature, UnitError, UnitSystem};
 
 /// What is varied.
 #[derive(Clone, Debug, PartialEq)]
@@ -65,28 +65,30 @@ impl Varied {
     ///
     /// As for every size with its unit.
     pub fn read(&self, text: &str) -> Result<f64, UnitError> {
-        match self {
-            Varied::Size((_, measure)) => measure.read(text),
-            Varied::Speed => text.parse::<Speed>().map(Speed::si),
-            Varied::OilTemperature => text.parse::<Temperature>().map(Temperature::si),
-        }
+        self.spec().read(text)
     }
 
     /// A value of it for the eye, from its SI unit.
     #[must_use]
     pub fn show(&self, si: f64, units: UnitSystem) -> String {
-        match self {
-            Varied::Size((_, measure)) => measure.show(si, units),
-            Varied::Speed => Speed::from_si(si).show(units),
-            Varied::OilTemperature => Temperature::from_si(si).show(units),
-        }
+        self.spec().show(si, units)
+    }
+
+    /// A value of it that was computed, from its SI unit.
+    #[must_use]
+    pub fn brief(&self, si: f64, units: UnitSystem) -> String {
+        self.spec().brief(si, units)
     }
 
     pub(super) fn unit(&self) -> &'static str {
+        self.spec().si_unit()
+    }
+
+    fn spec(&self) -> &'static Spec {
         match self {
-            Varied::Size((_, measure)) => measure.unit(),
-            Varied::Speed => Speed::SPEC.si_unit(),
-            Varied::OilTemperature => Temperature::SPEC.si_unit(),
+            Varied::Size((_, measure)) => measure.spec(),
+            Varied::Speed => Speed::SPEC,
+            Varied::OilTemperature => Temperature::SPEC,
         }
     }
 
