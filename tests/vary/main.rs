@@ -1,0 +1,8 @@
+//! What happens to figures while sizes, the speed or the oil's temperature vary.
+
+#[path = "../support/mod.rs"]
+mod support;
+
+mod grid;
+mod monotone;
+mod recipe;
