@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 21] = [
+const QUESTIONS: [&str; 22] = [
     "check",
     "parts",
     "trace",
@@ -574,6 +574,7 @@ const QUESTIONS: [&str; 21] = [
     "flows",
     "gauges",
     "vary",
+    "grid",
     "draw",
     "page",
 ];
@@ -740,6 +741,30 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(0)
         .stdout(starts_with("<svg"));
+    let grid = |rest: &[&'static str]| {
+        let asked = ["grid", TRACTOR, "--state", "neutral", "--of", "speed"];
+        let few = ["--to", "900rpm", "--points", "3", "--and-points", "3"];
+        oilpath().args(asked).args(few).args(rest).assert()
+    };
+    grid(&[
+        "--and",
+        "oil-temperature",
+        "--and-from",
+        "-10 °C",
+        "--and-to",
+        "110 °C",
+    ])
+    .code(0)
+    .stdout(contains("What falls short where").and(contains("-10 °C")));
+    grid(&["--and", "oil-temperature", "--and-to", "110 °C", "--plot"])
+        .code(0)
+        .stdout(starts_with("<svg"));
+    grid(&["--and", "speed", "--and-to", "2000 rpm"])
+        .code(2)
+        .stderr(contains("both quantities are the same").and(contains("--and")));
+    grid(&["--and", "hop.bore", "--and-to", "2 bar"])
+        .code(2)
+        .stderr(contains("measures pressure"));
     let speed = ["gauges", TRACTOR, "--speed", "fast"];
     oilpath()
         .args(speed)

@@ -40,10 +40,8 @@ A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:
     },
     /// Vary two at once, as from hot idle to cold fast: a map of what falls short
     #[command(after_help = "Examples:
-  oilpath grid circuits/transfer-box.toml --of speed --to 2000rpm --state low \
-    --and oil-temperature --and-to 120°C
-  oilpath grid circuits/tractor-powershift.toml hop-cover:loose --state neutral \
-    --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C
+  oilpath grid circuits/transfer-box.toml --of speed --to 2000rpm --state low --and oil-temperature --and-to 120°C
+  oilpath grid circuits/tractor-powershift.toml hop-cover:loose --state neutral --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C
 
 The boundary of each outlet is found to a thousandth of each range; --plot draws it.")]
     Grid {
