@@ -10,6 +10,7 @@ mod beside;
 mod cause;
 mod chart;
 mod complaint;
+mod dice;
 mod drives;
 mod feed;
 mod flows;
@@ -43,14 +44,15 @@ pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use complaint::{Complaint, ComplaintWord};
+pub use dice::Dice;
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, OutletFlow,
-    PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeRef, SizeUsed, Solved,
-    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, VarySpan, WARM,
-    flows, gauges, grid, vary,
+    BandBy, CavityPressure, Draws, Flows, FlowsBands, FlowsError, FlowsQuestion, FlowsState,
+    GaugeReading, Gauges, GaugesState, Gets, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion,
+    GridRegion, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeBand,
+    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
+    VaryQuestion, VarySpan, WARM, flows, gauges, grid, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

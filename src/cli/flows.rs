@@ -2,11 +2,11 @@
 
 use std::path::Path;
 
-use super::args::{Along, Asking, Flowing, Given, Up};
+use super::args::{Along, Asking, Banding, Flowing, Given, Up};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use crate::answer::{
-    self, FlowsError, FlowsQuestion, GridQuestion, SizeUsed, Varied, VaryQuestion, VarySpan,
+    self, Draws, FlowsError, FlowsQuestion, GridQuestion, SizeUsed, Varied, VaryQuestion, VarySpan,
 };
 use crate::circuit::{Circuit, Kind, State};
 use crate::draw;
@@ -17,7 +17,7 @@ use crate::report::{self, Words};
 impl Flowing {
     fn asking(&self) -> &Asking {
         match self {
-            Flowing::Flows(asking)
+            Flowing::Flows { asking, .. }
             | Flowing::Gauges(asking)
             | Flowing::Vary { asking, .. }
             | Flowing::Grid { asking, .. } => asking,
@@ -38,8 +38,10 @@ impl Flowing {
         let flows = asked.given(&asking.given);
         let unsaid = |error| cannot_say(error, circuit);
         match self {
-            Flowing::Flows(_) => {
+            Flowing::Flows { banding, .. } => {
                 asked.understood(Some(()))?;
+                let bands = banding.draws();
+                let flows = FlowsQuestion { bands, ..flows };
                 let answer = answer::flows(net, &faults, state.as_deref(), &flows);
                 let answer = answer.map_err(unsaid)?;
                 show.reply(&answer, |words| report::flows(&answer, words))
@@ -94,6 +96,16 @@ fn drawn(text: String) -> Reply {
     Reply { text, wrong: false }
 }
 
+impl Banding {
+    fn draws(&self) -> Option<Draws> {
+        let usual = Draws::default();
+        self.bands.then(|| Draws {
+            count: self.draws.map_or(usual.count, usize::from),
+            seed: self.seed.unwrap_or(usual.seed),
+        })
+    }
+}
+
 impl<'c> Asked<'c> {
     fn given(&mut self, given: &Given) -> FlowsQuestion {
         let sizes = given.set.iter().filter_map(|text| self.size(text));
@@ -103,6 +115,7 @@ impl<'c> Asked<'c> {
             oil: given.oil.clone(),
             sizes: sizes.fold(Sizes::default(), |sizes, (of, si)| sizes.with(of, si)),
             assume: given.assume,
+            bands: None,
         }
     }
 

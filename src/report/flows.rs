@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{
-    Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved, Verdict,
+    BandBy, Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved, Verdict,
 };
 use crate::circuit::PartName;
 use crate::flow::Doubt;
@@ -259,12 +259,13 @@ impl<'a> Told<'a> {
         let met = match outlet.met {
             Some(true) => Line::role(Role::Supplied, "met"),
             Some(false) => Line::role(Role::Drained, "short"),
+            None if may_fall_short(outlet) => Line::role(Role::Unsure, "may be short"),
             None => Line::default(),
         };
         let settled = outlet.settled.filter(|verdict| *verdict != Verdict::Kept);
         vec![
             self.words.typed(&outlet.outlet),
-            shown(outlet.sound) + mark(&outlet.rests_on),
+            shown(outlet.sound) + marks(&outlet.rests_on, outlet.band),
             outlet.now.map(shown).unwrap_or_default(),
             outlet.share.map(words::share).unwrap_or_default(),
             needs.map(Line::from).unwrap_or_default(),
@@ -282,7 +283,7 @@ impl<'a> Told<'a> {
             };
             vec![
                 Line::id(&cavity.cavity),
-                self.words.pressures(cavity.sound_pa) + mark(&cavity.rests_on),
+                self.words.pressures(cavity.sound_pa) + marks(&cavity.rests_on, cavity.band),
                 now,
             ]
         });
@@ -309,7 +310,7 @@ impl<'a> Told<'a> {
                 self.words.typed(&stream.part),
                 Line::id(&stream.from),
                 Line::id(&stream.to),
-                shown(stream.sound_m3_per_s) + mark(&stream.rests_on),
+                shown(stream.sound_m3_per_s) + marks(&stream.rests_on, stream.band),
                 now,
             ]
         });
@@ -358,6 +359,7 @@ impl<'a> Told<'a> {
             self.words,
         ));
         blocks.extend(assumed(&self.answer.assumed, self.words));
+        self.bands(blocks);
         let [state] = &self.answer.states[..] else {
             return;
         };
@@ -373,6 +375,51 @@ impl<'a> Told<'a> {
             blocks.push(Block::Heading("Worth measuring first".into()));
             blocks.push(Block::List(lines));
         }
+    }
+
+    /// The tolerances that figures span, and how that is known.
+    fn bands(&self, blocks: &mut Vec<Block>) {
+        let Some(bands) = &self.answer.bands else {
+            return;
+        };
+        if bands.sizes.is_empty() {
+            let line = "No size that these figures rest on has a tolerance in the file.";
+            blocks.push(Block::Text(line.into()));
+            return;
+        }
+        let sizes = bands.sizes.iter().map(|size| {
+            let of = self.words.typed(&size.part) + "." + size.measure.as_str();
+            of + " " + size.says.as_str()
+        });
+        let sizes = Line::list(sizes, "and");
+        blocks.push(Block::Heading("Over the tolerances of the file".into()));
+        blocks.push(Block::Text(sizes + "."));
+        let figures = self.answer.states.iter().flat_map(|state| {
+            let outlets = state.outlets.iter().map(|o| o.band);
+            let cavities = state.cavities.iter().map(|c| c.band);
+            outlets
+                .chain(cavities)
+                .chain(state.streams.iter().map(|s| s.band))
+        });
+        let mut by: Vec<BandBy> = figures.flatten().collect();
+        by.sort_unstable();
+        by.dedup();
+        let lines = by.iter().map(|by| match by {
+            BandBy::Corners => "A range holds what a figure is with every size at one end of its \
+                tolerance or the other: each size alone moves it one way, the others as written or \
+                at either end."
+                .into(),
+            BandBy::Draws => Line::from(format!(
+                "~ is not shown to move one way: from {} draws of all sizes within their \
+                 tolerances (seed {}). It may go a little further.",
+                bands.draws.count, bands.draws.seed
+            )),
+        });
+        let lines: Vec<Line> = lines.collect();
+        blocks.push(match lines.is_empty() {
+            true => Block::Text("No figure moves with them.".into()),
+            false => Block::List(lines),
+        });
     }
 
     /// What is unsure of the oil and of laws, each once over all states.
@@ -410,8 +457,31 @@ pub(super) fn mark(rests_on: &[SizeRef]) -> &'static str {
     if rests_on.is_empty() { "" } else { " *" }
 }
 
+/// The same, and what stands behind one whose band is from draws.
+fn marks(rests_on: &[SizeRef], band: Option<BandBy>) -> Line {
+    let drawn = if band == Some(BandBy::Draws) {
+        " ~"
+    } else {
+        ""
+    };
+    Line::from(mark(rests_on)) + drawn
+}
+
 fn falls_short(outlet: &OutletFlow) -> bool {
     outlet.met == Some(false)
+}
+
+/// Whether what it needs lies within the range of what it gets.
+fn may_fall_short(outlet: &OutletFlow) -> bool {
+    let gets = outlet.now.unwrap_or(outlet.sound);
+    let both = match outlet.by_pressure {
+        true => outlet
+            .needs_pa
+            .filter(|_| outlet.should_apply)
+            .zip(gets.pressure_pa),
+        false => outlet.needs_m3_per_s.zip(gets.flow_m3_per_s),
+    };
+    both.is_some_and(|(need, range)| (range.least..=range.most).contains(&need))
 }
 
 /// Whether it gets noticeably less than when sound.

@@ -30,9 +30,18 @@ pub(super) struct Overruled {
 /// What the sizes were asked for, over all that was laid.
 #[derive(Default)]
 pub(super) struct Book {
-    pub asked: BTreeSet<SizeOf>,
+    /// With the size that was used, in its SI unit; none where there is none.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     pub stand_ins: BTreeMap<SizeOf, f64>,
     pub wrong: Vec<BlockError>,
+}
+
+impl Book {
+    pub fn add(&mut self, other: Book) {
+        self.asked.extend(other.asked);
+        self.stand_ins.extend(other.stand_ins);
+        self.wrong.extend(other.wrong);
+    }
 }
 
 /// Rounds in which pressures may put valves elsewhere.
@@ -47,19 +56,9 @@ pub(super) struct Bench<'b> {
 
 impl Bench<'_> {
     /// Measures a state with its faults at every end of its settling, ways that may be open or shut
-    /// taken as both. Without one where a size is wrong: the book says which.
+    /// taken as both. Without one where a size is wrong: the book says which. Begun from the
+    /// pressures of the cases of a bench that differs little, if there are any: that saves steps.
     pub fn cases<'s>(
-        &self,
-        stage: &Stage<'s>,
-        settled: &Settled,
-        book: &mut Book,
-    ) -> Vec<Case<'s>> {
-        self.cases_near(stage, settled, &[], book)
-    }
-
-    /// The same, begun from the pressures of the cases of a bench that differs little: that saves
-    /// steps.
-    pub fn cases_near<'s>(
         &self,
         stage: &Stage<'s>,
         settled: &Settled,

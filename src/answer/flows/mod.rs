@@ -1,7 +1,9 @@
 //! Pressures and flows, before and after faults.
 
+mod bands;
 mod cases;
 mod figures;
+mod gathered;
 mod gauges;
 mod grid;
 mod need;
@@ -18,6 +20,7 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
+pub use bands::{BandBy, Draws, FlowsBands, SizeBand};
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
@@ -27,8 +30,9 @@ pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, 
 pub use varied::{Varied, VarySpan};
 pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
+use bands::Off;
 use cases::{Bench, Book};
-use state::Sides;
+use state::Settlings;
 
 /// How the gearbox runs, and what may be taken as given.
 #[derive(Clone, Debug, Default)]
@@ -43,6 +47,9 @@ pub struct FlowsQuestion {
     pub sizes: Sizes,
     /// Whether something may stand in for a size that is not known.
     pub assume: bool,
+    /// How to draw sizes where tolerances are to widen every figure; none takes each size as it is
+    /// written.
+    pub bands: Option<Draws>,
 }
 
 /// Where no temperature is given: a gearbox that is warm, 80 °C.
@@ -139,33 +146,44 @@ pub fn flows(
             sizes: &question.sizes,
             faults,
         };
-        let sides = Sides::of(net, state, &bench, &mut book);
-        told.push((id, state, running, sides));
+        let settlings = Settlings::of(net, state, faults);
+        let mut own = Book::default();
+        let sides = bench.sides(&settlings, None, &mut own);
+        let off = bands::off(circuit, &own.asked, question);
+        book.add(own);
+        told.push((id, state, running, sides, settlings, off));
     }
     book.settle(question)?;
     let verdicts = (!faults.is_empty()).then(|| starve(net, faults, state));
-    let states = told
-        .into_iter()
-        .enumerate()
-        .map(|(i, (id, state, running, sides))| {
-            let mut told = sides.told(net, id, state, &running);
-            told.oil_temperature_k = temperature(state, question).kelvin();
-            told.oil_doubts = oil.doubts(temperature(state, question));
-            if let Some(verdicts) = &verdicts {
-                told.hold_against(&verdicts.states[i]);
-            }
-            let bench = Bench {
-                running: &running,
-                sizes: &question.sizes,
-                faults,
-            };
-            rests::find(net, &sides, &bench, &book, &mut told);
-            told
-        });
+    let mut off: Vec<Off> = told.iter().flat_map(|(.., off)| off.clone()).collect();
+    off.sort_by(|a, b| a.0.cmp(&b.0));
+    off.dedup();
+    let states =
+        told.into_iter()
+            .enumerate()
+            .map(|(i, (id, state, running, sides, settlings, off))| {
+                let mut told = sides.told(net, id, state, &running);
+                told.oil_temperature_k = temperature(state, question).kelvin();
+                told.oil_doubts = oil.doubts(temperature(state, question));
+                if let Some(verdicts) = &verdicts {
+                    told.hold_against(&verdicts.states[i]);
+                }
+                let bench = Bench {
+                    running: &running,
+                    sizes: &question.sizes,
+                    faults,
+                };
+                rests::find(net, &sides, &bench, &book, &mut told);
+                if let Some(draws) = question.bands {
+                    let banded = bands::widen(net, &sides, &settlings, &bench, &off, draws)?;
+                    told.widen(net, state, &banded);
+                }
+                Ok(told)
+            });
     Ok(Flows {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
         depth: Depth::Flow,
-        states: states.collect(),
+        states: states.collect::<Result<_, FlowsError>>()?,
         set: question
             .sizes
             .set()
@@ -177,6 +195,10 @@ pub fn flows(
             .map(|(of, si)| SizeUsed::of(of, *si))
             .collect(),
         oil: id,
+        bands: question.bands.map(|draws| FlowsBands {
+            sizes: off.iter().map(SizeBand::of).collect(),
+            draws,
+        }),
     })
 }
 
@@ -226,7 +248,7 @@ impl Book {
         let unused = question
             .sizes
             .set()
-            .filter(|(of, _)| !self.asked.contains(of));
+            .filter(|(of, _)| !self.asked.contains_key(of));
         let unused: Vec<SizeUsed> = unused.map(|(of, si)| SizeUsed::of(of, si)).collect();
         if !unused.is_empty() {
             return Err(FlowsError::Unused(unused));

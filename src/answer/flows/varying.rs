@@ -66,7 +66,7 @@ impl<'a> Varying<'a> {
             sizes: &question.sizes,
             faults: self.faults,
         };
-        self.last = bench.cases_near(&self.stage, &self.settled, &self.last, &mut self.book);
+        self.last = bench.cases(&self.stage, &self.settled, &self.last, &mut self.book);
         self.book.settle(&question)?;
         Ok(&self.last)
     }

@@ -14,9 +14,15 @@ pub(in crate::cli) enum Flowing {
   oilpath flows circuits/tractor-powershift.toml --set hop.bore=1.4mm
   oilpath flows circuits/six-speed-bus.toml --speed 700rpm
   oilpath flows circuits/transfer-box.toml --oil-temperature 110°C
+  oilpath flows circuits/tractor-powershift.toml --state neutral --bands
 
 Exit status: 1 if an outlet does not get what it needs.")]
-    Flows(Asking),
+    Flows {
+        #[command(flatten)]
+        asking: Asking,
+        #[command(flatten)]
+        banding: Banding,
+    },
     /// Compute what every gauge and pressure switch should show, state by state
     #[command(after_help = "Examples:
   oilpath gauges circuits/six-speed-bus.toml
@@ -55,6 +61,21 @@ The boundary of each outlet is found to a thousandth of each range; --plot draws
         #[arg(long)]
         plot: bool,
     },
+}
+
+/// Whether sizes are taken with their tolerances.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Banding {
+    /// Take every size with the tolerance that the file gives it: each figure is then a range
+    #[arg(long)]
+    pub bands: bool,
+    /// How often sizes are drawn for figures that are not shown to go one way [default: 200]
+    #[arg(long, value_name = "COUNT", requires = "bands",
+          value_parser = clap::value_parser!(u16).range(1..=10_000))]
+    pub draws: Option<u16>,
+    /// What they are drawn with: the same seed draws the same sizes [default: 1]
+    #[arg(long, value_name = "NUMBER", requires = "bands")]
+    pub seed: Option<u64>,
 }
 
 /// What is varied, and between which values.

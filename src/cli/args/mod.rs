@@ -20,7 +20,7 @@ use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Along, Asking, Flowing, Given, Up};
+pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Up};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};

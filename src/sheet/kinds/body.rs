@@ -58,7 +58,7 @@ pub(super) fn plate(f: &mut Fields<'_, '_>) -> Plate {
             .unwrap_or_default(),
         bolts: f.may("bolts", "How many bolts hold it", Count),
         torque: f.may("torque", "What the bolts are tightened to", size()),
-        thickness: f.may("thickness", "How thick it is", toleranced()),
+        thickness: f.may("thickness", "How thick it is", size()),
         gap: f.may(
             "gap",
             "How far it stands off where it is loose",
