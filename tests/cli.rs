@@ -720,6 +720,12 @@ fn figures_need_sizes_or_leave_to_assume_them() {
     vary("hop.bore", "2 mm")
         .code(0)
         .stdout(contains("pto-bearing"));
+    let no_end = ["vary", TRACTOR, "--state", "neutral", "--of", "hop.bore"];
+    oilpath()
+        .args(no_end)
+        .assert()
+        .code(2)
+        .stderr(contains("with `--to`"));
     vary("hop", "2 mm")
         .code(2)
         .stderr(contains("cannot be varied"));
@@ -741,6 +747,13 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(0)
         .stdout(starts_with("<svg"));
+    let bands = ["flows", TRACTOR, "--state", "neutral"];
+    let ask = |rest: &[&'static str]| oilpath().args(bands).args(rest).assert();
+    ask(&["--bands"])
+        .code(0)
+        .stdout(contains("hop.bore 1.2 mm ± 0.05 mm"));
+    ask(&["--draws", "9"]).code(2).stderr(contains("--bands"));
+    ask(&["--bands", "--draws", "0"]).code(2);
     let grid = |rest: &[&'static str]| {
         let asked = ["grid", TRACTOR, "--state", "neutral", "--of", "speed"];
         let few = ["--to", "900rpm", "--points", "3", "--and-points", "3"];

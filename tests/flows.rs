@@ -4,7 +4,7 @@ mod support;
 
 use oilpath::answer::{
     Flows, FlowsError, FlowsQuestion, OutletFlow, Range, Varied, Vary, VaryPoint, VaryQuestion,
-    flows, gauges, vary,
+    VarySpan, flows, gauges, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice};

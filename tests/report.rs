@@ -272,6 +272,18 @@ const REPORTS: &[(&str, &str)] = &[
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
     (
+        "flows-bands",
+        "flows T hop-cover:loose --state neutral --bands --draws 50",
+    ),
+    (
+        "flows-bands-all",
+        "flows circuits/transfer-box.toml --bands --units us",
+    ),
+    (
+        "flows-bands-none",
+        "flows circuits/lessons/shuttle.toml --state lever --bands",
+    ),
+    (
         "vary-gap",
         "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
     ),

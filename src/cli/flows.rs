@@ -134,27 +134,33 @@ impl<'c> Asked<'c> {
     }
 
     fn along(&mut self, given: &Along) -> Option<VarySpan> {
-        let Along {
-            of,
-            from,
-            to,
-            points,
-        } = given;
-        self.span(of, from.as_deref(), to, *points)
+        let ends = [given.from.as_deref(), given.to.as_deref()];
+        self.span(&given.of, ends, given.points, "--to")
     }
 
     fn up(&mut self, given: &Up) -> Option<VarySpan> {
-        let Up {
-            and,
-            and_from,
-            and_to,
-            and_points,
-        } = given;
-        self.span(and, and_from.as_deref(), and_to, *and_points)
+        let ends = [given.and_from.as_deref(), given.and_to.as_deref()];
+        self.span(&given.and, ends, given.and_points, "--and-to")
     }
 
-    fn span(&mut self, of: &str, from: Option<&str>, to: &str, points: u16) -> Option<VarySpan> {
+    fn span(
+        &mut self,
+        of: &str,
+        [from, to]: [Option<&str>; 2],
+        points: u16,
+        option: &str,
+    ) -> Option<VarySpan> {
         let varied = self.varied(of)?;
+        let usual = match varied {
+            Varied::Size(_) => None,
+            Varied::Speed => Some("3000 rpm"),
+            Varied::OilTemperature => Some("120 °C"),
+        };
+        let Some(to) = to.or(usual) else {
+            let remedy = format!("give the last value of `{of}` with `{option}`");
+            self.mistake("a size is varied up to a last value".to_owned(), &remedy);
+            return None;
+        };
         let over = self.range(&varied, from, to)?;
         Some(VarySpan {
             varied,

@@ -48,9 +48,9 @@ hop = { between = ["line", "lube"], bore = "1,2 mm" }
     ),
     error(
         "bad-tolerance",
-        "A size says how far it may be off in a way that cannot be: below nothing, as far as the \
-         size itself, or where no tolerance is taken. Sizes that pressures and flows rest on take \
-         one, such as \"1.2 ±0.05 mm\" or \"16 bar ±5 %\".",
+        "A tolerance cannot stand there. It is below nothing, or as large as its size, or the size \
+         takes none. Sizes that pressures and flows rest on take one, such as \"1.2 ±0.05 mm\" or \
+         \"16 bar ±5 %\".",
         r#"[casting]
 block = { passages = ["line", "lube"] }
 

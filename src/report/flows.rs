@@ -259,15 +259,18 @@ impl<'a> Told<'a> {
         let met = match outlet.met {
             Some(true) => Line::role(Role::Supplied, "met"),
             Some(false) => Line::role(Role::Drained, "short"),
-            None if may_fall_short(outlet) => Line::role(Role::Unsure, "may be short"),
+            None if may_fall_short(outlet) => Line::role(Role::Unsure, "unsure"),
             None => Line::default(),
         };
+        let kept = outlet
+            .share
+            .map(|share| words::share(share) + drawn(outlet.share_band));
         let settled = outlet.settled.filter(|verdict| *verdict != Verdict::Kept);
         vec![
             self.words.typed(&outlet.outlet),
             shown(outlet.sound) + marks(&outlet.rests_on, outlet.band),
             outlet.now.map(shown).unwrap_or_default(),
-            outlet.share.map(words::share).unwrap_or_default(),
+            kept.unwrap_or_default(),
             needs.map(Line::from).unwrap_or_default(),
             met,
             settled.map(words::verdict_alone).unwrap_or_default(),
@@ -395,7 +398,7 @@ impl<'a> Told<'a> {
         blocks.push(Block::Heading("Over the tolerances of the file".into()));
         blocks.push(Block::Text(sizes + "."));
         let figures = self.answer.states.iter().flat_map(|state| {
-            let outlets = state.outlets.iter().map(|o| o.band);
+            let outlets = state.outlets.iter().flat_map(|o| [o.band, o.share_band]);
             let cavities = state.cavities.iter().map(|c| c.band);
             outlets
                 .chain(cavities)
@@ -459,12 +462,15 @@ pub(super) fn mark(rests_on: &[SizeRef]) -> &'static str {
 
 /// The same, and what stands behind one whose band is from draws.
 fn marks(rests_on: &[SizeRef], band: Option<BandBy>) -> Line {
-    let drawn = if band == Some(BandBy::Draws) {
+    Line::from(mark(rests_on)) + drawn(band)
+}
+
+fn drawn(band: Option<BandBy>) -> &'static str {
+    if band == Some(BandBy::Draws) {
         " ~"
     } else {
         ""
-    };
-    Line::from(mark(rests_on)) + drawn
+    }
 }
 
 fn falls_short(outlet: &OutletFlow) -> bool {

@@ -3,6 +3,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+mod bands;
 mod grid;
 mod monotone;
 mod recipe;

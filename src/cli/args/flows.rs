@@ -46,8 +46,8 @@ A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:
     },
     /// Vary two at once, as from hot idle to cold fast: a map of what falls short
     #[command(after_help = "Examples:
-  oilpath grid circuits/transfer-box.toml --of speed --to 2000rpm --state low --and oil-temperature --and-to 120°C
-  oilpath grid circuits/tractor-powershift.toml hop-cover:loose --state neutral --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C
+  oilpath grid circuits/transfer-box.toml --state low --of speed --and oil-temperature
+  oilpath grid circuits/tractor-powershift.toml --state neutral --of hop.bore --to 2mm --and speed
 
 The boundary of each outlet is found to a thousandth of each range; --plot draws it.")]
     Grid {
@@ -87,9 +87,9 @@ pub(in crate::cli) struct Along {
     /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
     pub from: Option<String>,
-    /// The last value
+    /// The last value; of a speed else 3000 rpm, of a temperature 120 °C
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
-    pub to: String,
+    pub to: Option<String>,
     /// At how many values, both ends included
     #[arg(long, value_name = "COUNT", default_value_t = 13,
           value_parser = clap::value_parser!(u16).range(2..=10_000))]
@@ -105,9 +105,9 @@ pub(in crate::cli) struct Up {
     /// Its first value; else as for --from
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
     pub and_from: Option<String>,
-    /// Its last value
+    /// Its last value; else as for --to
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
-    pub and_to: String,
+    pub and_to: Option<String>,
     /// At how many values, both ends included
     #[arg(long, value_name = "COUNT", default_value_t = 9,
           value_parser = clap::value_parser!(u16).range(2..=1000))]
