@@ -751,7 +751,7 @@ fn figures_need_sizes_or_leave_to_assume_them() {
     let ask = |rest: &[&'static str]| oilpath().args(bands).args(rest).assert();
     ask(&["--bands"])
         .code(0)
-        .stdout(contains("hop.bore 1.2 mm ± 0.05 mm"));
+        .stdout(contains("hop.bore 1.2 mm ±0.05 mm"));
     ask(&["--draws", "9"]).code(2).stderr(contains("--bands"));
     ask(&["--bands", "--draws", "0"]).code(2);
     let grid = |rest: &[&'static str]| {

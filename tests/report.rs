@@ -288,6 +288,14 @@ const REPORTS: &[(&str, &str)] = &[
         "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
     ),
     (
+        "vary-bands",
+        "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low --bands --points 7",
+    ),
+    (
+        "grid-bands",
+        "grid T --of speed --and oil-temperature --points 5 --and-points 3 --state neutral --bands",
+    ),
+    (
         "vary-speed",
         "vary circuits/transfer-box.toml --of speed --to 2000rpm --state low --points 5",
     ),

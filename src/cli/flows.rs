@@ -24,6 +24,15 @@ impl Flowing {
         }
     }
 
+    fn banding(&self) -> Option<&Banding> {
+        match self {
+            Flowing::Flows { banding, .. }
+            | Flowing::Vary { banding, .. }
+            | Flowing::Grid { banding, .. } => Some(banding),
+            Flowing::Gauges(_) => None,
+        }
+    }
+
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         &self.asking().file.file
@@ -35,13 +44,14 @@ impl Flowing {
         let mut asked = Asked::of(circuit);
         let faults = asked.faults(&asking.faults);
         let state = asked.state(&asking.state);
-        let flows = asked.given(&asking.given);
+        let flows = FlowsQuestion {
+            bands: self.banding().and_then(Banding::draws),
+            ..asked.given(&asking.given)
+        };
         let unsaid = |error| cannot_say(error, circuit);
         match self {
-            Flowing::Flows { banding, .. } => {
+            Flowing::Flows { .. } => {
                 asked.understood(Some(()))?;
-                let bands = banding.draws();
-                let flows = FlowsQuestion { bands, ..flows };
                 let answer = answer::flows(net, &faults, state.as_deref(), &flows);
                 let answer = answer.map_err(unsaid)?;
                 show.reply(&answer, |words| report::flows(&answer, words))

@@ -5,11 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{
-    BandBy, Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved, Verdict,
+    BandBy, Flows, FlowsBands, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved,
+    Verdict,
 };
 use crate::circuit::PartName;
-use crate::flow::Doubt;
 use crate::flow::law::Stand;
+use crate::flow::{Doubt, Measure};
 
 /// Outlets named in the first sentence at most.
 const NAMED: usize = 3;
@@ -380,23 +381,7 @@ impl<'a> Told<'a> {
         }
     }
 
-    /// The tolerances that figures span, and how that is known.
     fn bands(&self, blocks: &mut Vec<Block>) {
-        let Some(bands) = &self.answer.bands else {
-            return;
-        };
-        if bands.sizes.is_empty() {
-            let line = "No size that these figures rest on has a tolerance in the file.";
-            blocks.push(Block::Text(line.into()));
-            return;
-        }
-        let sizes = bands.sizes.iter().map(|size| {
-            let of = self.words.typed(&size.part) + "." + size.measure.as_str();
-            of + " " + size.says.as_str()
-        });
-        let sizes = Line::list(sizes, "and");
-        blocks.push(Block::Heading("Over the tolerances of the file".into()));
-        blocks.push(Block::Text(sizes + "."));
         let figures = self.answer.states.iter().flat_map(|state| {
             let outlets = state.outlets.iter().flat_map(|o| [o.band, o.share_band]);
             let cavities = state.cavities.iter().map(|c| c.band);
@@ -404,25 +389,8 @@ impl<'a> Told<'a> {
                 .chain(cavities)
                 .chain(state.streams.iter().map(|s| s.band))
         });
-        let mut by: Vec<BandBy> = figures.flatten().collect();
-        by.sort_unstable();
-        by.dedup();
-        let lines = by.iter().map(|by| match by {
-            BandBy::Corners => "A range holds what a figure is with every size at one end of its \
-                tolerance or the other: each size alone moves it one way, the others as written or \
-                at either end."
-                .into(),
-            BandBy::Draws => Line::from(format!(
-                "~ is not shown to move one way: from {} draws of all sizes within their \
-                 tolerances (seed {}). It may go a little further.",
-                bands.draws.count, bands.draws.seed
-            )),
-        });
-        let lines: Vec<Line> = lines.collect();
-        blocks.push(match lines.is_empty() {
-            true => Block::Text("No figure moves with them.".into()),
-            false => Block::List(lines),
-        });
+        let by = figures.flatten().collect();
+        blocks.extend(banded(self.answer.bands.as_ref(), by, self.words));
     }
 
     /// What is unsure of the oil and of laws, each once over all states.
@@ -504,6 +472,48 @@ pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
         blocks.push(Block::Text(line.into()));
     }
     blocks
+}
+
+/// The tolerances that figures span, and how that is known of those that move.
+pub(super) fn banded(
+    bands: Option<&FlowsBands>,
+    by: BTreeSet<BandBy>,
+    words: &Words<'_>,
+) -> Vec<Block> {
+    let Some(bands) = bands else {
+        return Vec::new();
+    };
+    if bands.sizes.is_empty() {
+        let line = "No size that these figures rest on has a tolerance in the file.";
+        return vec![Block::Text(line.into())];
+    }
+    let sizes = bands.sizes.iter().map(|size| {
+        let show = |si: f64| match size.measure.parse::<Measure>() {
+            Ok(measure) => measure.show(si, words.units),
+            Err(_) => format!("{si} {}", size.unit),
+        };
+        let of = words.typed(&size.part) + "." + size.measure.as_str();
+        of + format!(" {} ±{}", show(size.size), show(size.off)).as_str()
+    });
+    let lines = by.iter().map(|by| match by {
+        BandBy::Corners => "Each of these alone moves a figure one way (tried at five values, the \
+            others as written or at either end), so its range ends where every size is at an end."
+            .into(),
+        BandBy::Draws => Line::from(format!(
+            "~ is not shown to move one way: its range is from {} draws of all sizes within their \
+             tolerances (seed {}), and may go a little further.",
+            bands.draws.count, bands.draws.seed
+        )),
+    });
+    let lines: Vec<Line> = lines.collect();
+    vec![
+        Block::Heading("Over the tolerances of the file".into()),
+        Block::Text(Line::list(sizes, "and") + "."),
+        match lines.is_empty() {
+            true => Block::Text("No figure moves with them.".into()),
+            false => Block::List(lines),
+        },
+    ]
 }
 
 /// Sizes in a list under a few words; nothing without any.

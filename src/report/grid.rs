@@ -1,6 +1,6 @@
 //! Two quantities varied, in words: a map of what falls short, and where each outlet begins to.
 
-use super::flows::assumed;
+use super::flows::{assumed, banded};
 use super::page::{Block, Line, Page, Role};
 use super::vary::{asked, never, outcome};
 use super::words::{self, Words, plural};
@@ -46,6 +46,8 @@ pub fn grid(answer: &Grid, varied: &[Varied; 2], words: &Words<'_>) -> Page {
         blocks.push(Block::Text(line));
     }
     blocks.extend(assumed(&answer.assumed, words));
+    let by = answer.band.into_iter().collect();
+    blocks.extend(banded(answer.bands.as_ref(), by, words));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
         title: words.title(),
@@ -82,7 +84,16 @@ impl<'a> Told<'a> {
         };
         let both = over(along, &|v| self.along(v)) + " and " + over(up, &|v| self.up(v));
         let asked = asked(self.answer.state.as_deref(), &self.answer.faults);
-        both + asked + outcome(self.answer.outlets.len(), changing).as_str()
+        let mut all = self
+            .answer
+            .outlets
+            .iter()
+            .flat_map(|o| o.met.iter().flatten());
+        let said = match changing == 0 && all.any(Option::is_none) {
+            true => ": where an outlet surely has what it needs never changes.".to_owned(),
+            false => outcome(self.answer.outlets.len(), changing),
+        };
+        both + asked + said.as_str()
     }
 
     /// The rows of the map from its top down, and its columns, thinned where they are too many.
@@ -124,7 +135,11 @@ impl<'a> Told<'a> {
         let ends = ends.map(|column| column.map_or(String::new(), |c| self.along(values[*c])));
         let [first, last] = &ends;
         let room = across.saturating_sub(first.chars().count());
-        lines.push(format!("  {:wide$}  {gap}{first}{last:>room$}", "").into());
+        let ends = match room > last.chars().count() {
+            true => format!("{first}{last:>room$}"),
+            false => format!("{first} to {last}"),
+        };
+        lines.push(format!("  {:wide$}  {gap}{ends}", "").into());
         let pad = wide + 4 + gap.len();
         lines
             .push(Line::from(" ".repeat(pad)) + Line::role(Role::Faint, &self.answer.along.varied));

@@ -1,6 +1,6 @@
 //! One quantity varied, in words.
 
-use super::flows::assumed;
+use super::flows::{assumed, banded};
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
@@ -28,10 +28,26 @@ pub fn vary(answer: &Vary, varied: &Varied, words: &Words<'_>) -> Page {
         blocks.push(Block::Text(line));
     }
     blocks.extend(assumed(&answer.assumed, words));
+    let by = answer.band.into_iter().collect();
+    blocks.extend(banded(answer.bands.as_ref(), by, words));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
         title: words.title(),
         blocks,
+    }
+}
+
+/// Whether what can be said of an outlet's need changes within the range.
+fn changes(limit: &VaryLimit) -> bool {
+    !(limit.changes.is_empty() && limit.fails.is_empty())
+}
+
+/// What can be said of it at the first value.
+fn at_first(limit: &VaryLimit) -> Option<bool> {
+    match (limit.met_at_first, limit.fails_at_first) {
+        (true, _) => Some(true),
+        (_, true) => Some(false),
+        _ => None,
     }
 }
 
@@ -78,29 +94,28 @@ impl Told<'_> {
         let range = format!(" from {} to {}", self.show(ends[0]), self.show(ends[1]));
         let varied = Line::id(&self.answer.varied) + range.as_str();
         let asked = varied + asked(self.answer.state.as_deref(), &self.answer.faults);
-        let changing = self
-            .answer
-            .limits
-            .iter()
-            .filter(|l| !l.changes.is_empty())
-            .count();
+        let changing = self.answer.limits.iter().filter(|l| changes(l)).count();
         asked + outcome(self.answer.limits.len(), changing).as_str()
     }
 
     /// Where each outlet stops or begins to have enough; those that never do, together.
     fn limits(&self, blocks: &mut Vec<Block>) {
         let limits = || self.answer.limits.iter();
-        let changing = limits().filter(|limit| !limit.changes.is_empty());
+        let changing = limits().filter(|limit| changes(limit));
         let changing: Vec<Line> = changing.map(|limit| self.limit(limit)).collect();
         if !changing.is_empty() {
             blocks.push(Block::List(changing));
         }
         let same = |met| {
-            let same = limits().filter(move |l| l.changes.is_empty() && l.met_at_first == met);
+            let same = limits().filter(move |l| !changes(l) && at_first(l) == met);
             same.map(|l| self.words.typed(&l.outlet)).collect()
         };
-        blocks.extend(never(same(true), "falls short"));
-        blocks.extend(never(same(false), "has what it needs"));
+        blocks.extend(never(same(Some(true)), "falls short"));
+        blocks.extend(never(same(Some(false)), "has what it needs"));
+        blocks.extend(never(
+            same(None),
+            "surely has or surely lacks what it needs",
+        ));
     }
 
     fn limit(&self, limit: &VaryLimit) -> Line {
@@ -109,17 +124,28 @@ impl Told<'_> {
             (None, Some(flow)) => self.words.flow(flow),
             (None, None) => String::new(),
         };
-        let mut met = limit.met_at_first;
-        let changes = limit.changes.iter().map(|range| {
-            met = !met;
-            let verb = match met {
-                true => "has it from ",
-                false => "falls short from ",
-            };
-            let at = self.show((range.least + range.most) / 2.0);
-            Line::from(verb) + Line::role(Role::Strong, &at) + " on"
-        });
-        let changes: Vec<Line> = changes.collect();
+        let told = |changes: &[Range], mut holds: bool, [begins, ends]: [&str; 2]| {
+            let changes = changes.iter().map(|range| {
+                holds = !holds;
+                let verb = if holds { begins } else { ends };
+                let at = self.show((range.least + range.most) / 2.0);
+                Line::from(verb) + " from " + Line::role(Role::Strong, &at) + " on"
+            });
+            changes.collect::<Vec<Line>>()
+        };
+        let (met, fails) = (limit.met_at_first, limit.fails_at_first);
+        let changes = match limit.changes == limit.fails {
+            true => told(&limit.changes, met, ["has it", "falls short"]),
+            false => {
+                let mut changes = told(&limit.changes, met, ["surely has it", "may fall short"]);
+                changes.extend(told(
+                    &limit.fails,
+                    fails,
+                    ["surely falls short", "may have it"],
+                ));
+                changes
+            }
+        };
         let needs = format!(", which needs {need}: ");
         self.words.name(&limit.outlet).capital() + needs.as_str() + Line::list(changes, "and") + "."
     }

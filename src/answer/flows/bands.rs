@@ -4,15 +4,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use super::cases::{Bench, Book};
 use super::gathered::{Figure, Figures};
-use super::state::{Settlings, Sides};
 use super::{FlowsError, FlowsQuestion, Range};
 use crate::answer::dice::Dice;
 use crate::circuit::{Circuit, PartName};
-use crate::flow::{Measure, Running, SizeOf};
-use crate::net::Net;
-use crate::units::UnitSystem;
+use crate::flow::{Measure, SizeOf, Sizes};
 
 /// How often sizes are drawn where corners do not show how far a figure may be off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -57,8 +53,6 @@ pub struct SizeBand {
     pub size: f64,
     /// How far it may be off either way, in that unit.
     pub off: f64,
-    /// Both for the eye.
-    pub says: String,
 }
 
 /// How it is known how far a figure may be off.
@@ -116,46 +110,43 @@ pub(super) fn off(
 
 impl SizeBand {
     pub(super) fn of(((part, measure), size, off): &Off) -> SizeBand {
-        let show = |si| measure.show(si, UnitSystem::Metric);
         SizeBand {
             part: part.clone(),
             measure: measure.to_string(),
             unit: measure.unit().to_owned(),
             size: *size,
             off: *off,
-            says: format!("{} ± {}", show(*size), show(*off)),
         }
     }
 }
 
-/// Measures a state over the bands of its sizes.
+/// Finds every figure over the bands of sizes: from those of the sizes as written, and whatever
+/// finds them for other sizes.
 pub(super) fn widen(
-    net: &Net<'_>,
-    sides: &Sides<'_>,
-    settlings: &Settlings<'_>,
-    bench: &Bench<'_>,
+    nominal: &Figures,
     off: &[Off],
+    sizes: &Sizes,
     draws: Draws,
+    figures_of: &mut dyn FnMut(&Sizes) -> Result<Figures, FlowsError>,
 ) -> Result<Banded, FlowsError> {
-    let mut asking = Asking {
-        net,
-        sides,
-        settlings,
-        running: bench.running,
-        bench,
-        off,
+    // Each size off by a part of its tolerance.
+    let mut at = |part: &dyn Fn(usize) -> f64| {
+        let numbered = off.iter().enumerate();
+        let sizes = numbered.fold(sizes.clone(), |sizes, (number, (of, size, off))| {
+            sizes.with(of.clone(), size + part(number) * off)
+        });
+        figures_of(&sizes)
     };
-    let nominal = Figures::of(net, sides);
     let mut figures = nominal.clone();
     // Each size alone.
     let mut ways: BTreeMap<Figure, Vec<Way>> = BTreeMap::new();
     for number in 0..off.len() {
         let mut steps = Vec::new();
         for step in STEPS {
-            let at = |i: usize| if i == number { step } else { 0.0 };
+            let part = |i: usize| if i == number { step } else { 0.0 };
             steps.push(match step {
                 0.0 => nominal.clone(),
-                _ => asking.at(&at)?,
+                _ => at(&part)?,
             });
         }
         for step in &steps {
@@ -174,7 +165,7 @@ pub(super) fn widen(
         for corner in 0..1_usize << moving.len() {
             let high = |bit: usize| if corner >> bit & 1 == 1 { 1.0 } else { -1.0 };
             let place = |i: usize| moving.iter().position(|m| *m == i).map_or(0.0, high);
-            corners.push(asking.at(&place)?);
+            corners.push(at(&place)?);
         }
         for corner in &corners {
             figures.join(corner);
@@ -210,7 +201,7 @@ pub(super) fn widen(
         let mut dice = Dice::new(draws.seed);
         for _ in 0..draws.count {
             let drawn: Vec<f64> = off.iter().map(|_| 2.0 * dice.share() - 1.0).collect();
-            figures.join(&asking.at(&|i| drawn[i])?);
+            figures.join(&at(&|i| drawn[i])?);
         }
     }
     Ok(Banded { figures, by })
@@ -248,34 +239,4 @@ fn way(over: &[Range]) -> Way {
     let pairs = over.windows(2);
     let ways = pairs.flat_map(|p| [step(p[0].least, p[1].least), step(p[0].most, p[1].most)]);
     ways.fold(Way::Still, Way::and)
-}
-
-struct Asking<'a> {
-    net: &'a Net<'a>,
-    sides: &'a Sides<'a>,
-    settlings: &'a Settlings<'a>,
-    running: &'a Running,
-    bench: &'a Bench<'a>,
-    off: &'a [Off],
-}
-
-impl Asking<'_> {
-    /// Every figure with each size off by this part of its tolerance.
-    fn at(&mut self, part: &dyn Fn(usize) -> f64) -> Result<Figures, FlowsError> {
-        let mut sizes = self.bench.sizes.clone();
-        for (number, (of, size, off)) in self.off.iter().enumerate() {
-            sizes = sizes.with(of.clone(), size + part(number) * off);
-        }
-        let bench = Bench {
-            running: self.running,
-            sizes: &sizes,
-            faults: self.bench.faults,
-        };
-        let mut book = Book::default();
-        let sides = bench.sides(self.settlings, Some(self.sides), &mut book);
-        match book.wrong.is_empty() {
-            true => Ok(Figures::of(self.net, &sides)),
-            false => Err(FlowsError::Wrong(book.wrong)),
-        }
-    }
 }

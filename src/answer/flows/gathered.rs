@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::cases::Case;
 use super::ranges::{Key, flows, gets, measured, pressures, share, users};
 use super::state::Sides;
 use super::{Gets, Range};
@@ -44,11 +45,7 @@ impl Figures {
             for (key, range) in flows(measured(cases)) {
                 figures.put(Of::Stream(key), now, Some(range));
             }
-            for (number, outlet) in users(net).enumerate() {
-                let gets = gets(measured(cases), outlet);
-                figures.put(Of::Pressure(number), now, gets.pressure_pa);
-                figures.put(Of::Flow(number), now, gets.flow_m3_per_s);
-            }
+            figures.put_outlets(net, cases, now);
         }
         if sides.now.is_some() {
             for (number, outlet) in users(net).enumerate() {
@@ -67,6 +64,21 @@ impl Figures {
             }
         }
         figures
+    }
+
+    /// What outlets get, and nothing else.
+    pub fn of_outlets(net: &Net<'_>, cases: &[Case<'_>]) -> Figures {
+        let mut figures = Figures::default();
+        figures.put_outlets(net, cases, false);
+        figures
+    }
+
+    fn put_outlets(&mut self, net: &Net<'_>, cases: &[Case<'_>], now: bool) {
+        for (number, outlet) in users(net).enumerate() {
+            let gets = gets(measured(cases), outlet);
+            self.put(Of::Pressure(number), now, gets.pressure_pa);
+            self.put(Of::Flow(number), now, gets.flow_m3_per_s);
+        }
     }
 
     fn put(&mut self, of: Of, now: bool, range: Option<Range>) {

@@ -32,6 +32,7 @@ pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
 use bands::Off;
 use cases::{Bench, Book};
+use gathered::Figures;
 use state::Settlings;
 
 /// How the gearbox runs, and what may be taken as given.
@@ -175,7 +176,15 @@ pub fn flows(
                 };
                 rests::find(net, &sides, &bench, &book, &mut told);
                 if let Some(draws) = question.bands {
-                    let banded = bands::widen(net, &sides, &settlings, &bench, &off, draws)?;
+                    let nominal = Figures::of(net, &sides);
+                    let mut figures_of = |sizes: &Sizes| {
+                        let mut book = Book::default();
+                        let bench = Bench { sizes, ..bench };
+                        let off = bench.sides(&settlings, Some(&sides), &mut book);
+                        book.right().map(|()| Figures::of(net, &off))
+                    };
+                    let sizes = &question.sizes;
+                    let banded = bands::widen(&nominal, &off, sizes, draws, &mut figures_of)?;
                     told.widen(net, state, &banded);
                 }
                 Ok(told)
@@ -237,14 +246,20 @@ fn running(state: &State, oil: &Oil, question: &FlowsQuestion) -> Result<Running
 }
 
 impl Book {
+    /// Whether a law could be made of every size.
+    fn right(&self) -> Result<(), FlowsError> {
+        if self.wrong.is_empty() {
+            return Ok(());
+        }
+        let mut wrong = self.wrong.clone();
+        wrong.sort_by(|a, b| a.part.cmp(&b.part));
+        wrong.dedup();
+        Err(FlowsError::Wrong(wrong))
+    }
+
     /// Whether an answer can be given on what the book tells.
     fn settle(&self, question: &FlowsQuestion) -> Result<(), FlowsError> {
-        if !self.wrong.is_empty() {
-            let mut wrong = self.wrong.clone();
-            wrong.sort_by(|a, b| a.part.cmp(&b.part));
-            wrong.dedup();
-            return Err(FlowsError::Wrong(wrong));
-        }
+        self.right()?;
         let unused = question
             .sizes
             .set()

@@ -2,10 +2,9 @@
 
 use serde::Serialize;
 
-use super::cases::Case;
 use super::need::Need;
-use super::varying::{Varying, balances, got};
-use super::{FlowsError, FlowsQuestion, Gets, Range, SizeUsed, VarySpan};
+use super::varying::{Got, Varying};
+use super::{BandBy, FlowsBands, FlowsError, FlowsQuestion, Gets, Range, SizeUsed, VarySpan};
 use crate::answer::{Answer, Depth};
 use crate::circuit::{Fault, PartName, State};
 use crate::net::{Net, NetOutlet};
@@ -40,6 +39,10 @@ pub struct Vary {
     /// Each outlet whose need is known and that should have oil in the state: where it stops, or
     /// begins, to have it.
     pub limits: Vec<VaryLimit>,
+    /// The tolerances that widen what outlets get; null where each size is taken as it is written.
+    pub bands: Option<FlowsBands>,
+    /// How it is known how far they widen it; null where they do not.
+    pub band: Option<BandBy>,
 }
 
 /// What outlets get at one value.
@@ -74,11 +77,16 @@ pub struct VaryLimit {
     pub needs_pa: Option<f64>,
     /// Or a flow in m³/s.
     pub needs_m3_per_s: Option<f64>,
-    /// Whether it has that at the first value.
+    /// Whether it surely has that at the first value.
     pub met_at_first: bool,
     /// Between which two values that changes, each time it does, in the SI unit of the values;
     /// none where it never does within the range.
     pub changes: Vec<Range>,
+    /// Whether it surely does not have that at the first value.
+    pub fails_at_first: bool,
+    /// Between which two values that changes: as `changes`, but where valves can stand in several
+    /// places or sizes may be off.
+    pub fails: Vec<Range>,
 }
 
 impl Answer for Vary {
@@ -97,7 +105,8 @@ const CLOSE: f64 = 1e-4;
 /// having what it needs. Such a value is bracketed by two neighbouring points and halved down to a
 /// ten-thousandth of the range; what turns twice between two points is not seen.
 ///
-/// Where valves can stand in several places the least of what an outlet gets counts.
+/// Where valves can stand in several places, or sizes may be off, an outlet surely has what it needs
+/// where the least of what it gets is enough, and surely falls short where the most is not.
 ///
 /// # Errors
 ///
@@ -116,14 +125,15 @@ pub fn vary(
     let users = asking.varying.needs();
     let mut points = Vec::new();
     for value in span.values() {
-        let cases = asking.at(value)?;
-        let outlets = users.iter().map(|(outlet, _)| VaryOutlet {
+        let got = asking.at(value)?;
+        let outlets = users.iter().zip(got.gets);
+        let outlets = outlets.map(|((outlet, _), gets)| VaryOutlet {
             outlet: outlet.name.clone(),
-            gets: got(cases, outlet),
+            gets,
         });
         points.push(VaryPoint {
             value,
-            converged: balances(cases),
+            converged: got.converged,
             outlets: outlets.collect(),
         });
     }
@@ -133,6 +143,7 @@ pub fn vary(
             limits.push(asking.limit(number, user, &points)?);
         }
     }
+    let (bands, band) = asking.varying.banded();
     Ok(Vary {
         faults: faults.iter().map(|f| net.circuit().say(f)).collect(),
         state: state.0.map(str::to_owned),
@@ -142,6 +153,8 @@ pub fn vary(
         assumed: asking.varying.assumed(),
         points,
         limits,
+        bands,
+        band,
     })
 }
 
@@ -150,8 +163,8 @@ struct Asking<'a> {
     span: &'a VarySpan,
 }
 
-impl<'a> Asking<'a> {
-    fn at(&mut self, value: f64) -> Result<&[Case<'a>], FlowsError> {
+impl Asking<'_> {
+    fn at(&mut self, value: f64) -> Result<Got, FlowsError> {
         self.varying.at(&[(&self.span.varied, value)])
     }
 
@@ -162,19 +175,44 @@ impl<'a> Asking<'a> {
         (outlet, need): &(&NetOutlet, Need),
         points: &[VaryPoint],
     ) -> Result<VaryLimit, FlowsError> {
-        let met = |gets: &Gets| need.met(gets) == Some(true);
+        let surely = |gets: &Gets| need.met(gets) == Some(true);
+        let changes = self.changes(number, &surely, points)?;
+        let mut met = points.iter().map(|p| need.met(&p.outlets[number].gets));
+        let fails = match met.all(|met| met.is_some()) {
+            true => changes.clone(),
+            false => self.changes(number, &|gets| need.met(gets) == Some(false), points)?,
+        };
+        let first = points.first().map(|p| &p.outlets[number].gets);
+        Ok(VaryLimit {
+            outlet: outlet.name.clone(),
+            needs_pa: need.pa,
+            needs_m3_per_s: need.m3_per_s,
+            met_at_first: first.is_some_and(surely),
+            fails_at_first: first.is_some_and(|gets| need.met(gets) == Some(false)),
+            changes,
+            fails,
+        })
+    }
+
+    /// Where something that is said of what an outlet gets stops or begins to hold.
+    fn changes(
+        &mut self,
+        number: usize,
+        holds: &dyn Fn(&Gets) -> bool,
+        points: &[VaryPoint],
+    ) -> Result<Vec<Range>, FlowsError> {
         let close = self.span.part(CLOSE);
         let mut changes = Vec::new();
         for pair in points.windows(2) {
             let [before, after] = [&pair[0], &pair[1]];
-            let was = met(&before.outlets[number].gets);
-            if was == met(&after.outlets[number].gets) {
+            let was = holds(&before.outlets[number].gets);
+            if was == holds(&after.outlets[number].gets) {
                 continue;
             }
             let (mut near, mut far) = (before.value, after.value);
             while (far - near).abs() > close {
                 let middle = (near + far) / 2.0;
-                match met(&got(self.at(middle)?, outlet)) == was {
+                match holds(&self.at(middle)?.gets[number]) == was {
                     true => near = middle,
                     false => far = middle,
                 }
@@ -184,12 +222,6 @@ impl<'a> Asking<'a> {
                 most: near.max(far),
             });
         }
-        Ok(VaryLimit {
-            outlet: outlet.name.clone(),
-            needs_pa: need.pa,
-            needs_m3_per_s: need.m3_per_s,
-            met_at_first: points.first().is_some_and(|p| met(&p.outlets[number].gets)),
-            changes,
-        })
+        Ok(changes)
     }
 }

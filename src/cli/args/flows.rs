@@ -40,6 +40,8 @@ A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:
         asking: Asking,
         #[command(flatten)]
         along: Along,
+        #[command(flatten)]
+        banding: Banding,
         /// Plot it as SVG instead of telling it
         #[arg(long)]
         plot: bool,
@@ -57,6 +59,8 @@ The boundary of each outlet is found to a thousandth of each range; --plot draws
         along: Along,
         #[command(flatten)]
         up: Up,
+        #[command(flatten)]
+        banding: Banding,
         /// Plot it as SVG instead of telling it
         #[arg(long)]
         plot: bool,

@@ -8,8 +8,8 @@ use serde::Serialize;
 
 use self::boundary::{Edge, edges, lines, segments};
 use super::need::Need;
-use super::varying::{Varying, balances, got};
-use super::{FlowsError, FlowsQuestion, SizeUsed, VarySpan};
+use super::varying::Varying;
+use super::{BandBy, FlowsBands, FlowsError, FlowsQuestion, SizeUsed, VarySpan};
 use crate::answer::{Answer, Depth};
 use crate::circuit::{Fault, PartName, State};
 use crate::net::{Net, NetOutlet};
@@ -47,6 +47,10 @@ pub struct Grid {
     pub close: f64,
     /// Each outlet whose need is known and that should have oil in the state.
     pub outlets: Vec<GridOutlet>,
+    /// The tolerances that widen what outlets get; null where each size is taken as it is written.
+    pub bands: Option<FlowsBands>,
+    /// How it is known how far they widen it; null where they do not.
+    pub band: Option<BandBy>,
 }
 
 /// One of the two quantities.
@@ -72,7 +76,7 @@ pub struct GridOutlet {
     /// Or a flow in m³/s.
     pub needs_m3_per_s: Option<f64>,
     /// Whether its need is met, for each value up a row, in it one for each value along; null where
-    /// it depends on how valves stand, or the figures do not balance.
+    /// it depends on how valves stand or on how far sizes are off, or the figures do not balance.
     pub met: Vec<Vec<Option<bool>>>,
     /// The lines that part where its need is surely met from the rest; none where that never
     /// changes within the grid. The last point of a closed line is its first.
@@ -180,8 +184,8 @@ const CLOSE: f64 = 1e-3;
 /// Every point of the grid is measured. Where an outlet has what it needs at one of two neighbours
 /// and not at the other, the value between them is found by halving, to a thousandth of the range;
 /// these are joined to lines through the cells of the grid. What turns twice between two neighbours
-/// is not seen. Where valves can stand in several places the least of what an outlet gets counts for
-/// the line.
+/// is not seen. Where valves can stand in several places, or sizes may be off, the least of what an
+/// outlet gets counts for the line.
 ///
 /// # Errors
 ///
@@ -218,8 +222,10 @@ pub fn grid(
     question: &GridQuestion<'_>,
 ) -> Result<Grid, FlowsError> {
     let varying = Varying::new(net, faults, state.1, question.flows)?;
-    let mut counted = varying.needs();
-    counted.retain(|(_, need)| need.counts());
+    let needs = varying.needs().into_iter().enumerate();
+    let counted = needs.filter(|(_, (_, need))| need.counts());
+    let counted = counted.map(|(number, (outlet, need))| (number, outlet, need));
+    let counted = counted.collect();
     let mut asking = Asking {
         varying,
         question,
@@ -231,7 +237,7 @@ pub fn grid(
     let unsolved = asking.unsolved;
     let boundaries = asking.boundaries(&values, &met)?;
     let outlets = asking.counted.iter().zip(boundaries).enumerate();
-    let outlets = outlets.map(|(number, ((outlet, need), boundary))| GridOutlet {
+    let outlets = outlets.map(|(number, ((_, outlet, need), boundary))| GridOutlet {
         outlet: outlet.name.clone(),
         needs_pa: need.pa,
         needs_m3_per_s: need.m3_per_s,
@@ -247,6 +253,7 @@ pub fn grid(
         unit: span.varied.unit().to_owned(),
         values: span.values(),
     };
+    let (bands, band) = asking.varying.banded();
     Ok(Grid {
         faults: faults.iter().map(|f| net.circuit().say(f)).collect(),
         state: state.0.map(str::to_owned),
@@ -257,6 +264,8 @@ pub fn grid(
         unsolved,
         close: CLOSE,
         outlets,
+        bands,
+        band,
     })
 }
 
@@ -266,7 +275,8 @@ type Met = Vec<Option<bool>>;
 struct Asking<'a> {
     varying: Varying<'a>,
     question: &'a GridQuestion<'a>,
-    counted: Vec<(&'a NetOutlet, Need)>,
+    /// Outlets that count, with their number among those that use oil under pressure.
+    counted: Vec<(usize, &'a NetOutlet, Need)>,
     unsolved: usize,
 }
 
@@ -274,15 +284,14 @@ impl Asking<'_> {
     fn at(&mut self, point: GridPoint) -> Result<Met, FlowsError> {
         let GridQuestion { along, up, .. } = self.question;
         let values = [(&along.varied, point.along), (&up.varied, point.up)];
-        let cases = self.varying.at(&values)?;
-        if !balances(cases) {
+        let got = self.varying.at(&values)?;
+        if !got.converged {
             self.unsolved += 1;
             return Ok(vec![None; self.counted.len()]);
         }
         let counted = self.counted.iter();
-        Ok(counted
-            .map(|(outlet, need)| need.met(&got(cases, outlet)))
-            .collect())
+        let met = counted.map(|(number, _, need)| need.met(&got.gets[*number]));
+        Ok(met.collect())
     }
 
     /// Every point of the grid, row by row, to and fro: the last measured is a neighbour.
