@@ -1,7 +1,7 @@
 //! Two quantities varied, in words: a map of what falls short, and where each outlet begins to.
 
-use super::flows::{assumed, banded};
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, banded};
 use super::vary::{asked, never, outcome};
 use super::words::{self, Words, plural};
 use crate::answer::{Grid, GridAxis, GridOutlet, GridRegion, Varied};

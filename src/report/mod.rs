@@ -46,6 +46,7 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod sizes;
 mod starve;
 mod sweep;
 mod teach;

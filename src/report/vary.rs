@@ -1,7 +1,7 @@
 //! One quantity varied, in words.
 
-use super::flows::{assumed, banded};
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, banded};
 use super::words::{self, Words};
 use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
 

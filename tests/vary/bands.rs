@@ -1,7 +1,8 @@
 //! Figures over the tolerances of sizes: corners that hold, draws that are the same every time.
 
 use oilpath::answer::{
-    BandBy, Dice, Draws, Flows, FlowsQuestion, FlowsState, OutletFlow, Range, SizeBand, flows,
+    BandBy, Dice, Draws, Flows, FlowsQuestion, FlowsState, OutletFlow, Range, SizeBand, Varied,
+    VaryQuestion, VarySpan, flows, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Hole, Law, Orifice, SHARP_EDGED};
@@ -231,4 +232,68 @@ proptest! {
             prop_assert!(drawn || within(narrow, wide), "{} {:?} {:?}", name, narrow, wide);
         }
     }
+}
+
+/// The gap from which the bearing may fall short is that of the corner where hop, bearing and line
+/// are worst for it, set by hand; that from which it surely does, that of the best corner.
+#[test]
+fn a_limit_over_tolerances_lies_between_its_worst_and_best_corner() {
+    let circuit = open("circuits/tractor-powershift.toml");
+    let net = net(&circuit);
+    let loose = [circuit.fault("hop-cover:loose").unwrap()];
+    let cover = PartName::new(Kind::Plate, "hop-cover");
+    let limit = |flows: &FlowsQuestion| {
+        let span = VarySpan {
+            varied: Varied::Size((cover.clone(), Measure::Gap)),
+            over: [0.01e-3, 0.3e-3],
+            points: 5,
+        };
+        let state = (Some("neutral"), &circuit.states["neutral"]);
+        let answer = vary(&net, &loose, state, &VaryQuestion { span, flows }).unwrap();
+        let mut limits = answer.limits.into_iter();
+        limits.find(|l| l.outlet.id == "pto-bearing").unwrap()
+    };
+    let at = |way: f64| {
+        let sizes = [
+            (
+                PartName::new(Kind::Regulator, "main"),
+                Measure::At,
+                16e5 + way * 0.6e5,
+            ),
+            (
+                PartName::new(Kind::Orifice, "hop"),
+                Measure::Bore,
+                1.2e-3 + way * 0.05e-3,
+            ),
+            (
+                PartName::new(Kind::Outlet, "pto-bearing"),
+                Measure::Bore,
+                0.5e-3 + way * 0.03e-3,
+            ),
+        ];
+        let sizes = sizes
+            .into_iter()
+            .fold(Sizes::default(), |sizes, (part, measure, si)| {
+                sizes.with((part, measure), si)
+            });
+        limit(&FlowsQuestion {
+            sizes,
+            ..FlowsQuestion::default()
+        })
+    };
+    let wide = limit(&FlowsQuestion {
+        bands: Some(Draws::default()),
+        ..FlowsQuestion::default()
+    });
+    let plain = limit(&FlowsQuestion::default());
+    let middle = |changes: &[Range]| match changes {
+        [one] => (one.least + one.most) / 2.0,
+        other => panic!("{other:?}"),
+    };
+    let close = 1e-4 * 0.29e-3;
+    assert!((middle(&wide.changes) - middle(&at(-1.0).changes)).abs() < close);
+    assert!((middle(&wide.fails) - middle(&at(1.0).changes)).abs() < close);
+    assert_eq!(plain.changes, plain.fails);
+    assert!(middle(&wide.changes) < middle(&plain.changes));
+    assert!(middle(&plain.changes) < middle(&wide.fails));
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
 use super::ranges::{Key, flows, gets, measured, pressures, share, users};
-use super::state::Sides;
+use super::sides::Sides;
 use super::{Gets, Range};
 use crate::net::{Cavity, Net, SUMP_CAVITY};
 

@@ -9,6 +9,7 @@ mod grid;
 mod need;
 mod ranges;
 mod rests;
+mod sides;
 mod state;
 mod varied;
 mod vary;
@@ -33,7 +34,7 @@ pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 use bands::Off;
 use cases::{Bench, Book};
 use gathered::Figures;
-use state::Settlings;
+use sides::Settlings;
 
 /// How the gearbox runs, and what may be taken as given.
 #[derive(Clone, Debug, Default)]

@@ -3,20 +3,20 @@
 use std::collections::BTreeMap;
 
 use super::bands::Banded;
-use super::cases::{Bench, Book, Case, Overruled};
+use super::cases::{Case, Overruled};
 use super::gathered::{Figure, Figures, NOTHING, Of};
 use super::need::Need;
 use super::ranges::{Key, measured, stands, users};
+use super::sides::Sides;
 use super::{
     CavityPressure, FlowsState, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
 };
 use crate::answer::{StarveState, Verdict};
-use crate::circuit::{Fault, Kind, PartName, State};
+use crate::circuit::{Kind, PartName, State};
 use crate::flow::law::Stand;
 use crate::flow::{Doubt, Running};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Stage};
-use crate::settle::{Settled, settle};
+use crate::net::{Cavity, Net, SUMP_CAVITY};
 
 /// Below this oil foams, in Pa ([`Doubt::Foaming`]).
 const FOAMS: f64 = -0.3e5;
@@ -25,63 +25,8 @@ const FOAMS: f64 = -0.3e5;
 const LOST: f64 = 0.2;
 const KEPT: f64 = 0.8;
 
-/// A state settled sound and with its faults: nothing that sizes, speed or oil change.
-pub(super) struct Settlings<'n> {
-    sound: (Stage<'n>, Settled),
-    now: Option<(Stage<'n>, Settled)>,
-}
-
-impl<'n> Settlings<'n> {
-    pub fn of(net: &'n Net<'n>, state: &State, faults: &[Fault]) -> Self {
-        let settled = |stage: Stage<'n>| {
-            let settled = settle(&stage);
-            (stage, settled)
-        };
-        let sound = Stage::new(net, state, &[]);
-        let now = (!faults.is_empty()).then(|| settled(sound.with(faults)));
-        Settlings {
-            sound: settled(sound),
-            now,
-        }
-    }
-}
-
-/// A state measured sound and with its faults.
-pub(super) struct Sides<'n> {
-    pub sound: Vec<Case<'n>>,
-    pub now: Option<Vec<Case<'n>>>,
-}
-
-impl Bench<'_> {
-    /// Measures a state, sound and with its faults; begun from the pressures of another measurement
-    /// that differs little, if there is one.
-    pub fn sides<'n>(
-        &self,
-        settlings: &Settlings<'n>,
-        near: Option<&Sides<'n>>,
-        book: &mut Book,
-    ) -> Sides<'n> {
-        let sound = Bench {
-            faults: &[],
-            ..*self
-        };
-        let (stage, settled) = &settlings.sound;
-        let from = near.map_or(&[][..], |near| &near.sound);
-        let sound = sound.cases(stage, settled, from, book);
-        let now = settlings.now.as_ref().map(|(stage, settled)| {
-            let from = near.and_then(|near| near.now.as_deref());
-            self.cases(stage, settled, from.unwrap_or_default(), book)
-        });
-        Sides { sound, now }
-    }
-}
-
-impl<'n> Sides<'n> {
-    /// The cases that hold now: those with the faults, if there are any.
-    pub fn present(&self) -> &[Case<'n>] {
-        self.now.as_ref().unwrap_or(&self.sound)
-    }
-
+impl Sides<'_> {
+    /// The answer of one state, each size as it is written.
     pub fn told(
         &self,
         net: &Net<'_>,

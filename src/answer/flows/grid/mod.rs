@@ -1,18 +1,19 @@
 //! Two quantities varied at once: on which side of which line an outlet has what it needs.
 
+mod asking;
 mod boundary;
-
-use std::collections::BTreeMap;
+mod regions;
 
 use serde::Serialize;
 
-use self::boundary::{Edge, edges, lines, segments};
-use super::need::Need;
+pub use regions::GridRegion;
+
+use self::asking::Asking;
 use super::varying::Varying;
 use super::{BandBy, FlowsBands, FlowsError, FlowsQuestion, SizeUsed, VarySpan};
 use crate::answer::{Answer, Depth};
 use crate::circuit::{Fault, PartName, State};
-use crate::net::{Net, NetOutlet};
+use crate::net::Net;
 
 /// Which two quantities are varied, and how.
 #[derive(Clone, Debug)]
@@ -99,79 +100,6 @@ impl Answer for Grid {
 
     fn wrong(&self) -> bool {
         false
-    }
-}
-
-/// Points of a grid at which the same outlets fall short.
-#[derive(Clone, Debug, PartialEq)]
-pub struct GridRegion {
-    /// What it goes by on a map: `·` where nothing falls short, `?` where nothing is sure, else a
-    /// letter; `+` for all that come after Z.
-    pub sign: char,
-    /// Outlets that do not have what they need, by their number in [`Grid::outlets`].
-    pub short: Vec<usize>,
-    /// Outlets of which that cannot be said.
-    pub undecided: Vec<usize>,
-    /// How many points there are.
-    pub points: usize,
-}
-
-impl Grid {
-    /// The regions of the grid, one where nothing falls short first, then the largest first; and for
-    /// each row the number of the region that each of its points is in.
-    #[must_use]
-    pub fn regions(&self) -> (Vec<GridRegion>, Vec<Vec<usize>>) {
-        let mut regions: Vec<GridRegion> = Vec::new();
-        let mut at = vec![vec![0; self.along.values.len()]; self.up.values.len()];
-        for (row, numbers) in at.iter_mut().enumerate() {
-            for (column, number) in numbers.iter_mut().enumerate() {
-                let with = |met| {
-                    let outlets = self.outlets.iter().enumerate();
-                    let with = outlets.filter(|(_, o)| o.met[row][column] == met);
-                    with.map(|(number, _)| number).collect::<Vec<_>>()
-                };
-                let (short, undecided) = (with(Some(false)), with(None));
-                let mut known = regions.iter();
-                let known = known.position(|r| r.short == short && r.undecided == undecided);
-                *number = known.unwrap_or_else(|| {
-                    regions.push(GridRegion {
-                        sign: '+',
-                        short,
-                        undecided,
-                        points: 0,
-                    });
-                    regions.len() - 1
-                });
-                regions[*number].points += 1;
-            }
-        }
-        let mut order: Vec<usize> = (0..regions.len()).collect();
-        let lacks = |r: &GridRegion| !(r.short.is_empty() && r.undecided.is_empty());
-        order.sort_by_key(|i| {
-            (
-                lacks(&regions[*i]),
-                std::cmp::Reverse(regions[*i].points),
-                *i,
-            )
-        });
-        let mut place = vec![0; order.len()];
-        for (now, was) in order.iter().enumerate() {
-            place[*was] = now;
-        }
-        for number in at.iter_mut().flatten() {
-            *number = place[*number];
-        }
-        let mut letters = 'A'..='Z';
-        let regions = order.iter().map(|i| {
-            let mut region = regions[*i].clone();
-            region.sign = match (region.short.is_empty(), region.undecided.is_empty()) {
-                (true, true) => '·',
-                (true, false) => '?',
-                _ => letters.next().unwrap_or('+'),
-            };
-            region
-        });
-        (regions.collect(), at)
     }
 }
 
@@ -267,126 +195,4 @@ pub fn grid(
         bands,
         band,
     })
-}
-
-/// Whether the need of each outlet is met at a point.
-type Met = Vec<Option<bool>>;
-
-struct Asking<'a> {
-    varying: Varying<'a>,
-    question: &'a GridQuestion<'a>,
-    /// Outlets that count, with their number among those that use oil under pressure.
-    counted: Vec<(usize, &'a NetOutlet, Need)>,
-    unsolved: usize,
-}
-
-impl Asking<'_> {
-    fn at(&mut self, point: GridPoint) -> Result<Met, FlowsError> {
-        let GridQuestion { along, up, .. } = self.question;
-        let values = [(&along.varied, point.along), (&up.varied, point.up)];
-        let got = self.varying.at(&values)?;
-        if !got.converged {
-            self.unsolved += 1;
-            return Ok(vec![None; self.counted.len()]);
-        }
-        let counted = self.counted.iter();
-        let met = counted.map(|(number, _, need)| need.met(&got.gets[*number]));
-        Ok(met.collect())
-    }
-
-    /// Every point of the grid, row by row, to and fro: the last measured is a neighbour.
-    fn met(&mut self, [along, up]: &[Vec<f64>; 2]) -> Result<Vec<Vec<Met>>, FlowsError> {
-        let mut rows = Vec::new();
-        for (number, up) in up.iter().enumerate() {
-            let mut row = vec![Met::new(); along.len()];
-            let back = number % 2 == 1;
-            for i in 0..along.len() {
-                let column = if back { along.len() - 1 - i } else { i };
-                let along = along[column];
-                row[column] = self.at(GridPoint { along, up: *up })?;
-            }
-            rows.push(row);
-        }
-        Ok(rows)
-    }
-
-    /// The boundary of each outlet.
-    fn boundaries(
-        &mut self,
-        values: &[Vec<f64>; 2],
-        met: &[Vec<Met>],
-    ) -> Result<Vec<Vec<Vec<GridPoint>>>, FlowsError> {
-        let size = [values[0].len(), values[1].len()];
-        let point = |[column, row]: [usize; 2]| GridPoint {
-            along: values[0][column],
-            up: values[1][row],
-        };
-        let outlets = self.counted.len();
-        let mut crossings: Vec<BTreeMap<Edge, GridPoint>> = vec![BTreeMap::new(); outlets];
-        for edge in edges(size) {
-            let ends = edge.ends();
-            let [one, other] = ends.map(|[column, row]| &met[row][column]);
-            let changes = |n: &usize| sure(one[*n]) != sure(other[*n]);
-            let changing: Vec<usize> = (0..outlets).filter(changes).collect();
-            self.halve(ends.map(point), one, &changing, &mut |number, at| {
-                crossings[number].insert(edge, at);
-            })?;
-        }
-        let mut boundaries = Vec::new();
-        for (number, crossings) in crossings.iter().enumerate() {
-            let inside = |[column, row]: [usize; 2]| sure(met[row][column][number]);
-            let mut parts = Vec::new();
-            for row in 0..size[1] - 1 {
-                for column in 0..size[0] - 1 {
-                    let corners = [[column, row], [column + 1, row + 1]];
-                    let centre = middle(corners.map(point));
-                    let decides = || self.at(centre).map(|met| sure(met[number]));
-                    parts.extend(segments([column, row], &inside, decides)?);
-                }
-            }
-            let line = |edges: Vec<Edge>| edges.iter().map(|edge| crossings[edge]).collect();
-            boundaries.push(lines(&parts).into_iter().map(line).collect());
-        }
-        Ok(boundaries)
-    }
-
-    /// Halves what lies between two points until it is known closely enough where the needs of these
-    /// outlets begin or stop to be met.
-    fn halve(
-        &mut self,
-        ends: [GridPoint; 2],
-        met: &Met,
-        changing: &[usize],
-        found: &mut dyn FnMut(usize, GridPoint),
-    ) -> Result<(), FlowsError> {
-        let half = middle(ends);
-        if changing.is_empty() {
-            return Ok(());
-        }
-        let GridQuestion { along, up, .. } = self.question;
-        if (ends[1].along - ends[0].along).abs() <= along.part(CLOSE)
-            && (ends[1].up - ends[0].up).abs() <= up.part(CLOSE)
-        {
-            for number in changing {
-                found(*number, half);
-            }
-            return Ok(());
-        }
-        let then = self.at(half)?;
-        let changed = |n: &&usize| sure(met[**n]) != sure(then[**n]);
-        let (before, after): (Vec<usize>, Vec<usize>) = changing.iter().partition(|n| changed(n));
-        self.halve([ends[0], half], met, &before, found)?;
-        self.halve([half, ends[1]], &then, &after, found)
-    }
-}
-
-fn sure(met: Option<bool>) -> bool {
-    met == Some(true)
-}
-
-fn middle([one, other]: [GridPoint; 2]) -> GridPoint {
-    GridPoint {
-        along: (one.along + other.along) / 2.0,
-        up: (one.up + other.up) / 2.0,
-    }
 }
