@@ -39,6 +39,8 @@ use serde::Serialize;
 
 pub use crate::reach::Side;
 pub use crate::settle::Status;
+pub(crate) use batch::each;
+
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
