@@ -9,6 +9,7 @@ mod batch;
 mod beside;
 mod cause;
 mod chart;
+mod checklist;
 mod complaint;
 mod dice;
 mod drives;
@@ -40,9 +41,12 @@ use serde::Serialize;
 
 pub use crate::reach::Side;
 pub use crate::settle::Status;
+pub(crate) use batch::each;
+
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use complaint::{Complaint, ComplaintWord};
 pub use dice::Dice;
 pub use drives::DrivesAs;

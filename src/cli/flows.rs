@@ -12,6 +12,7 @@ use crate::circuit::{Circuit, Kind, State};
 use crate::draw;
 use crate::flow::{Measure, SizeOf, Sizes};
 use crate::net::Net;
+use crate::page::Drawings;
 use crate::report::{self, Words};
 
 impl Flowing {
@@ -76,7 +77,7 @@ impl Flowing {
                     return Ok(drawn(draw()));
                 }
                 let page = |words: &Words<'_>| report::vary(&answer, &varied, words);
-                show.reply_drawn(&answer, page, || Some(draw()))
+                show.drawn(&answer, page, || Ok(whole(draw())))
             }
             Flowing::Grid {
                 along, up, plot, ..
@@ -95,9 +96,17 @@ impl Flowing {
                     return Ok(drawn(draw()));
                 }
                 let page = |words: &Words<'_>| report::grid(&answer, &varied, words);
-                show.reply_drawn(&answer, page, || Some(draw()))
+                show.drawn(&answer, page, || Ok(whole(draw())))
             }
         }
+    }
+}
+
+/// A drawing of the answer as a whole.
+fn whole(svg: String) -> Drawings {
+    Drawings {
+        whole: Some(svg),
+        sections: Vec::new(),
     }
 }
 

@@ -16,8 +16,8 @@ pub use dot::dot;
 pub use layout::{Layered, Layout, LayoutError, Plain};
 pub use map::map;
 pub use picture::{
-    Casting, Chip, DrawError, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, Spool, Tank,
-    View, picture,
+    Casting, Chip, DrawError, Item, Laid, Layer, Over, Passing, Picture, Pipe, Plate, Scope, Shape,
+    Spool, Tank, View, picture,
 };
 pub use plot::plot;
 #[cfg(feature = "png")]
