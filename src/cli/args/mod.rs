@@ -272,7 +272,7 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     #[command(flatten)]
     Charts(Charts),
     #[command(flatten)]
-    Flowing(Flowing),
+    Flowing(Box<Flowing>),
     #[command(flatten)]
     Teach(Teach),
 }
