@@ -22,7 +22,7 @@ use crate::units::UnitSystem;
 pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Asking, Flowing, Given};
+pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Up};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
@@ -272,7 +272,7 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     #[command(flatten)]
     Charts(Charts),
     #[command(flatten)]
-    Flowing(Flowing),
+    Flowing(Box<Flowing>),
     #[command(flatten)]
     Teach(Teach),
 }
