@@ -4,6 +4,7 @@
 //! ids as the circuit file has them, SI numbers in fields named after their unit, and nothing of
 //! how it will be shown.
 
+mod air;
 mod around;
 mod batch;
 mod beside;
@@ -39,6 +40,10 @@ use serde::Serialize;
 
 pub use crate::reach::Side;
 pub use crate::settle::Status;
+pub use air::{
+    Air, AirBench, AirCheck, AirEscape, AirFound, AirHole, AirMeaning, AirSetup, AirSign,
+    LEAST_AIR, MOST_AIR, air,
+};
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};

@@ -1,0 +1,167 @@
+//! What each fault would show when air is blown in.
+
+use std::collections::HashSet;
+
+use serde::Serialize;
+
+use super::bench::{AirBench, AirFound, AirSetup};
+use crate::circuit::{Fault, Kind, PartName};
+use crate::net::{Cavity, Change, SUMP_CAVITY};
+
+/// One thing that is seen or heard otherwise than on a sound block.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case", tag = "sign")]
+pub enum AirSign {
+    /// A piston that should stroke does not.
+    Dead {
+        /// The clutch, brake, servo or lock-up.
+        outlet: PartName,
+    },
+    /// A piston that should stroke may not, or only creeps.
+    Weak {
+        /// The clutch, brake, servo or lock-up.
+        outlet: PartName,
+    },
+    /// A piston strokes, or may, that should stay still.
+    Strokes {
+        /// The clutch, brake, servo or lock-up.
+        outlet: PartName,
+    },
+    /// Air comes out, or louder, where it should not.
+    Hisses {
+        /// The last cavity it passes.
+        at: String,
+        /// What it comes out by.
+        by: PartName,
+    },
+    /// Air does not come out where it should.
+    Silent {
+        /// The last cavity it should pass.
+        at: String,
+        /// What it should come out by.
+        by: PartName,
+    },
+    /// A valve that the air should move, or should not, does otherwise.
+    Valve {
+        /// The valve.
+        valve: PartName,
+    },
+}
+
+/// What some faults have in common: all of these signs, and no other.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct AirMeaning {
+    /// What is seen or heard.
+    pub signs: Vec<AirSign>,
+    /// The faults that show just that, as a reader would type them.
+    pub faults: Vec<String>,
+}
+
+impl AirFound {
+    /// What is seen or heard otherwise than on a sound block, sorted.
+    #[must_use]
+    pub fn signs(&self, sound: &AirFound) -> Vec<AirSign> {
+        let mut signs = Vec::new();
+        for outlet in &sound.strokes {
+            let outlet = outlet.clone();
+            if self.may_stroke.contains(&outlet) {
+                signs.push(AirSign::Weak { outlet });
+            } else if !self.strokes.contains(&outlet) {
+                signs.push(AirSign::Dead { outlet });
+            }
+        }
+        for outlet in self.strokes.iter().chain(&self.may_stroke) {
+            if !sound.strokes.contains(outlet) && !sound.may_stroke.contains(outlet) {
+                let outlet = outlet.clone();
+                signs.push(AirSign::Strokes { outlet });
+            }
+        }
+        for escape in &self.escapes {
+            let (at, by) = (escape.at.clone(), escape.by.clone());
+            let known = sound.escapes.iter().find(|e| e.at == at && e.by == by);
+            if known.is_none_or(|known| known.how < escape.how) {
+                signs.push(AirSign::Hisses { at, by });
+            }
+        }
+        for escape in &sound.escapes {
+            let (at, by) = (escape.at.clone(), escape.by.clone());
+            let known = self.escapes.iter().find(|e| e.at == at && e.by == by);
+            if known.is_none_or(|known| known.how < escape.how) {
+                signs.push(AirSign::Silent { at, by });
+            }
+        }
+        let valves = sound.clicks.iter().chain(&self.clicks);
+        for valve in valves.filter(|v| sound.clicks.contains(v) != self.clicks.contains(v)) {
+            let valve = valve.clone();
+            signs.push(AirSign::Valve { valve });
+        }
+        signs.sort();
+        signs
+    }
+}
+
+impl AirBench<'_> {
+    /// What each of some faults would show in a check, those that show the same together, in the
+    /// order of the faults; those that show nothing are left out.
+    #[must_use]
+    pub fn meanings(&self, setup: &AirSetup, faults: &[Fault]) -> Vec<AirMeaning> {
+        let (sound, wet) = self.found(&self.stage(setup, &[]), setup.at);
+        let felt = self.felt(&wet);
+        let circuit = self.net.circuit();
+        let mut meanings: Vec<AirMeaning> = Vec::new();
+        for fault in faults.iter().filter(|fault| self.has(setup, fault)) {
+            if !self.may_tell(&felt, fault) {
+                continue;
+            }
+            let signs = self.blow(setup, std::slice::from_ref(fault)).signs(&sound);
+            if signs.is_empty() {
+                continue;
+            }
+            let said = circuit.say(fault);
+            match meanings.iter_mut().find(|m| m.signs == signs) {
+                Some(known) => known.faults.push(said),
+                None => meanings.push(AirMeaning {
+                    faults: vec![said],
+                    signs,
+                }),
+            }
+        }
+        meanings
+    }
+
+    /// The cavities at which a change can be felt: those the air gets to, and whatever lies beside
+    /// the ends of valves that it moves.
+    fn felt(&self, wet: &[Cavity]) -> HashSet<Cavity> {
+        let mut felt: HashSet<Cavity> = wet.iter().copied().collect();
+        for valve in self.net.valves() {
+            let rules = valve.rules.iter().flatten();
+            let mut reads = rules.flat_map(|rule| rule.cavities());
+            if reads.any(|c| wet.contains(&c)) || valve.ends.iter().any(|c| wet.contains(c)) {
+                felt.extend(&valve.ends);
+                let mut open: Vec<Cavity> = valve.ends.clone();
+                while let Some(at) = open.pop() {
+                    let ends = self.net.ways_at(at).flat_map(|way| way.ends);
+                    let next = ends.filter(|c| *c != SUMP_CAVITY);
+                    let next: Vec<Cavity> = next.filter(|c| felt.insert(*c)).collect();
+                    open.extend(next);
+                }
+            }
+        }
+        felt
+    }
+
+    /// Whether a fault can change anything: without air beside it nothing of it is felt, for air
+    /// is the only source.
+    fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault) -> bool {
+        let net = self.net;
+        if matches!(fault.part.kind, Kind::Valve | Kind::Solenoid) {
+            return true;
+        }
+        let change = Change::of(net, std::slice::from_ref(fault));
+        let ways = change.ways().flat_map(|way| net.ways()[way.at()].ends);
+        let mut ends = change.joins().flatten().chain(ways);
+        ends.any(|c| felt.contains(&c)) || change.plugged().iter().any(|c| felt.contains(c))
+    }
+}
