@@ -7,9 +7,11 @@
 mod air;
 mod around;
 mod batch;
+mod bench;
 mod beside;
 mod cause;
 mod chart;
+mod compare;
 mod complaint;
 mod drives;
 mod feed;
@@ -32,6 +34,7 @@ mod starve;
 mod sweep;
 mod trace;
 mod unplugged;
+mod vacuum;
 mod verdict;
 mod walk;
 mod why;
@@ -45,8 +48,13 @@ pub use air::{
     LEAST_AIR, MOST_AIR, air,
 };
 pub use around::{Around, AroundState, around};
+pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use compare::{
+    ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
+    CompareState, CompareTap, Fit, Interchange, KeyChange, PartChange, compare,
+};
 pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
@@ -74,6 +82,7 @@ pub use sweep::{
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};
+pub use vacuum::{Vacuum, VacuumBore, VacuumHarm, VacuumLand, vacuum};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 pub use walk::{ByHand, Difference, StandsElsewhere, StepCourse, Walk, WalkMove, WalkStep, walk};
 pub use why::{

@@ -27,9 +27,12 @@
 //! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
 //! ```
 
+mod air;
 mod around;
+mod bench;
 mod chart;
 mod check;
+mod compare;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
@@ -53,14 +56,17 @@ mod terminal;
 mod trace;
 mod tree;
 mod unplugged;
+mod vacuum;
 mod vary;
 mod walk;
 mod why;
 pub(crate) mod words;
 
 pub use around::around;
+pub use bench::bench;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
+pub use compare::compare;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};

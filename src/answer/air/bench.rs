@@ -6,7 +6,7 @@ use super::body::{Bodies, Opening};
 use crate::answer::runoff::gone_at;
 use crate::answer::{Status, on};
 use crate::circuit::{BallKind, Fault, Kind, Level, PartName, State, Work};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Stage, Strength, WayId};
+use crate::net::{Cavity, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
 use crate::settle::{Balance, Point, Push, Settled, Value, balance, settle};
 use crate::units::Pressure;
 
@@ -69,6 +69,8 @@ pub struct AirSetup {
     pub(super) holes: Vec<WayId>,
     /// Where the lever stands, by number in the circuit's list.
     pub(super) lever: Option<usize>,
+    /// Whether it would be another check with the lever elsewhere.
+    pub(super) hangs_on_lever: bool,
     /// Holes that are closed meanwhile, by number in the body's list.
     pub(super) blocked: Vec<usize>,
 }
@@ -317,43 +319,49 @@ impl<'n> AirBench<'n> {
     /// The check of one place with the lever where the air goes off least and gets to fewest
     /// cavities, first where it strokes something.
     fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
-        let tried = self.levers.iter().map(|(lever, _)| {
+        let tried = |lever| {
             let mut setup = AirSetup {
                 body,
                 at,
                 holes: holes.clone(),
-                lever: *lever,
+                lever,
+                hangs_on_lever: false,
                 blocked: Vec::new(),
             };
             let (found, wet) = self.close(&mut setup);
-            let idle = found.strokes.is_empty();
-            (
-                (found.goes_off(), idle, found.escapes.len(), wet.len()),
-                setup,
-            )
-        });
-        let best = tried.min_by_key(|(score, _)| *score);
-        let (_, mut setup) = best.unwrap_or_else(|| unreachable!("a block has some lever or none"));
-        // Where nothing hangs on the lever, nothing is said of it.
-        if !self.hangs_on_lever(&setup) {
-            setup.lever = self.levers[0].0;
+            (setup, found, wet)
+        };
+        let (mut first, found, wet) = tried(self.levers[0].0);
+        if !self.lever_is_felt(&wet) {
+            return first;
         }
-        setup
+        let score = |found: &AirFound, wet: &[Cavity]| {
+            let idle = found.strokes.is_empty();
+            (found.goes_off(), idle, found.escapes.len(), wet.len())
+        };
+        let mut least = score(&found, &wet);
+        let mut best = first.clone();
+        for (lever, _) in &self.levers[1..] {
+            let (setup, other, wet) = tried(*lever);
+            first.hangs_on_lever |= other != found || setup.blocked != first.blocked;
+            if score(&other, &wet) < least {
+                least = score(&other, &wet);
+                best = setup;
+            }
+        }
+        best.hangs_on_lever = first.hangs_on_lever;
+        best
     }
 
-    /// Whether the lever makes a difference to a check.
-    pub(super) fn hangs_on_lever(&self, setup: &AirSetup) -> bool {
-        let told = |lever| {
-            let mut setup = AirSetup {
-                lever,
-                ..setup.clone()
-            };
-            setup.blocked.clear();
-            let (found, _) = self.close(&mut setup);
-            (found, setup.blocked)
-        };
-        let first = told(self.levers[0].0);
-        self.levers.iter().any(|(lever, _)| told(*lever) != first)
+    /// Whether a valve that the lever moves can be felt by air that gets to these cavities.
+    fn lever_is_felt(&self, wet: &[Cavity]) -> bool {
+        let felt = self.felt(wet);
+        self.net.valves().iter().any(|valve| {
+            let mut leaves = valve.rules.iter().flatten().flat_map(Term::leaves);
+            let ways = self.net.ways_of(&valve.name);
+            let mut ends = ways.flat_map(|way| self.net.ways()[way.at()].ends);
+            leaves.any(|leaf| matches!(leaf, Term::Lever(_))) && ends.any(|c| felt.contains(&c))
+        })
     }
 
     /// Closes one hole after the other until none is left that the air would go off by.

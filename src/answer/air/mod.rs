@@ -10,7 +10,7 @@ use serde::Serialize;
 pub use bench::{AirBench, AirEscape, AirFound, AirSetup, LEAST_AIR, MOST_AIR};
 pub use signs::{AirMeaning, AirSign};
 
-use super::{Answer, Depth};
+use super::{Depth, Likelihoods};
 use crate::circuit::{Kind, PartName};
 use crate::net::Net;
 
@@ -53,7 +53,7 @@ pub struct AirCheck {
     pub close: Vec<AirHole>,
     /// What a sound block does.
     pub sound: AirFound,
-    /// What else it may show, and what that means.
+    /// What else it may show, and what that means, the likeliest first as far as is assumed.
     pub meanings: Vec<AirMeaning>,
 }
 
@@ -65,16 +65,6 @@ pub struct AirHole {
     pub cavity: String,
     /// The way whose end it is.
     pub way: PartName,
-}
-
-impl Answer for Air {
-    const NAME: &'static str = "air";
-    const VERSION: u32 = 1;
-
-    /// A list of checks finds nothing wrong.
-    fn wrong(&self) -> bool {
-        false
-    }
 }
 
 /// Works out every check by air of a block, and what each single fault would show in it.
@@ -100,13 +90,15 @@ impl Answer for Air {
 /// let sheet = answer::air(&net);
 /// let case = sheet.checks.iter().find(|c| c.castings == ["case"]).unwrap();
 /// assert_eq!((case.cavity.as_str(), case.sound.strokes[0].id.as_str()), ("apply", "clutch"));
-/// assert_eq!(case.meanings[0].faults, ["apply:plugged"]);
+/// assert_eq!(case.meanings[1].faults, ["apply:cracked"]);
 /// ```
 #[must_use]
 pub fn air(net: &Net<'_>) -> Air {
     let circuit = net.circuit();
     let bench = AirBench::new(net);
-    let faults = circuit.faults();
+    // The likeliest first.
+    let (mut faults, likely) = (circuit.faults(), Likelihoods::default());
+    faults.sort_by(|a, b| likely.of(b).total_cmp(&likely.of(a)));
     let mut answer = Air {
         depth: Depth::Settle,
         least_pa: LEAST_AIR.pa(),
@@ -152,7 +144,7 @@ impl AirBench<'_> {
             .holes
             .first()
             .map(|way| self.bodies.part(*way).clone());
-        let lever = setup.lever.filter(|_| self.hangs_on_lever(setup));
+        let lever = setup.lever.filter(|_| setup.hangs_on_lever);
         AirCheck {
             castings: self.castings(setup).to_vec(),
             on: body.map_or_else(Vec::new, |body| in_order(&body.on)),

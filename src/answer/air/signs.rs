@@ -5,8 +5,8 @@ use std::collections::HashSet;
 use serde::Serialize;
 
 use super::bench::{AirBench, AirFound, AirSetup};
-use crate::circuit::{Fault, Kind, PartName};
-use crate::net::{Cavity, Change, SUMP_CAVITY};
+use crate::circuit::{Condition, Fault, Kind, PartName};
+use crate::net::{Cavity, Change, SUMP_CAVITY, Strength, Term};
 
 /// One thing that is seen or heard otherwise than on a sound block.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -85,7 +85,8 @@ impl AirFound {
                 signs.push(AirSign::Hisses { at, by });
             }
         }
-        for escape in &sound.escapes {
+        // That a leak is not heard is no sign.
+        for escape in sound.escapes.iter().filter(|e| e.how > Strength::Leak) {
             let (at, by) = (escape.at.clone(), escape.by.clone());
             let known = self.escapes.iter().find(|e| e.at == at && e.by == by);
             if known.is_none_or(|known| known.how < escape.how) {
@@ -133,7 +134,7 @@ impl AirBench<'_> {
 
     /// The cavities at which a change can be felt: those the air gets to, and whatever lies beside
     /// the ends of valves that it moves.
-    fn felt(&self, wet: &[Cavity]) -> HashSet<Cavity> {
+    pub(super) fn felt(&self, wet: &[Cavity]) -> HashSet<Cavity> {
         let mut felt: HashSet<Cavity> = wet.iter().copied().collect();
         for valve in self.net.valves() {
             let rules = valve.rules.iter().flatten();
@@ -156,8 +157,34 @@ impl AirBench<'_> {
     /// is the only source.
     fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault) -> bool {
         let net = self.net;
-        if matches!(fault.part.kind, Kind::Valve | Kind::Solenoid) {
-            return true;
+        // What a stuck valve or a solenoid opens and shuts are its own ways; what a solenoid moves,
+        // the valves whose rules read it.
+        let own = |part: &PartName| {
+            let mut ways = net.ways_of(part).flat_map(|way| net.ways()[way.at()].ends);
+            ways.any(|end| felt.contains(&end))
+        };
+        let valve = |id: &str| {
+            let valve = net
+                .circuit()
+                .valves
+                .get_index_of(id)
+                .map(|at| &net.valves()[at]);
+            valve.is_some_and(|v| own(&v.name) || v.ends.iter().any(|end| felt.contains(end)))
+        };
+        match (fault.part.kind, &fault.condition) {
+            (Kind::Valve, Condition::SpringSwapped(other)) => {
+                return valve(&fault.part.id) || valve(other);
+            }
+            (Kind::Valve, _) if valve(&fault.part.id) => return true,
+            (Kind::Solenoid, _) => {
+                let read = net.valves().iter().any(|v| {
+                    let rules = v.rules.iter().flatten().flat_map(Term::leaves);
+                    let mut leaves = rules.filter(|leaf| matches!(leaf, Term::Current(_)));
+                    leaves.next().is_some() && valve(&v.name.id)
+                });
+                return own(&fault.part) || read;
+            }
+            _ => {}
         }
         let change = Change::of(net, std::slice::from_ref(fault));
         let ways = change.ways().flat_map(|way| net.ways()[way.at()].ends);
