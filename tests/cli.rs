@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 21] = [
+const QUESTIONS: [&str; 23] = [
     "check",
     "parts",
     "trace",
@@ -576,6 +576,8 @@ const QUESTIONS: [&str; 21] = [
     "vary",
     "draw",
     "page",
+    "bench",
+    "compare",
 ];
 
 #[test]

@@ -5,7 +5,7 @@ use super::gauges::gauge_blocks;
 use super::page::{Block, Line, Page};
 use super::vacuum::vacuum_blocks;
 use super::words::{self, Words};
-use crate::answer::Bench;
+use crate::answer::{Bench, Depth};
 
 /// The sheet: each kind of check after the other, cautions and how it was found once at the end.
 #[must_use]
@@ -43,11 +43,15 @@ pub fn bench(answer: &Bench, words: &Words<'_>) -> Page {
         depths.push(gauges.depth);
     }
     depths.dedup();
-    blocks.extend(
-        depths
-            .into_iter()
-            .map(|depth| Block::Note(words::depth(depth))),
-    );
+    let several = depths.len() > 1;
+    blocks.extend(depths.into_iter().map(|depth| {
+        let of = match depth {
+            Depth::Flow if several => "Gauges. ",
+            _ if several => "Air and vacuum. ",
+            _ => "",
+        };
+        Block::Note(Line::from(of) + words::depth(depth))
+    }));
     Page {
         title: words.title(),
         blocks,

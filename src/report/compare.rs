@@ -3,7 +3,7 @@
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
 use crate::answer::{
-    ChangeKind, Compare, CompareFigure, CompareReason, CompareState, Fit, Gets, Interchange,
+    ChangeKind, Compare, CompareFigure, CompareReason, CompareState, Depth, Fit, Gets, Interchange,
     PartChange, Status,
 };
 use crate::circuit::{Kind, Level, PartName};
@@ -22,8 +22,8 @@ pub fn compare(answer: &Compare, words: &Words<'_>) -> Page {
             + ": the same pieces lie in the same places. Inside they differ.";
         blocks.push(Block::Text(line));
     }
-    told.parts(&mut blocks);
     told.guessed(&mut blocks);
+    told.parts(&mut blocks);
     told.states(&mut blocks);
     told.figures(&mut blocks);
     told.roles(&mut blocks);
@@ -32,7 +32,14 @@ pub fn compare(answer: &Compare, words: &Words<'_>) -> Page {
          fit where its like came out: the maker's part numbers decide, not this list."
             .into(),
     ));
-    blocks.push(Block::Note(words::depth(answer.depth)));
+    blocks.push(Block::Note(
+        Line::from("States and faults. ") + words::depth(answer.depth),
+    ));
+    if answer.figures.is_some() {
+        blocks.push(Block::Note(
+            Line::from("Figures. ") + words::depth(Depth::Flow),
+        ));
+    }
     Page {
         title: words.title(),
         blocks,
@@ -213,7 +220,8 @@ impl Told<'_> {
 
     fn figures(&self, blocks: &mut Vec<Block>) {
         let Some(figures) = &self.answer.figures else {
-            let line = "Figures were not compared: sizes are missing in one of them, or in both.";
+            let line =
+                "Figures were not compared: sizes are missing, or no state has an outlet of both.";
             blocks.push(Block::Text(line.into()));
             return;
         };

@@ -22,6 +22,8 @@ const NO_FLOW: f64 = 10e-6 / 60.0;
 pub struct CompareFigures {
     /// How much two figures may differ, as a share of the greater.
     pub tolerance: f64,
+    /// How many were compared: the outlets of both, in each state of both.
+    pub compared: usize,
     /// Outlets whose figures differ by more.
     pub differ: Vec<CompareFigure>,
 }
@@ -41,7 +43,7 @@ pub struct CompareFigure {
 }
 
 /// The figures of the sound circuits in the states of both; none where sizes are missing in
-/// either.
+/// either, or nothing is in both.
 pub(super) fn figures(names: &Names<'_>) -> Option<CompareFigures> {
     let measured = |net: &Net<'_>| {
         let answer = flows(net, &[], None, &FlowsQuestion::default()).ok()?;
@@ -53,7 +55,7 @@ pub(super) fn figures(names: &Names<'_>) -> Option<CompareFigures> {
         let state = state.state.as_deref()?;
         Some(names.there(&PartName::new(Kind::State, state)).id)
     };
-    let mut differ = Vec::new();
+    let (mut differ, mut compared) = (Vec::new(), 0);
     for state in &here {
         let other = there.iter().find(|s| s.state == called(state));
         for outlet in &state.outlets {
@@ -62,6 +64,7 @@ pub(super) fn figures(names: &Names<'_>) -> Option<CompareFigures> {
             let Some(other) = outlets.find(|o| o.outlet == name) else {
                 continue;
             };
+            compared += 1;
             let (a, b) = (outlet.sound, other.sound);
             if off(a.pressure_pa, b.pressure_pa, NO_PRESSURE)
                 || off(a.flow_m3_per_s, b.flow_m3_per_s, NO_FLOW)
@@ -75,8 +78,9 @@ pub(super) fn figures(names: &Names<'_>) -> Option<CompareFigures> {
             }
         }
     }
-    Some(CompareFigures {
+    (compared > 0).then_some(CompareFigures {
         tolerance: TOLERANCE,
+        compared,
         differ,
     })
 }

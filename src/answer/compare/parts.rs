@@ -150,7 +150,7 @@ pub(super) fn differing(names: &Names<'_>, alike: bool) -> Vec<PartChange> {
         };
         changes.push(PartChange {
             there: (whole && other != name).then_some(other),
-            moved: whole && keys.iter().any(|k| place(&k.key)),
+            moved: whole && !turned(&keys) && keys.iter().any(|k| place(&k.key)),
             fit,
             change,
             keys,
@@ -159,6 +159,15 @@ pub(super) fn differing(names: &Names<'_>, alike: bool) -> Vec<PartChange> {
     }
     changes.sort_by_key(|change| (change.fit, change.part.kind));
     changes
+}
+
+/// Whether a ball lies at the same two cavities and lets oil by the other way.
+fn turned(keys: &[KeyChange]) -> bool {
+    let key = |wanted: &str| keys.iter().find(|k| k.key == wanted);
+    match (key("from"), key("to")) {
+        (Some(from), Some(to)) => from.here == to.there && from.there == to.here,
+        _ => false,
+    }
 }
 
 /// Whether a part, or what differs of it, can be taken over.
@@ -176,9 +185,13 @@ fn fit(names: &Names<'_>, name: &PartName, keys: Option<&Vec<KeyChange>>) -> Fit
         net.circuit().get(name.kind, &name.id)
     });
     match name.kind {
-        Kind::Plate | Kind::Ball | Kind::Seal | Kind::Solenoid | Kind::Accumulator => Fit::Loose,
-        Kind::Filter => Fit::Loose,
-        // Drilled in a plate, it goes with the plate.
+        Kind::Plate | Kind::Seal | Kind::Solenoid | Kind::Accumulator | Kind::Filter => Fit::Loose,
+        // Drilled in a plate, it goes with the plate, as does the seat of a ball; the ball itself
+        // and its spring come loose always.
+        Kind::Ball => match part {
+            Some(Part::Ball(p)) if p.through.is_empty() && !only(&["lifts-at"]) => Fit::Fixed,
+            _ => Fit::Loose,
+        },
         Kind::Port | Kind::Orifice => match part {
             Some(Part::Port(p)) if !p.through.is_empty() && only(&["bore", "thickness"]) => {
                 Fit::Loose
