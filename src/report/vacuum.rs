@@ -67,7 +67,10 @@ fn ports(land: &VacuumLand, words: &Words<'_>) -> Line {
 }
 
 fn costs(land: &VacuumLand, words: &Words<'_>) -> Line {
-    let line = words::severity(land.severity);
+    // Uncoloured: a sheet for a pencil is mostly seen on paper.
+    let severity = words::severity(land.severity);
+    let line: String = severity.spans().iter().map(|span| span.text()).collect();
+    let line = Line::from(line);
     let circuit = words.circuit;
     let all: Vec<&str> = circuit.states.keys().map(String::as_str).collect();
     if land.severity == Severity::Nothing {

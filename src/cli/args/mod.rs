@@ -270,7 +270,7 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     LivesBy(LivesBy),
     /// Make the sheet for the bench: air, vacuum and gauge checks to fill in with a pencil
     #[command(after_help = "Examples:
-  oilpath bench circuits/transfer-box.toml --format html --output sheet.html
+  oilpath bench circuits/transfer-box.toml
   oilpath bench circuits/published/two-speed-training.toml --only air
   oilpath bench circuits/six-speed-bus.toml --only gauges --state third --speed 700rpm
 
