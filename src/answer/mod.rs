@@ -11,6 +11,7 @@ mod bench;
 mod beside;
 mod cause;
 mod chart;
+mod checklist;
 mod compare;
 mod complaint;
 mod drives;
@@ -47,10 +48,13 @@ pub use air::{
     Air, AirBench, AirCheck, AirEscape, AirFound, AirHole, AirMeaning, AirSetup, AirSign,
     LEAST_AIR, MOST_AIR, air,
 };
+pub(crate) use batch::each;
+
 pub use around::{Around, AroundState, around};
 pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use compare::{
     ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
     CompareState, CompareTap, Fit, Interchange, KeyChange, PartChange, compare,

@@ -4,6 +4,7 @@
 
 mod args;
 mod ask;
+mod author;
 mod charts;
 mod draw;
 mod failure;
@@ -118,6 +119,10 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
             let theirs = read(&asked.other, &cli.shown, streams)?;
             asked.ask(&ours.circuit, &theirs.circuit, &cli.shown, look)?
         }
+        Command::Author(asked) => match asked.run(&cli.shown, streams)? {
+            Some(reply) => reply,
+            None => return Ok(false),
+        },
         Command::Draw(asked) => {
             let sheet = read(&asked.file.file, &cli.shown, streams)?;
             let drawing = draw::draw(asked, &sheet.circuit, &cli.shown)?;

@@ -32,6 +32,7 @@ mod around;
 mod bench;
 mod chart;
 mod check;
+mod checklist;
 mod compare;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
@@ -66,6 +67,7 @@ pub use around::around;
 pub use bench::bench;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
+pub use checklist::checklist;
 pub use compare::compare;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;

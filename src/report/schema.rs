@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Bench, Chart, Compare, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble,
-    Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, LivesBy, Overnight, Parts,
+    Reassemble, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -36,6 +36,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Why>(),
     of::<LivesBy>(),
     of::<Chart>(),
+    of::<Checklist>(),
     of::<Unplugged>(),
     of::<Walk>(),
     of::<Overnight>(),

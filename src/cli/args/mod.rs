@@ -1,5 +1,6 @@
 //! What can be asked, and how the answer is to be shown.
 
+mod author;
 mod charts;
 mod draw;
 mod flows;
@@ -19,6 +20,7 @@ use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
+pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
 pub(super) use flows::{Asking, Flowing, Given};
@@ -144,6 +146,8 @@ Parts are the same where kind and id are; --map pump=oil-pump says so of others.
 be fitted for FILE.
 Exit status: 1 unless they interchange as they are.")]
     Compare(Compare),
+    #[command(flatten)]
+    Author(Author),
     #[command(flatten)]
     Itself(Itself),
 }

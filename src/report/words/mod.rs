@@ -292,7 +292,7 @@ pub(super) fn air_caution() -> Line {
 pub(super) const ROOM: &str = "____";
 
 /// `1 port`, `2 ports`, `no ports`.
-pub(super) fn plural(count: usize, noun: &str) -> String {
+pub(crate) fn plural(count: usize, noun: &str) -> String {
     match (count, noun) {
         (1, noun) => format!("1 {noun}"),
         (0, noun) => format!("no {noun}s"),
