@@ -7,40 +7,43 @@ use super::vacuum::vacuum_blocks;
 use super::words::{self, Words};
 use crate::answer::{Bench, Depth};
 
-/// The sheet: each kind of check after the other, cautions and how it was found once at the end.
+/// The sheet: cautions first, once, then each kind of check, and how it was found at the end.
 #[must_use]
 pub fn bench(answer: &Bench, words: &Words<'_>) -> Page {
-    let mut blocks = Vec::new();
+    let mut blocks = vec![Block::Lead(lead(answer))];
     let mut depths = Vec::new();
+    if answer.air.is_some() || answer.vacuum.is_some() {
+        blocks.push(Block::Note(words::air_caution()));
+    }
+    if answer.gauges.is_some() {
+        blocks.push(Block::Note(words::gauge_caution()));
+    }
     if let Some(air) = &answer.air {
-        blocks.extend(air_blocks(air, words));
+        section("Air", air_blocks(air, words), &mut blocks);
         depths.push(air.depth);
     }
     if let Some(vacuum) = &answer.vacuum {
-        blocks.extend(vacuum_blocks(vacuum, words));
+        section(
+            "Vacuum and wet air",
+            vacuum_blocks(vacuum, words),
+            &mut blocks,
+        );
         depths.push(vacuum.depth);
+    }
+    if let Some(gauges) = &answer.gauges {
+        section("Gauges", gauge_blocks(gauges, words, true), &mut blocks);
+        depths.push(gauges.depth);
     }
     if !answer.missing.is_empty() {
         let sizes = answer.missing.iter();
         let sizes = sizes.map(|size| words.typed(&size.part) + "." + size.measure.as_str());
-        blocks.push(Block::Lead(
-            "What gauges should show cannot be said: the file lacks sizes.".into(),
-        ));
         let remedy = ". Give them in the file, or add `--assume`, which lets usual ones stand in.";
-        let named = few(sizes.collect(), "and");
+        blocks.push(Block::Heading("Gauges".into()));
         blocks.push(Block::Text(
-            Line::from("It lacks ") + named + words::quoted(remedy),
+            Line::from("What they should show cannot be said: the file lacks ")
+                + few(sizes.collect(), "and")
+                + words::quoted(remedy),
         ));
-    }
-    if answer.air.is_some() || answer.vacuum.is_some() {
-        blocks.push(Block::Note(words::air_caution()));
-    }
-    if let Some(gauges) = &answer.gauges {
-        let before = blocks.len() - usize::from(!depths.is_empty());
-        let told = gauge_blocks(gauges, words, true);
-        blocks.splice(before..before, told);
-        blocks.push(Block::Note(words::gauge_caution()));
-        depths.push(gauges.depth);
     }
     depths.dedup();
     let several = depths.len() > 1;
@@ -56,6 +59,33 @@ pub fn bench(answer: &Bench, words: &Words<'_>) -> Page {
         title: words.title(),
         blocks,
     }
+}
+
+/// What is on the sheet.
+fn lead(answer: &Bench) -> Line {
+    let mut items: Vec<Line> = Vec::new();
+    if let Some(air) = &answer.air {
+        let checks = words::plural(air.checks.len(), "check");
+        items.push((checks + " by air").into());
+    }
+    if let Some(vacuum) = &answer.vacuum {
+        let lands = vacuum.bores.iter().map(|bore| bore.lands.len()).sum();
+        items.push((words::plural(lands, "land") + " to pull a vacuum on").into());
+    }
+    if let Some(gauges) = &answer.gauges {
+        let readings = gauges.states.iter().map(|state| state.readings.len()).sum();
+        items.push((words::plural(readings, "gauge reading")).into());
+    }
+    Line::from("The sheet for the bench: ") + Line::list(items, "and") + "."
+}
+
+/// One kind of check under its heading; the page has its own first sentence.
+fn section(heading: &str, told: Vec<Block>, blocks: &mut Vec<Block>) {
+    blocks.push(Block::Heading(heading.into()));
+    blocks.extend(told.into_iter().map(|block| match block {
+        Block::Lead(line) => Block::Text(line),
+        block => block,
+    }));
 }
 
 /// Items named at most; of more, one fewer and how many are left.

@@ -10,7 +10,7 @@ use serde::Serialize;
 pub use bench::{AirBench, AirEscape, AirFound, AirSetup, LEAST_AIR, MOST_AIR};
 pub use signs::{AirMeaning, AirSign};
 
-use super::{Depth, Likelihoods};
+use super::{Depth, Likelihoods, each};
 use crate::circuit::{Kind, PartName};
 use crate::net::Net;
 
@@ -107,15 +107,15 @@ pub fn air(net: &Net<'_>) -> Air {
         useless: Vec::new(),
         unstroked: Vec::new(),
     };
-    for setup in bench.setups() {
+    let useless = |check: &AirCheck| check.sound.goes_off() && check.sound.strokes.is_empty();
+    let told = each(bench.setups(), |setup| {
         let mut check = bench.told(setup);
-        if check.sound.goes_off() && check.sound.strokes.is_empty() {
-            answer.useless.push(check);
-        } else {
+        if !useless(&check) {
             check.meanings = bench.meanings(setup, &faults);
-            answer.checks.push(check);
         }
-    }
+        check
+    });
+    (answer.useless, answer.checks) = told.into_iter().partition(useless);
     let stroked = |name: &PartName| answer.checks.iter().any(|c| c.sound.strokes.contains(name));
     let outlets = net.outlets().iter().filter(|o| o.by_pressure);
     let dead = outlets.map(|o| &o.name).filter(|name| !stroked(name));

@@ -112,11 +112,24 @@ impl AirBench<'_> {
         let felt = self.felt(&wet);
         let circuit = self.net.circuit();
         let mut meanings: Vec<AirMeaning> = Vec::new();
+        let mut known: Vec<(Change, Vec<AirSign>)> = Vec::new();
         for fault in faults.iter().filter(|fault| self.has(setup, fault)) {
-            if !self.may_tell(&felt, fault) {
+            let change = Change::of(self.net, std::slice::from_ref(fault));
+            if !self.may_tell(&felt, fault, &change) {
                 continue;
             }
-            let signs = self.blow(setup, std::slice::from_ref(fault)).signs(&sound);
+            // Equal changes do the same; where a hole to the open is new, whose it is differs.
+            let opens = change.joins().any(|ends| ends.contains(&SUMP_CAVITY));
+            let alike = known.iter().find(|(other, _)| !opens && *other == change);
+            let signs = match alike {
+                Some((_, signs)) => signs.clone(),
+                None => {
+                    let found = self.blow(setup, std::slice::from_ref(fault));
+                    let signs = found.signs(&sound);
+                    known.push((change, signs.clone()));
+                    signs
+                }
+            };
             if signs.is_empty() {
                 continue;
             }
@@ -155,7 +168,7 @@ impl AirBench<'_> {
 
     /// Whether a fault can change anything: without air beside it nothing of it is felt, for air
     /// is the only source.
-    fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault) -> bool {
+    fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault, change: &Change) -> bool {
         let net = self.net;
         // What a stuck valve or a solenoid opens and shuts are its own ways; what a solenoid moves,
         // the valves whose rules read it.
@@ -186,7 +199,6 @@ impl AirBench<'_> {
             }
             _ => {}
         }
-        let change = Change::of(net, std::slice::from_ref(fault));
         let ways = change.ways().flat_map(|way| net.ways()[way.at()].ends);
         let mut ends = change.joins().flatten().chain(ways);
         ends.any(|c| felt.contains(&c)) || change.plugged().iter().any(|c| felt.contains(c))
