@@ -225,6 +225,10 @@ const REPORTS: &[(&str, &str)] = &[
         "checklist-lesson",
         "checklist circuits/lessons/metered-feed.toml",
     ),
+    (
+        "checklist-forgotten",
+        "checklist tests/slips/unused-position.toml",
+    ),
     ("unplugged", "unplugged T"),
     ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
     (
