@@ -142,7 +142,7 @@ impl Told<'_> {
         let said = |value: &Option<String>| match value {
             // Cavities stand everywhere: their kind goes without saying.
             Some(value) => Line::from(value.replace("passage.", "")),
-            None => Line::role(Role::Faint, "none"),
+            None => "none".into(),
         };
         let yes = || Line::from("has it");
         match change.change {
