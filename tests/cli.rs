@@ -675,7 +675,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 27] = [
+const QUESTIONS: &[&str] = &[
     "check",
     "parts",
     "trace",
@@ -696,6 +696,7 @@ const QUESTIONS: [&str; 27] = [
     "flows",
     "gauges",
     "vary",
+    "grid",
     "draw",
     "page",
     "bench",
@@ -846,6 +847,12 @@ fn figures_need_sizes_or_leave_to_assume_them() {
     vary("hop.bore", "2 mm")
         .code(0)
         .stdout(contains("pto-bearing"));
+    let no_end = ["vary", TRACTOR, "--state", "neutral", "--of", "hop.bore"];
+    oilpath()
+        .args(no_end)
+        .assert()
+        .code(2)
+        .stderr(contains("with `--to`"));
     vary("hop", "2 mm")
         .code(2)
         .stderr(contains("cannot be varied"));
@@ -867,6 +874,37 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(0)
         .stdout(starts_with("<svg"));
+    let bands = ["flows", TRACTOR, "--state", "neutral"];
+    let ask = |rest: &[&'static str]| oilpath().args(bands).args(rest).assert();
+    ask(&["--bands"])
+        .code(0)
+        .stdout(contains("hop.bore 1.2 mm ±0.05 mm"));
+    ask(&["--draws", "9"]).code(2).stderr(contains("--bands"));
+    ask(&["--bands", "--draws", "0"]).code(2);
+    let grid = |rest: &[&'static str]| {
+        let asked = ["grid", TRACTOR, "--state", "neutral", "--of", "speed"];
+        let few = ["--to", "900rpm", "--points", "3", "--and-points", "3"];
+        oilpath().args(asked).args(few).args(rest).assert()
+    };
+    grid(&[
+        "--and",
+        "oil-temperature",
+        "--and-from",
+        "-10 °C",
+        "--and-to",
+        "110 °C",
+    ])
+    .code(0)
+    .stdout(contains("What falls short where").and(contains("-10 °C")));
+    grid(&["--and", "oil-temperature", "--and-to", "110 °C", "--plot"])
+        .code(0)
+        .stdout(starts_with("<svg"));
+    grid(&["--and", "speed", "--and-to", "2000 rpm"])
+        .code(2)
+        .stderr(contains("both quantities are the same").and(contains("--and")));
+    grid(&["--and", "hop.bore", "--and-to", "2 bar"])
+        .code(2)
+        .stderr(contains("measures pressure"));
     let speed = ["gauges", TRACTOR, "--speed", "fast"];
     oilpath()
         .args(speed)

@@ -299,8 +299,28 @@ const REPORTS: &[(&str, &str)] = &[
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
     (
+        "flows-bands",
+        "flows T hop-cover:loose --state neutral --bands --draws 50",
+    ),
+    (
+        "flows-bands-all",
+        "flows circuits/transfer-box.toml --bands --units us",
+    ),
+    (
+        "flows-bands-none",
+        "flows circuits/lessons/shuttle.toml --state lever --bands",
+    ),
+    (
         "vary-gap",
         "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
+    ),
+    (
+        "vary-bands",
+        "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low --bands --points 7",
+    ),
+    (
+        "grid-bands",
+        "grid T --of speed --and oil-temperature --points 5 --and-points 3 --state neutral --bands",
     ),
     (
         "vary-speed",
@@ -309,6 +329,22 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "vary-nothing",
         "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
+    ),
+    (
+        "grid-gap",
+        "grid T hop-cover:loose --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C --state forward-low",
+    ),
+    (
+        "grid-idle-to-fast",
+        "grid circuits/six-speed-bus.toml --of speed --to 3000rpm --and oil-temperature --and-from -20°C --and-to 130°C --points 6 --and-points 5 --state first",
+    ),
+    (
+        "grid-undecided",
+        "grid T range:stuck-between=low+high --of speed --to 900rpm --and oil-temperature --and-to 100°C --points 4 --and-points 3 --state forward-low --units us",
+    ),
+    (
+        "grid-never",
+        "grid circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --and choke.bore --and-to 2mm --points 3 --and-points 3 --state lever",
     ),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),

@@ -14,6 +14,7 @@ mod chart;
 mod checklist;
 mod compare;
 mod complaint;
+mod dice;
 mod drives;
 mod feed;
 mod flows;
@@ -60,13 +61,15 @@ pub use compare::{
     CompareState, CompareTap, Fit, Interchange, KeyChange, PartChange, compare,
 };
 pub use complaint::{Complaint, ComplaintWord};
+pub use dice::Dice;
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
+    BandBy, CavityPressure, Draws, Flows, FlowsBands, FlowsError, FlowsQuestion, FlowsState,
+    GaugeReading, Gauges, GaugesState, Gets, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion,
+    GridRegion, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeBand,
     SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
-    VaryQuestion, WARM, flows, gauges, vary,
+    VaryQuestion, VarySpan, WARM, flows, gauges, grid, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -283,7 +283,7 @@ impl<'c> Show<'c> {
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        render(answer, || page(&self.words), self.format, self.look)
+        self.drawn(answer, page, || Ok(Drawings::default()))
     }
 
     /// The same with drawings, made where the format has room for them.

@@ -1,7 +1,7 @@
 //! What gauges and switches should show, in words.
 
-use super::flows::{assumed, mark, size_list};
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, mark, size_list};
 use super::words::{self, Words};
 use crate::answer::{GaugeReading, Gauges, GaugesState};
 use crate::circuit::{Kind, PartName};

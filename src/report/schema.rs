@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, LivesBy, Overnight, Parts,
-    Reassemble, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy, Overnight,
+    Parts, Reassemble, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -48,6 +48,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Flows>(),
     of::<Gauges>(),
     of::<Vary>(),
+    of::<Grid>(),
     of::<Bench>(),
     of::<Compare>(),
 ];

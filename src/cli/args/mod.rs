@@ -23,7 +23,7 @@ use crate::units::UnitSystem;
 pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Asking, Flowing, Given};
+pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Up};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
@@ -292,7 +292,7 @@ sheet says which are missing.")]
     #[command(flatten)]
     Charts(Charts),
     #[command(flatten)]
-    Flowing(Flowing),
+    Flowing(Box<Flowing>),
     #[command(flatten)]
     Teach(Teach),
 }
