@@ -77,14 +77,7 @@ impl Told<'_> {
             None => line + ".",
             Some(CompareReason::Part { part }) => {
                 let change = answer.parts.iter().find(|p| p.part == *part);
-                let what = match change.map(|c| c.change) {
-                    Some(ChangeKind::Added) => " is in the second alone.",
-                    Some(ChangeKind::Gone) => " is in the first alone.",
-                    Some(ChangeKind::Changed) if change.is_some_and(|c| c.moved) => {
-                        " lies elsewhere in the second."
-                    }
-                    _ => " is another in the second.",
-                };
+                let what = change.map_or_else(Line::default, differs);
                 line + ": " + self.part(part) + what
             }
             Some(CompareReason::Outlet { state, outlet }) => {
@@ -142,7 +135,7 @@ impl Told<'_> {
         let said = |value: &Option<String>| match value {
             // Cavities stand everywhere: their kind goes without saying.
             Some(value) => Line::from(value.replace("passage.", "")),
-            None => Line::role(Role::Faint, "none"),
+            None => "none".into(),
         };
         let yes = || Line::from("has it");
         match change.change {
@@ -204,6 +197,7 @@ impl Told<'_> {
         if rows.is_empty() && states > 0 {
             let line = match states {
                 1 => "In the one state that both have every outlet has the same.".to_owned(),
+                2 => "In the two states of both every outlet has the same.".to_owned(),
                 states => format!("In all {states} states of both every outlet has the same."),
             };
             blocks.push(Block::Text(line.into()));
@@ -273,6 +267,32 @@ impl Told<'_> {
         }
     }
 }
+
+/// How a part differs, after its name.
+fn differs(change: &PartChange) -> Line {
+    let key = change.keys.first();
+    let short = |value: &Option<String>| match value.as_deref() {
+        Some(value) if value.len() <= SHORT => Some(value.replace("passage.", "")),
+        Some(_) => None,
+        None => Some("nothing".to_owned()),
+    };
+    match (change.change, key) {
+        (ChangeKind::Added, _) => " is in the second alone.".into(),
+        (ChangeKind::Gone, _) => " is in the first alone.".into(),
+        (ChangeKind::Changed, _) if change.moved => " lies elsewhere in the second.".into(),
+        (ChangeKind::Changed, None) => " is another in the second.".into(),
+        (ChangeKind::Changed, Some(key)) => {
+            let line = Line::from(" differs in ") + Line::id(&key.key);
+            match short(&key.here).zip(short(&key.there)) {
+                Some((a, b)) => line + format!(": {a} in the first, {b} in the second."),
+                None => line + ".",
+            }
+        }
+    }
+}
+
+/// Characters of a value that is told in a sentence, at most.
+const SHORT: usize = 24;
 
 /// What an outlet has.
 fn oil(status: Status, span: Span) -> Line {
