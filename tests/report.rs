@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 
-use oilpath::answer::{self, LivesByQuestion, RouteKind, Side};
+use oilpath::answer::{self, FlowsQuestion, LivesByQuestion, RouteKind, Side};
 use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
@@ -190,6 +190,23 @@ const REPORTS: &[(&str, &str)] = &[
         "lives-by-nothing",
         "lives-by circuits/lessons/check-ball.toml lift-clutch --state free",
     ),
+    (
+        "bench-training",
+        "bench circuits/published/two-speed-training.toml",
+    ),
+    ("bench-box", "bench circuits/transfer-box.toml"),
+    (
+        "bench-gauges",
+        "bench circuits/transfer-box.toml --only gauges --state low --units us",
+    ),
+    (
+        "compare-same",
+        "compare circuits/transfer-box.toml circuits/transfer-box.toml",
+    ),
+    (
+        "compare-others",
+        "compare circuits/lessons/check-ball.toml circuits/lessons/regulator.toml",
+    ),
     ("chart", "chart T"),
     ("chart-box", "chart circuits/transfer-box.toml"),
     ("chart-kinds", "chart T --kind passage --kind ball"),
@@ -207,6 +224,10 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "checklist-lesson",
         "checklist circuits/lessons/metered-feed.toml",
+    ),
+    (
+        "checklist-forgotten",
+        "checklist tests/slips/unused-position.toml",
     ),
     ("unplugged", "unplugged T"),
     ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
@@ -609,6 +630,7 @@ fn labelled(label: &str) -> Circuit {
 
 fn pages(circuit: &Circuit) -> Vec<Page> {
     let net = Net::new(circuit).unwrap();
+    let other = &sheet::read(SLIPS).unwrap().circuit;
     let words = &Words {
         circuit,
         units: UnitSystem::Metric,
@@ -635,6 +657,14 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),
         report::overnight(&answer::overnight(&net, &[], None), words),
         report::reassemble(&answer::reassemble(&net), words),
+        report::bench(
+            &answer::bench(&net, &[], None, &FlowsQuestion::default()).unwrap(),
+            words,
+        ),
+        report::compare(
+            &answer::compare(&net, &Net::new(other).unwrap(), &[]),
+            words,
+        ),
         report::lesson(&teach::lesson(&net, &bearing, None).unwrap(), words),
         report::quiz(&quiz, words),
         report::quiz_key(&quiz, words),

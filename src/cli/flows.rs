@@ -126,7 +126,7 @@ impl Banding {
 }
 
 impl<'c> Asked<'c> {
-    fn given(&mut self, given: &Given) -> FlowsQuestion {
+    pub fn given(&mut self, given: &Given) -> FlowsQuestion {
         let sizes = given.set.iter().filter_map(|text| self.size(text));
         FlowsQuestion {
             speed: given.speed,
@@ -271,7 +271,7 @@ impl<'c> Asked<'c> {
     }
 }
 
-fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
+pub(super) fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
     let named = |sizes: &[SizeUsed], value: bool| {
         let one = |size: &SizeUsed| {
             let of = format!("{}.{}", circuit.short(&size.part), size.measure);

@@ -27,10 +27,13 @@
 //! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
 //! ```
 
+mod air;
 mod around;
+mod bench;
 mod chart;
 mod check;
 mod checklist;
+mod compare;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
@@ -56,15 +59,18 @@ mod terminal;
 mod trace;
 mod tree;
 mod unplugged;
+mod vacuum;
 mod vary;
 mod walk;
 mod why;
 pub(crate) mod words;
 
 pub use around::around;
+pub use bench::bench;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 pub use checklist::checklist;
+pub use compare::compare;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};

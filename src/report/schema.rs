@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Chart, Checklist, Flows, Gauges, Grid, LivesBy, Overnight, Parts, Reassemble,
-    Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy, Overnight,
+    Parts, Reassemble, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -49,6 +49,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Gauges>(),
     of::<Vary>(),
     of::<Grid>(),
+    of::<Bench>(),
+    of::<Compare>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {
