@@ -320,7 +320,7 @@ const REPORTS: &[(&str, &str)] = &[
     ),
     (
         "grid-bands",
-        "grid T --of speed --and oil-temperature --points 5 --and-points 3 --state neutral --bands",
+        "grid T hop-cover:loose --of hop-cover.gap --to 0.3mm --and oil-temperature --points 6 --and-points 3 --state neutral --bands",
     ),
     (
         "vary-speed",

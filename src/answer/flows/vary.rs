@@ -177,8 +177,13 @@ impl Asking<'_> {
     ) -> Result<VaryLimit, FlowsError> {
         let surely = |gets: &Gets| need.met(gets) == Some(true);
         let changes = self.changes(number, &surely, points)?;
-        let mut met = points.iter().map(|p| need.met(&p.outlets[number].gets));
-        let fails = match met.all(|met| met.is_some()) {
+        // Between two values at which all is sure it may yet not be, unless every figure is one.
+        let one = |range: Range| range.least == range.most;
+        let sure = points.iter().all(|point| {
+            let gets = &point.outlets[number].gets;
+            gets.pressure_pa.is_none_or(one) && gets.flow_m3_per_s.is_none_or(one)
+        });
+        let fails = match sure {
             true => changes.clone(),
             false => self.changes(number, &|gets| need.met(gets) == Some(false), points)?,
         };
