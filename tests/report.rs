@@ -205,7 +205,7 @@ const REPORTS: &[(&str, &str)] = &[
     ),
     (
         "compare-others",
-        "compare circuits/lessons/check-ball.toml circuits/lessons/regulator.toml",
+        "compare circuits/lessons/check-ball.toml circuits/lessons/shuttle.toml",
     ),
     ("chart", "chart T"),
     ("chart-box", "chart circuits/transfer-box.toml"),
