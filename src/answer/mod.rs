@@ -46,10 +46,12 @@ pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
-    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
-    VaryQuestion, WARM, flows, gauges, vary,
+    CavityPressure, Corner, CornerRuns, ExtentPattern, FaultSignature, Flows, FlowsError,
+    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, OutletFlow,
+    OutletSignature, PartDoubt, PartStands, PartStream, Pattern, PilotPressure, Range,
+    SignatureQuestion, Signatures, SizeRef, SizeUsed, Solved, SoundShort, StateSignature,
+    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, When,
+    flows, gauges, signatures, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{Asking, Flowing, Given};
+use super::args::{Asking, Flowing, Given, Taken};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use crate::answer::{self, FlowsError, FlowsQuestion, SizeUsed, Varied, VaryQuestion};
@@ -83,13 +83,20 @@ impl Flowing {
 
 impl<'c> Asked<'c> {
     fn given(&mut self, given: &Given) -> FlowsQuestion {
-        let sizes = given.set.iter().filter_map(|text| self.size(text));
         FlowsQuestion {
             speed: given.speed,
             oil_temperature: given.oil_temperature,
-            oil: given.oil.clone(),
+            ..self.taken(&given.taken)
+        }
+    }
+
+    pub(super) fn taken(&mut self, taken: &Taken) -> FlowsQuestion {
+        let sizes = taken.set.iter().filter_map(|text| self.size(text));
+        FlowsQuestion {
+            oil: taken.oil.clone(),
             sizes: sizes.fold(Sizes::default(), |sizes, (of, si)| sizes.with(of, si)),
-            assume: given.assume,
+            assume: taken.assume,
+            ..FlowsQuestion::default()
         }
     }
 
@@ -180,7 +187,7 @@ impl<'c> Asked<'c> {
     }
 }
 
-fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
+pub(super) fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
     let named = |sizes: &[SizeUsed], value: bool| {
         let one = |size: &SizeUsed| {
             let of = format!("{}.{}", circuit.short(&size.part), size.measure);

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::circuit::{PartName, words};
+use crate::circuit::{Kind, PartName, words};
 use crate::units::{
     Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem,
 };
@@ -110,6 +110,16 @@ impl Measure {
         }
     }
 
+    /// Whether this size of a part says how far a fault has gone.
+    #[must_use]
+    pub fn is_extent(self, of: &PartName) -> bool {
+        match self {
+            Measure::Gap => of.kind == Kind::Plate,
+            Measure::Wear | Measure::Leak | Measure::Wide | Measure::WornLeakage => true,
+            _ => false,
+        }
+    }
+
     /// Reads a size of this kind; in its SI unit.
     ///
     /// # Errors
@@ -148,6 +158,8 @@ pub type SizeOf = (PartName, Measure);
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sizes {
     set: BTreeMap<SizeOf, f64>,
+    /// How far faults have gone, in times what is given or stands in.
+    extent: Option<f64>,
 }
 
 impl Sizes {
@@ -157,6 +169,16 @@ impl Sizes {
         let mut sizes = self.clone();
         sizes.set.insert(of, si);
         sizes
+    }
+
+    /// The same with every fault gone so many times as far as the file says or is usual: gaps, wear
+    /// and what leaks multiplied.
+    #[must_use]
+    pub fn gone(&self, times: f64) -> Sizes {
+        Sizes {
+            extent: Some(times),
+            ..self.clone()
+        }
     }
 
     /// What was set.
@@ -204,10 +226,14 @@ impl<'s> Asked<'s> {
         given: Option<Q>,
         stand_in: Q,
     ) -> Q {
-        self.may(of, measure, given).unwrap_or_else(|| {
+        let size = self.may(of, measure, given).unwrap_or_else(|| {
             self.stand_ins.insert((of.clone(), measure), stand_in.si());
             stand_in
-        })
+        });
+        match self.sizes.extent.filter(|_| measure.is_extent(of)) {
+            Some(times) => Q::from_si(times * size.si()),
+            None => size,
+        }
     }
 
     /// Every size asked for, and those that something stands in for, in its SI unit.

@@ -45,6 +45,7 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod signatures;
 mod starve;
 mod sweep;
 mod teach;
@@ -75,6 +76,7 @@ pub use parts::{faults, parts};
 pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
+pub use signatures::signatures;
 pub use starve::starve;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};

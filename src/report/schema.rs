@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
-    SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Signatures,
+    Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -47,6 +47,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Flows>(),
     of::<Gauges>(),
     of::<Vary>(),
+    of::<Signatures>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -28,11 +28,19 @@ pub(super) struct Overruled {
 }
 
 /// What the sizes were asked for, over all that was laid.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Book {
     pub asked: BTreeSet<SizeOf>,
     pub stand_ins: BTreeMap<SizeOf, f64>,
     pub wrong: Vec<BlockError>,
+}
+
+impl Book {
+    pub fn add(&mut self, other: Book) {
+        self.asked.extend(other.asked);
+        self.stand_ins.extend(other.stand_ins);
+        self.wrong.extend(other.wrong);
+    }
 }
 
 /// Rounds in which pressures may put valves elsewhere.
@@ -54,6 +62,17 @@ impl Bench<'_> {
         settled: &Settled,
         book: &mut Book,
     ) -> Vec<Case<'s>> {
+        self.cases_near(None, stage, settled, book)
+    }
+
+    /// The same, found in fewer steps where what is measured of something like it is known.
+    pub fn cases_near<'s>(
+        &self,
+        near: Option<&Measured>,
+        stage: &Stage<'s>,
+        settled: &Settled,
+        book: &mut Book,
+    ) -> Vec<Case<'s>> {
         let mut cases = Vec::new();
         for end in &settled.ends {
             let certain = stage.scene(&end.held, Level::Low).is_certain();
@@ -64,7 +83,7 @@ impl Bench<'_> {
                     held: end.held.clone(),
                     doubtful_open: *doubtful_open,
                 };
-                cases.extend(self.agreed(stage, first, book));
+                cases.extend(self.agreed(near, stage, first, book));
             }
         }
         cases
@@ -73,13 +92,14 @@ impl Bench<'_> {
     /// Measures until the valves stand where the pressures put them, as far as springs are known.
     fn agreed<'s>(
         &self,
+        near: Option<&Measured>,
         stage: &Stage<'s>,
         mut placed: Placed<'s>,
         book: &mut Book,
     ) -> Option<Case<'s>> {
         let mut overruled: Vec<Overruled> = Vec::new();
         for round in 0.. {
-            let measured = self.measure(&placed, None, book)?;
+            let measured = self.measure(&placed, near, book)?;
             let moved = moved(stage, &placed.held, &measured);
             let again =
                 |m: &Overruled| overruled.iter().any(|o| (o.valve, o.to) == (m.valve, m.to));

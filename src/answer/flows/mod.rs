@@ -3,9 +3,12 @@
 mod cases;
 mod figures;
 mod gauges;
+mod pattern;
 mod ranges;
 mod rests;
+mod signature;
 mod state;
+mod tried;
 mod vary;
 
 use super::{Answer, Depth, starve, states};
@@ -19,6 +22,11 @@ pub use figures::{
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
+pub use pattern::{Corner, Pattern, When};
+pub use signature::{
+    CornerRuns, ExtentPattern, FaultSignature, OutletSignature, SignatureQuestion, Signatures,
+    SoundShort, StateSignature, signatures,
+};
 pub use vary::{Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
 use cases::{Bench, Book};

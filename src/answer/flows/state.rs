@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::cases::{Bench, Book, Case, Overruled};
 use super::ranges::{Key, flows, gets, measured, pressures, share, stands, users};
 use super::{
-    CavityPressure, FlowsState, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
+    CavityPressure, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
 };
 use crate::answer::{StarveState, Verdict};
@@ -79,29 +79,16 @@ impl<'n> Sides<'n> {
     }
 
     fn outlet(&self, net: &Net<'_>, outlet: &NetOutlet, state: &State) -> OutletFlow {
-        let circuit = net.circuit();
-        let applies = state.applies.iter();
-        let mut applies = applies.filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok());
-        let should_apply = applies.any(|name| name == outlet.name);
+        let should_apply = applied(net, state, outlet);
         let (needs_pa, needs_m3_per_s) = needs(net, outlet);
         let sound = gets(measured(&self.sound), outlet);
         let now = self.now.as_ref().map(|now| gets(measured(now), outlet));
-        let present = now.unwrap_or(sound);
-        let met = match outlet.by_pressure {
-            true => needs_pa.filter(|_| should_apply).zip(present.pressure_pa),
-            false => needs_m3_per_s.zip(present.flow_m3_per_s),
+        let need = match outlet.by_pressure {
+            true => needs_pa.filter(|_| should_apply),
+            false => needs_m3_per_s,
         };
-        let met = met.and_then(
-            |(need, gets)| match (gets.least >= need, gets.most >= need) {
-                (true, _) => Some(true),
-                (_, false) => Some(false),
-                _ => None,
-            },
-        );
-        let share = now.and_then(|now| match outlet.by_pressure {
-            true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
-            false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
-        });
+        let met = need.and_then(|need| meets(now.unwrap_or(sound), outlet, need));
+        let share = now.and_then(|now| kept(now, sound, outlet));
         OutletFlow {
             outlet: outlet.name.clone(),
             by_pressure: outlet.by_pressure,
@@ -273,6 +260,36 @@ fn overrule(net: &Net<'_>, valve: &Overruled) -> ValveOverruled {
         put: place(valve.to).unwrap_or_default(),
         moves_at_pa: body.moves_at.map_or(0.0, |at| at.pa()),
         pilots: pilots.collect(),
+    }
+}
+
+/// Whether a state should apply an outlet.
+pub(super) fn applied(net: &Net<'_>, state: &State, outlet: &NetOutlet) -> bool {
+    let circuit = net.circuit();
+    let applies = state.applies.iter();
+    let mut applies = applies.filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok());
+    applies.any(|name| name == outlet.name)
+}
+
+/// Whether what an outlet gets is as much as it needs; none where that depends on where valves
+/// stand.
+pub(super) fn meets(gets: Gets, outlet: &NetOutlet, need: f64) -> Option<bool> {
+    let gets = match outlet.by_pressure {
+        true => gets.pressure_pa?,
+        false => gets.flow_m3_per_s?,
+    };
+    match (gets.least >= need, gets.most >= need) {
+        (true, _) => Some(true),
+        (_, false) => Some(false),
+        _ => None,
+    }
+}
+
+/// What an outlet keeps of what it gets when sound, 1 for all of it; none where that is nothing.
+pub(super) fn kept(now: Gets, sound: Gets, outlet: &NetOutlet) -> Option<Range> {
+    match outlet.by_pressure {
+        true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
+        false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
     }
 }
 

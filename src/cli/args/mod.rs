@@ -4,6 +4,7 @@ mod charts;
 mod draw;
 mod flows;
 mod lives_by;
+mod measuring;
 mod named;
 mod swept;
 mod teach;
@@ -20,8 +21,9 @@ use crate::units::UnitSystem;
 
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Asking, Flowing, Given};
+pub(super) use flows::{Asking, Flowing, Given, Taken};
 pub(super) use lives_by::LivesBy;
+pub(super) use measuring::{Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use swept::Swept;
@@ -269,6 +271,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Charts(Charts),
     #[command(flatten)]
     Flowing(Flowing),
+    #[command(flatten)]
+    Measuring(Measuring),
     #[command(flatten)]
     Teach(Teach),
 }

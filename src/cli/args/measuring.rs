@@ -1,0 +1,56 @@
+//! Questions about many faults, in figures.
+
+use clap::{Args, Subcommand};
+
+use super::flows::{Taken, size};
+use super::named::{File, kinds, words};
+use crate::answer::When;
+use crate::circuit::Kind;
+use crate::units::{Speed, Temperature};
+
+/// Questions about many faults, in figures.
+#[derive(Debug, Subcommand)]
+pub(in crate::cli) enum Measuring {
+    /// Say which outlets each fault makes fall short hot only, cold only, at idle only
+    #[command(after_help = "Examples:
+  oilpath signatures circuits/tractor-powershift.toml low-ring:worn --state forward-low
+  oilpath signatures circuits/transfer-box.toml high-ring front-ring pump
+  oilpath signatures circuits/transfer-box.toml --seen hot-only --state two-wheel
+
+Pressures and flows are computed cold and hot, idling and fast. Without a fault or a part every
+fault is tried, which takes a while where parts and states are many.")]
+    Signatures(Signing),
+}
+
+/// Of which faults patterns are asked, and where.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Signing {
+    #[command(flatten)]
+    pub file: File,
+    /// A fault, or a part for each of its faults; none for all
+    #[arg(value_name = "FAULT")]
+    pub faults: Vec<String>,
+    /// Only faults of parts of this kind; may be given several times
+    #[arg(long = "kind", value_name = "KIND", value_parser = kinds())]
+    pub kinds: Vec<Kind>,
+    /// Only in this state; may be given several times
+    #[arg(long = "state", value_name = "STATE")]
+    pub states: Vec<String>,
+    /// Only what someone would say this of
+    #[arg(long, value_name = "WHEN", value_parser = words::<When>())]
+    pub seen: Option<When>,
+    /// Cold oil; else 20 °C
+    #[arg(long, value_name = "TEMPERATURE", value_parser = size::<Temperature>)]
+    pub cold: Option<Temperature>,
+    /// Hot oil; else 110 °C
+    #[arg(long, value_name = "TEMPERATURE", value_parser = size::<Temperature>)]
+    pub hot: Option<Temperature>,
+    /// Speed of the pumps at idle; else 700 rpm
+    #[arg(long, value_name = "SPEED", value_parser = size::<Speed>)]
+    pub idle: Option<Speed>,
+    /// Speed of the pumps when driven fast; else 2500 rpm
+    #[arg(long, value_name = "SPEED", value_parser = size::<Speed>)]
+    pub fast: Option<Speed>,
+    #[command(flatten)]
+    pub taken: Taken,
+}
