@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 21] = [
+const QUESTIONS: [&str; 22] = [
     "check",
     "parts",
     "trace",
@@ -574,6 +574,7 @@ const QUESTIONS: [&str; 21] = [
     "flows",
     "gauges",
     "vary",
+    "signatures",
     "draw",
     "page",
 ];

@@ -283,6 +283,18 @@ const REPORTS: &[(&str, &str)] = &[
         "vary-nothing",
         "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
     ),
+    (
+        "signatures",
+        "signatures circuits/transfer-box.toml front-ring high-turn main:stuck-shut",
+    ),
+    (
+        "signatures-seen",
+        "signatures circuits/transfer-box.toml --kind plate --seen hot-only --state two-wheel",
+    ),
+    (
+        "signatures-idle",
+        "signatures T low-ring:worn --state forward-low --units us",
+    ),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
     (

@@ -72,6 +72,22 @@ pub(super) fn gets<'m>(
     }
 }
 
+/// The same, but what is sealed off gets nothing: from rest no oil comes to it.
+pub(super) fn reaching<'m>(
+    measured: impl Iterator<Item = &'m Measured> + Clone,
+    outlet: &NetOutlet,
+) -> Gets {
+    let at = |m: &Measured, cavity: Cavity| m.pressures[cavity.number()];
+    let pressures = measured.clone().map(|m| match outlet.user {
+        User::TwoSided { apply, release } => Some(at(m, apply).unwrap_or(0.0) - at(m, release)?),
+        user => Some(at(m, user.feed()).unwrap_or(0.0)),
+    });
+    Gets {
+        pressure_pa: Range::of_all(pressures),
+        ..gets(measured, outlet)
+    }
+}
+
 /// The pressure of a cavity over all cases; none where it is trapped in any.
 pub(super) fn pressures<'m>(
     measured: impl Iterator<Item = &'m Measured>,

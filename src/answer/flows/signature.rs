@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::cases::{Book, Case};
 use super::pattern::{Corner, Pattern, When};
-use super::ranges::{gets, measured, users};
+use super::ranges::{measured, reaching, users};
 use super::state::{applied, kept, meets, needs};
 use super::tried::Tried;
 use super::{FlowsError, FlowsQuestion, Gets, SizeUsed, oil};
@@ -358,7 +358,7 @@ impl<'a> SoundCorner<'a> {
             } else {
                 needs_m3_per_s
             };
-            (outlet, gets(measured(&cases), outlet), need)
+            (outlet, reaching(measured(&cases), outlet), need)
         });
         SoundCorner {
             running,
@@ -458,7 +458,7 @@ impl Looking<'_> {
             if !solved {
                 return None;
             }
-            let now = gets(measured(cases), outlet);
+            let now = reaching(measured(cases), outlet);
             let need = need.filter(|need| meets(*sound, outlet, *need) == Some(true));
             if let Some(need) = need {
                 return meets(now, outlet, need).map(|met| !met);

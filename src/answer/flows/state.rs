@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::cases::{Bench, Book, Case, Overruled};
-use super::ranges::{Key, flows, gets, measured, pressures, share, stands, users};
+use super::ranges::{Key, flows, gets, measured, pressures, reaching, share, stands, users};
 use super::{
     CavityPressure, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
@@ -87,8 +87,10 @@ impl<'n> Sides<'n> {
             true => needs_pa.filter(|_| should_apply),
             false => needs_m3_per_s,
         };
-        let met = need.and_then(|need| meets(now.unwrap_or(sound), outlet, need));
-        let share = now.and_then(|now| kept(now, sound, outlet));
+        let sound_reaches = reaching(measured(&self.sound), outlet);
+        let reaches = reaching(measured(self.present()), outlet);
+        let met = need.and_then(|need| meets(reaches, outlet, need));
+        let share = now.and_then(|_| kept(reaches, sound_reaches, outlet));
         OutletFlow {
             outlet: outlet.name.clone(),
             by_pressure: outlet.by_pressure,
@@ -271,7 +273,7 @@ pub(super) fn applied(net: &Net<'_>, state: &State, outlet: &NetOutlet) -> bool 
     applies.any(|name| name == outlet.name)
 }
 
-/// Whether what an outlet gets is as much as it needs; none where that depends on where valves
+/// Whether what reaches an outlet is as much as it needs; none where that depends on where valves
 /// stand.
 pub(super) fn meets(gets: Gets, outlet: &NetOutlet, need: f64) -> Option<bool> {
     let gets = match outlet.by_pressure {
@@ -285,7 +287,7 @@ pub(super) fn meets(gets: Gets, outlet: &NetOutlet, need: f64) -> Option<bool> {
     }
 }
 
-/// What an outlet keeps of what it gets when sound, 1 for all of it; none where that is nothing.
+/// What an outlet keeps of what reaches it when sound, 1 for all of it; none where that is nothing.
 pub(super) fn kept(now: Gets, sound: Gets, outlet: &NetOutlet) -> Option<Range> {
     match outlet.by_pressure {
         true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
