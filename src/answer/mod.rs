@@ -46,12 +46,12 @@ pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Corner, CornerRuns, ExtentPattern, FaultSignature, Flows, FlowsError,
-    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, OutletFlow,
-    OutletSignature, PartDoubt, PartStands, PartStream, Pattern, PilotPressure, Range,
-    SignatureQuestion, Signatures, SizeRef, SizeUsed, Solved, SoundShort, StateSignature,
-    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, When,
-    flows, gauges, signatures, vary,
+    Agreement, CavityPressure, ConditionTally, Contradiction, Corner, CornerRuns, ExtentPattern,
+    FaultSignature, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
+    GaugesState, Gets, OutletFlow, OutletSignature, PartDoubt, PartStands, PartStream, Pattern,
+    PilotPressure, Range, Shares, SignatureQuestion, Signatures, SizeRef, SizeUsed, Solved,
+    SoundShort, StateSignature, Tally, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet,
+    VaryPoint, VaryQuestion, WARM, When, agreement, flows, gauges, signatures, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -82,7 +82,7 @@ impl Flowing {
 }
 
 impl<'c> Asked<'c> {
-    fn given(&mut self, given: &Given) -> FlowsQuestion {
+    pub(super) fn given(&mut self, given: &Given) -> FlowsQuestion {
         FlowsQuestion {
             speed: given.speed,
             oil_temperature: given.oil_temperature,

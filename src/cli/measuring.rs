@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{Measuring, Signing};
+use super::args::{Many, Measuring, Signing};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use super::flows::cannot_say;
@@ -15,7 +15,9 @@ impl Measuring {
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         match self {
-            Measuring::Signatures(asked) => &asked.file.file,
+            Measuring::Signatures(Signing { many, .. }) | Measuring::Agree { many, .. } => {
+                &many.file.file
+            }
         }
     }
 
@@ -23,7 +25,29 @@ impl Measuring {
     pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
         match self {
             Measuring::Signatures(asked) => asked.ask(net, show),
+            Measuring::Agree { many, given } => {
+                let circuit = net.circuit();
+                let mut asked = Asked::of(circuit);
+                let (faults, states) = asked.many(many);
+                let flows = asked.given(given);
+                some(asked, &faults)?;
+                let answer = answer::agreement(net, &faults, &states, &flows);
+                let answer = answer.map_err(|error| cannot_say(error, circuit))?;
+                show.reply(&answer, |words| report::agree(&answer, words))
+            }
         }
+    }
+}
+
+/// Refuses what made no sense, or meant no fault.
+fn some(asked: Asked<'_>, faults: &[Fault]) -> Result<(), Failure> {
+    asked.understood(Some(()))?;
+    match faults {
+        [] => Err(Failure::one(
+            "the catalogue has no fault for these parts".to_owned(),
+            "list what can be wrong with `oilpath parts FILE --faults`",
+        )),
+        _ => Ok(()),
     }
 }
 
@@ -31,17 +55,9 @@ impl Signing {
     fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
         let circuit = net.circuit();
         let mut asked = Asked::of(circuit);
-        let faults = asked.faults_or_parts(&self.faults, &self.kinds);
-        let states = self.states.iter();
-        let states: Vec<String> = states.filter_map(|state| asked.state_id(state)).collect();
+        let (faults, states) = asked.many(&self.many);
         let flows = asked.taken(&self.taken);
-        asked.understood(Some(()))?;
-        if faults.is_empty() {
-            return Err(Failure::one(
-                "the catalogue has no fault for these parts".to_owned(),
-                "list what can be wrong with `oilpath parts FILE --faults`",
-            ));
-        }
+        some(asked, &faults)?;
         let usual = SignatureQuestion::default();
         let [cold, hot] = usual.oil;
         let [idle, fast] = usual.speed;
@@ -62,11 +78,11 @@ impl Signing {
 
 impl Asked<'_> {
     /// Faults, and every fault of the parts that are named among them or of these kinds; without
-    /// any, every fault there is.
-    fn faults_or_parts(&mut self, texts: &[String], kinds: &[Kind]) -> Vec<Fault> {
+    /// any, every fault there is. And the states.
+    fn many(&mut self, many: &Many) -> (Vec<Fault>, Vec<String>) {
         let circuit = self.circuit;
         let mut faults = Vec::new();
-        for text in texts {
+        for text in &many.faults {
             let of = match text.contains(':') {
                 true => self.faults(std::slice::from_ref(text)),
                 false => match self.part(text, Kind::ALL) {
@@ -76,7 +92,8 @@ impl Asked<'_> {
             };
             faults.extend(of);
         }
-        let every = texts.is_empty() && kinds.is_empty();
+        let (kinds, states) = (&many.kinds, many.states.iter());
+        let every = many.faults.is_empty() && kinds.is_empty();
         let of_kind = circuit.faults().into_iter();
         faults.extend(of_kind.filter(|f| every || kinds.contains(&f.part.kind)));
         let mut known: Vec<Fault> = Vec::new();
@@ -85,6 +102,7 @@ impl Asked<'_> {
                 known.push(fault);
             }
         }
-        known
+        let states = states.filter_map(|state| self.state_id(state));
+        (known, states.collect())
     }
 }

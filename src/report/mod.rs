@@ -27,6 +27,7 @@
 //! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
 //! ```
 
+mod agree;
 mod around;
 mod chart;
 mod check;
@@ -59,6 +60,7 @@ mod walk;
 mod why;
 pub(crate) mod words;
 
+pub use agree::agree;
 pub use around::around;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};

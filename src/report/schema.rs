@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Signatures,
-    Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Agreement, Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble,
+    Signatures, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -48,6 +48,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Gauges>(),
     of::<Vary>(),
     of::<Signatures>(),
+    of::<Agreement>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

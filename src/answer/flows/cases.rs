@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::{Fault, Level, Truth};
 use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
 use crate::net::{Cavity, Held, Stage};
-use crate::settle::{Settled, settle};
+use crate::settle::{Settled, can_stroke, settle};
 
 /// One way in which everything that moves can stand, measured.
 pub(super) struct Case<'s> {
@@ -160,9 +160,10 @@ struct Placed<'s> {
 }
 
 /// Valves that the pressures put elsewhere than they stand: those whose spring is known by the
-/// pressure it moves at, and that nothing else holds.
+/// pressure it moves at, that can stroke, and that nothing else holds.
 fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> {
     let net = stage.net();
+    let scene = stage.scene(held, Level::Low);
     let mut moved = Vec::new();
     for (number, valve) in net.valves().iter().enumerate() {
         let body = &net.circuit().valves[number];
@@ -190,6 +191,7 @@ fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> 
         };
         if let Some(to) = to
             && held.valves[number] != Some(to)
+            && (held.valves[number].is_none() || can_stroke(&scene, valve))
         {
             let read = valve
                 .rules

@@ -1,5 +1,6 @@
 //! Pressures and flows, before and after faults.
 
+mod agreement;
 mod cases;
 mod figures;
 mod gauges;
@@ -17,6 +18,7 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
+pub use agreement::{Agreement, ConditionTally, Contradiction, Shares, Tally, agreement};
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,

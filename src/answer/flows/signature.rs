@@ -261,6 +261,7 @@ pub fn signatures(
         own.settle(&question.flows)?;
         book.add(own);
         let looking = Looking {
+            net,
             tried,
             corners,
             question,
@@ -358,7 +359,7 @@ impl<'a> SoundCorner<'a> {
             } else {
                 needs_m3_per_s
             };
-            (outlet, reaching(measured(&cases), outlet), need)
+            (outlet, reaching(net, measured(&cases), outlet), need)
         });
         SoundCorner {
             running,
@@ -370,6 +371,7 @@ impl<'a> SoundCorner<'a> {
 
 /// One state, in which faults are looked at one after the other.
 struct Looking<'a> {
+    net: &'a Net<'a>,
     tried: Tried<'a>,
     corners: Vec<SoundCorner<'a>>,
     question: &'a SignatureQuestion,
@@ -458,7 +460,7 @@ impl Looking<'_> {
             if !solved {
                 return None;
             }
-            let now = reaching(measured(cases), outlet);
+            let now = reaching(self.net, measured(cases), outlet);
             let need = need.filter(|need| meets(*sound, outlet, *need) == Some(true));
             if let Some(need) = need {
                 return meets(now, outlet, need).map(|met| !met);

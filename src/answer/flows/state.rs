@@ -25,8 +25,8 @@ const NO_PRESSURE: f64 = 1e3;
 const FOAMS: f64 = -0.3e5;
 
 /// Shares below and above which settling and flow contradict each other.
-const LOST: f64 = 0.2;
-const KEPT: f64 = 0.8;
+pub(super) const LOST: f64 = 0.2;
+pub(super) const KEPT: f64 = 0.8;
 
 /// A state measured sound and with its faults.
 pub(super) struct Sides<'n> {
@@ -87,8 +87,8 @@ impl<'n> Sides<'n> {
             true => needs_pa.filter(|_| should_apply),
             false => needs_m3_per_s,
         };
-        let sound_reaches = reaching(measured(&self.sound), outlet);
-        let reaches = reaching(measured(self.present()), outlet);
+        let sound_reaches = reaching(net, measured(&self.sound), outlet);
+        let reaches = reaching(net, measured(self.present()), outlet);
         let met = need.and_then(|need| meets(reaches, outlet, need));
         let share = now.and_then(|_| kept(reaches, sound_reaches, outlet));
         OutletFlow {

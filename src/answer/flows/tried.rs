@@ -2,7 +2,10 @@
 
 use super::cases::{Bench, Book, Case};
 use super::ranges::measured;
+use crate::answer::StarveState;
 use crate::answer::batch::{Batch, each};
+use crate::answer::judged::judged;
+use crate::answer::sound::SoundState;
 use crate::circuit::{Fault, State};
 use crate::flow::{Running, Sizes};
 use crate::net::{Net, Stage};
@@ -37,6 +40,12 @@ impl<'n> Tried<'n> {
             faulty: faulty.collect(),
             stage,
         }
+    }
+
+    /// What settling says of one of the sets of faults.
+    pub fn settled(&self, set: usize, sound: &SoundState<'n>) -> StarveState {
+        let (faults, settled) = &self.faulty[set];
+        judged(sound, &self.stage.with(faults), settled, |_| false)
     }
 
     /// The sound circuit, measured.

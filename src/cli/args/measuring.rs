@@ -2,7 +2,7 @@
 
 use clap::{Args, Subcommand};
 
-use super::flows::{Taken, size};
+use super::flows::{Given, Taken, size};
 use super::named::{File, kinds, words};
 use crate::answer::When;
 use crate::circuit::Kind;
@@ -20,11 +20,23 @@ pub(in crate::cli) enum Measuring {
 Pressures and flows are computed cold and hot, idling and fast. Without a fault or a part every
 fault is tried, which takes a while where parts and states are many.")]
     Signatures(Signing),
+    /// Say how far the yes-or-no answers and the computed flows agree, fault by fault
+    #[command(after_help = "Examples:
+  oilpath agree circuits/transfer-box.toml
+  oilpath agree circuits/tractor-powershift.toml --kind plate --state neutral
+
+Every fault is settled and measured in every state unless parts, kinds or states are named.")]
+    Agree {
+        #[command(flatten)]
+        many: Many,
+        #[command(flatten)]
+        given: Given,
+    },
 }
 
-/// Of which faults patterns are asked, and where.
+/// Some faults, in some states.
 #[derive(Debug, Args)]
-pub(in crate::cli) struct Signing {
+pub(in crate::cli) struct Many {
     #[command(flatten)]
     pub file: File,
     /// A fault, or a part for each of its faults; none for all
@@ -36,6 +48,13 @@ pub(in crate::cli) struct Signing {
     /// Only in this state; may be given several times
     #[arg(long = "state", value_name = "STATE")]
     pub states: Vec<String>,
+}
+
+/// Of which faults patterns are asked, and where.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Signing {
+    #[command(flatten)]
+    pub many: Many,
     /// Only what someone would say this of
     #[arg(long, value_name = "WHEN", value_parser = words::<When>())]
     pub seen: Option<When>,

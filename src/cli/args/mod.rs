@@ -23,7 +23,7 @@ pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
 pub(super) use flows::{Asking, Flowing, Given, Taken};
 pub(super) use lives_by::LivesBy;
-pub(super) use measuring::{Measuring, Signing};
+pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use swept::Swept;

@@ -17,7 +17,7 @@ use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
 use super::{Doubt, Fluid, Oil, OilError};
-use crate::circuit::{Circuit, Condition, Fault, Level, PartName};
+use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
 
@@ -269,8 +269,17 @@ impl Laying<'_> {
         }
     }
 
+    /// Whether a cavity is plugged: then nothing passes it, by whatever way.
+    fn is_plugged(&self, cavity: Cavity) -> bool {
+        let name = PartName::new(Kind::Passage, self.net.name(cavity));
+        self.is(&name, |condition| *condition == Condition::Plugged)
+    }
+
     /// A run from one cavity to another through the mouths of both.
     fn run(&mut self, part: &PartName, ends: [Cavity; 2], law: Made) {
+        if ends.into_iter().any(|cavity| self.is_plugged(cavity)) {
+            return;
+        }
         if let Some(law) = self.sized(part, law) {
             let [from, to] = ends.map(|cavity| self.mouth(cavity));
             let way = self.network.way(from, to, law);
