@@ -48,10 +48,11 @@ pub use feed::Use;
 pub use flows::{
     Agreement, CavityPressure, ConditionTally, Contradiction, Corner, CornerRuns, ExtentPattern,
     FaultSignature, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, OutletFlow, OutletSignature, PartDoubt, PartStands, PartStream, Pattern,
-    PilotPressure, Range, Shares, SignatureQuestion, Signatures, SizeRef, SizeUsed, Solved,
-    SoundShort, StateSignature, Tally, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet,
-    VaryPoint, VaryQuestion, WARM, When, agreement, flows, gauges, signatures, vary,
+    GaugesState, Gets, HoldTimes, HoldWord, OutletFlow, OutletHolds, OutletSignature, PartDoubt,
+    PartStands, PartStream, Pattern, PilotPressure, Range, Shares, SignatureQuestion, Signatures,
+    SizeRef, SizeUsed, Solved, SoundShort, StateSignature, TakesHold, TakesHoldState, Tally,
+    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, When,
+    agreement, flows, gauges, signatures, takes_hold, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

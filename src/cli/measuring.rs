@@ -15,6 +15,7 @@ impl Measuring {
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
         match self {
+            Measuring::TakesHold(asking) => &asking.file.file,
             Measuring::Signatures(Signing { many, .. }) | Measuring::Agree { many, .. } => {
                 &many.file.file
             }
@@ -25,6 +26,17 @@ impl Measuring {
     pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
         match self {
             Measuring::Signatures(asked) => asked.ask(net, show),
+            Measuring::TakesHold(asking) => {
+                let circuit = net.circuit();
+                let mut asked = Asked::of(circuit);
+                let faults = asked.faults(&asking.faults);
+                let state = asked.state(&asking.state);
+                let flows = asked.given(&asking.given);
+                asked.understood(Some(()))?;
+                let answer = answer::takes_hold(net, &faults, state.as_deref(), &flows);
+                let answer = answer.map_err(|error| cannot_say(error, circuit))?;
+                show.reply(&answer, |words| report::takes_hold(&answer, words))
+            }
             Measuring::Agree { many, given } => {
                 let circuit = net.circuit();
                 let mut asked = Asked::of(circuit);

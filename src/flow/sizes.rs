@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::{Kind, PartName, words};
 use crate::units::{
-    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem,
+    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem, Volume,
 };
 
 /// What of a part can be measured and counts in a calculation. Where the file has a key for it, the
@@ -59,6 +59,16 @@ pub enum Measure {
     Displacement,
     /// What a pump that draws air still moves a turn.
     StillMoves,
+    /// Oil of a whole stroke.
+    Volume,
+    /// Pressure that a return spring takes as its piston begins to move.
+    Spring,
+    /// The same at the end of the stroke.
+    StrokedAt,
+    /// Pressure at which an accumulator begins to fill.
+    BeginsAt,
+    /// Pressure at which it is full.
+    FullAt,
     /// What leaks back through a pump.
     Leakage,
     /// The same where it is worn.
@@ -90,6 +100,11 @@ words! { Measure:
     Speed "speed",
     Displacement "displacement",
     StillMoves "still-moves",
+    Volume "volume",
+    Spring "spring",
+    StrokedAt "stroked-at",
+    BeginsAt "begins-at",
+    FullAt "full-at",
     Leakage "leakage",
     WornLeakage "worn-leakage",
 }
@@ -102,7 +117,12 @@ impl Measure {
             | Measure::Rise
             | Measure::LiftsAt
             | Measure::Boost
-            | Measure::LeaksAt => Pressure::SPEC,
+            | Measure::LeaksAt
+            | Measure::Spring
+            | Measure::StrokedAt
+            | Measure::BeginsAt
+            | Measure::FullAt => Pressure::SPEC,
+            Measure::Volume => Volume::SPEC,
             Measure::Speed => Speed::SPEC,
             Measure::Displacement | Measure::StillMoves => Displacement::SPEC,
             Measure::Leakage | Measure::WornLeakage => Flow::SPEC,

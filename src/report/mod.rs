@@ -49,6 +49,7 @@ mod schema;
 mod signatures;
 mod starve;
 mod sweep;
+mod takes_hold;
 mod teach;
 #[cfg(feature = "cli")]
 mod terminal;
@@ -81,6 +82,7 @@ pub use schema::{AnswerSchema, SCHEMAS};
 pub use signatures::signatures;
 pub use starve::starve;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
+pub use takes_hold::takes_hold;
 pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;

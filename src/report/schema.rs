@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
     Agreement, Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble,
-    Signatures, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -49,6 +49,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Vary>(),
     of::<Signatures>(),
     of::<Agreement>(),
+    of::<TakesHold>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -126,12 +126,21 @@ impl Bench<'_> {
         self.measure(&case.placed, Some(&case.measured), &mut Book::default())
     }
 
+    /// The block of a case, valves standing as they did.
+    pub fn block(&self, case: &Case<'_>) -> Option<Block> {
+        self.lay(&case.placed, &mut Book::default())
+    }
+
     fn measure(
         &self,
         placed: &Placed<'_>,
         near: Option<&Measured>,
         book: &mut Book,
     ) -> Option<Measured> {
+        Some(self.lay(placed, book)?.measure(near))
+    }
+
+    fn lay(&self, placed: &Placed<'_>, book: &mut Book) -> Option<Block> {
         let standing = Standing {
             stage: &placed.stage,
             faults: self.faults,
@@ -139,11 +148,10 @@ impl Bench<'_> {
             doubtful_open: placed.doubtful_open,
         };
         match Block::lay(standing, self.running, self.sizes) {
-            Ok(block) => {
-                let measured = block.measure(near);
-                book.asked.extend(block.asked);
-                book.stand_ins.extend(block.stand_ins);
-                Some(measured)
+            Ok(mut block) => {
+                book.asked.append(&mut block.asked);
+                book.stand_ins.append(&mut block.stand_ins);
+                Some(block)
             }
             Err(wrong) => {
                 book.wrong.extend(wrong);

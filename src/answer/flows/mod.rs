@@ -1,6 +1,7 @@
 //! Pressures and flows, before and after faults.
 
 mod agreement;
+mod apply;
 mod cases;
 mod figures;
 mod gauges;
@@ -19,6 +20,7 @@ use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
 pub use agreement::{Agreement, ConditionTally, Contradiction, Shares, Tally, agreement};
+pub use apply::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState, takes_hold};
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,

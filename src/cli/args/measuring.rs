@@ -2,7 +2,7 @@
 
 use clap::{Args, Subcommand};
 
-use super::flows::{Given, Taken, size};
+use super::flows::{Asking, Given, Taken, size};
 use super::named::{File, kinds, words};
 use crate::answer::When;
 use crate::circuit::Kind;
@@ -20,6 +20,15 @@ pub(in crate::cli) enum Measuring {
 Pressures and flows are computed cold and hot, idling and fast. Without a fault or a part every
 fault is tried, which takes a while where parts and states are many.")]
     Signatures(Signing),
+    /// Say how long each clutch takes to take hold: early, late or harsh with faults
+    #[command(after_help = "Examples:
+  oilpath takes-hold circuits/six-speed-bus.toml --state first
+  oilpath takes-hold circuits/six-speed-bus.toml a-cushion:jammed --state second
+  oilpath takes-hold circuits/transfer-box.toml front-fill:oversize --assume
+
+Everything that the state applies fills together, from empty, once the valves stand.
+Exit status: 1 if something takes hold early, late, harshly or never.")]
+    TakesHold(Asking),
     /// Say how far the yes-or-no answers and the computed flows agree, fault by fault
     #[command(after_help = "Examples:
   oilpath agree circuits/transfer-box.toml

@@ -8,6 +8,7 @@
 mod control;
 mod fault;
 mod mouth;
+mod piston;
 mod way;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -20,6 +21,8 @@ use super::{Doubt, Fluid, Oil, OilError};
 use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
+
+pub use piston::{Filling, Stroke, Strokes};
 
 use mouth::Mouth;
 use way::Made;
@@ -185,6 +188,11 @@ impl Block {
             asked,
             stand_ins,
         })
+    }
+
+    /// Holds a cavity at a pressure, in Pa, whatever that takes; or no longer.
+    pub fn hold(&mut self, cavity: Cavity, pressure: Option<f64>) {
+        self.network.hold(self.cores[cavity.number()], pressure);
     }
 
     /// Pressures and flows; found in fewer steps where those of a block that differs little are
