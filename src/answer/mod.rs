@@ -46,13 +46,13 @@ pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    Agreement, CavityPressure, ConditionTally, Contradiction, Corner, CornerRuns, ExtentPattern,
-    FaultSignature, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, HoldTimes, HoldWord, OutletFlow, OutletHolds, OutletSignature, PartDoubt,
-    PartStands, PartStream, Pattern, PilotPressure, Range, Shares, SignatureQuestion, Signatures,
-    SizeRef, SizeUsed, Solved, SoundShort, StateSignature, TakesHold, TakesHoldState, Tally,
-    ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, When,
-    agreement, flows, gauges, signatures, takes_hold, vary,
+    Agreement, CauseCount, CavityPressure, ConditionTally, Contradiction, Corner, CornerRuns,
+    Differ, ExtentPattern, FaultSignature, Flows, FlowsError, FlowsQuestion, FlowsState,
+    GaugeReading, Gauges, GaugesState, Gets, HoldTimes, HoldWord, OutletFlow, OutletHolds,
+    OutletSignature, PartDoubt, PartStands, PartStream, Pattern, PilotPressure, Range, Shares,
+    SignatureQuestion, Signatures, SizeRef, SizeUsed, Solved, SoundShort, StateSignature,
+    TakesHold, TakesHoldState, Tally, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet,
+    VaryPoint, VaryQuestion, WARM, When, agreement, flows, gauges, signatures, takes_hold, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

@@ -2,7 +2,7 @@
 
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
-use crate::answer::{Agreement, Contradiction};
+use crate::answer::{Agreement, Contradiction, Differ};
 
 /// Contradictions that are listed at most.
 const LISTED: usize = 40;
@@ -14,6 +14,7 @@ pub fn agree(answer: &Agreement, words: &Words<'_>) -> Page {
     let told = Told { answer, words };
     let mut blocks = vec![Block::Lead(told.lead()), Block::Text(told.touched())];
     told.whole(&mut blocks);
+    told.causes(&mut blocks);
     told.conditions(&mut blocks);
     told.contradictions(&mut blocks);
     if answer.assumed > 0 {
@@ -90,6 +91,33 @@ impl<'a> Told<'a> {
         });
         let head = ["settling", "under 20 %", "between", "over 80 %"];
         blocks.push(Block::table(&head, rows.to_vec()));
+    }
+
+    fn causes(&self, blocks: &mut Vec<Block>) {
+        let items = self.answer.causes.iter().map(|cause| {
+            let why = match cause.cause {
+                Differ::Extent => {
+                    "how far the fault has gone: with it gone four times as far, or a quarter, they \
+                     do not contradict each other"
+                }
+                Differ::PumpKeepsUp => {
+                    "the pump moves more than what is open lets out; to settling nothing is more \
+                     than an open way to the sump"
+                }
+                Differ::NothingBeyond => {
+                    "nothing leaves beyond a filter, converter or cooler; to settling what has oil \
+                     before it has oil"
+                }
+                Differ::Amounts => "the oil does not go round; settling knows no amounts",
+                Differ::Unexplained => "unexplained",
+            };
+            Line::from(format!("{}: {why}.", cause.count))
+        });
+        let items: Vec<Line> = items.collect();
+        if !items.is_empty() {
+            blocks.push(Block::Heading("What contradictions come from".into()));
+            blocks.push(Block::List(items));
+        }
     }
 
     fn conditions(&self, blocks: &mut Vec<Block>) {

@@ -4,17 +4,18 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::cases::{Book, Case};
+use super::cases::Book;
+use super::differ::Differ;
+use super::holding::{Holding, Share};
 use super::ranges::{measured, reaching, users};
-use super::state::{KEPT, LOST, applied, kept};
+use super::state::{KEPT, LOST, applied};
 use super::tried::Tried;
-use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
+use super::{FlowsError, FlowsQuestion, Range, oil, running};
 use crate::answer::batch::{Batch, each};
 use crate::answer::sound::Sound;
-use crate::answer::{Answer, Depth, StarveState, Verdict, states};
+use crate::answer::{Answer, Depth, Verdict, states};
 use crate::circuit::{Fault, Kind, PartName};
-use crate::flow::{Running, Sizes};
-use crate::net::{Net, NetOutlet};
+use crate::net::Net;
 
 /// How far settling and flow agree, over some faults and states.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,7 +33,9 @@ pub struct Agreement {
     pub whole: Tally,
     /// For each condition of each kind of part, those with most contradictions first.
     pub conditions: Vec<ConditionTally>,
-    /// Where the two contradict each other, with what that comes from.
+    /// What contradictions come from, each with how many.
+    pub causes: Vec<CauseCount>,
+    /// Where the two contradict each other.
     pub contradictions: Vec<Contradiction>,
 }
 
@@ -82,6 +85,16 @@ pub struct ConditionTally {
     pub tally: Tally,
 }
 
+/// How many contradictions come from one thing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct CauseCount {
+    /// What they come from.
+    pub cause: Differ,
+    /// How many.
+    pub count: usize,
+}
+
 /// An outlet of which settling and flow say the contrary.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
@@ -98,6 +111,8 @@ pub struct Contradiction {
     pub builds: bool,
     /// What it keeps of its oil.
     pub share: Range,
+    /// What that comes from.
+    pub cause: Differ,
 }
 
 impl Answer for Agreement {
@@ -110,7 +125,7 @@ impl Answer for Agreement {
 }
 
 impl Shares {
-    fn count(&mut self, share: Range) {
+    pub(super) fn count(&mut self, share: Range) {
         if share.most < LOST {
             self.lost += 1;
         } else if share.least > KEPT {
@@ -243,16 +258,20 @@ pub fn agreement(
         let numbers: Vec<usize> = (0..sets.len()).collect();
         let found = each(&numbers, |number| {
             let mut book = Book::default();
-            let shares = holding.shares(*number, &mut book);
-            (holding.says(&tried.settled(*number, sound)), shares, book)
+            let shares = holding.shares(*number, 1.0, &mut book);
+            let says = holding.says(&tried.settled(*number, sound));
+            let causes = holding.causes(*number, &says, &shares, &mut book);
+            (says, shares, causes, book)
         });
-        for (fault, (says, shares, more)) in faults.iter().zip(found) {
+        for (fault, (says, shares, causes, more)) in faults.iter().zip(found) {
             book.add(more);
             let key = (fault.part.kind, fault.condition.word().to_owned());
             let tally = conditions.entry(key).or_default();
-            for (((outlet, _), says), share) in holding.outlets.iter().zip(says).zip(shares) {
+            let told = holding.outlets.iter().zip(says).zip(shares).zip(causes);
+            for ((((outlet, _), says), share), cause) in told {
                 let Some(says) = says else { continue };
-                if let Some(share) = tally.count(says, share) {
+                tally.count(says, share);
+                if let (Some(cause), Share::Of(share)) = (cause, share) {
                     contradictions.push(Contradiction {
                         fault: circuit.say(fault),
                         state: id.map(str::to_owned),
@@ -260,6 +279,7 @@ pub fn agreement(
                         settled: says.verdict,
                         builds: says.builds,
                         share,
+                        cause,
                     });
                 }
             }
@@ -291,96 +311,14 @@ pub fn agreement(
         assumed: book.stand_ins.len(),
         whole,
         conditions,
+        causes: Differ::ALL
+            .iter()
+            .map(|cause| CauseCount {
+                cause: *cause,
+                count: contradictions.iter().filter(|c| c.cause == *cause).count(),
+            })
+            .filter(|cause| cause.count > 0)
+            .collect(),
         contradictions,
     })
-}
-
-/// What settling says of an outlet, and whether it says that any source builds pressure.
-#[derive(Clone, Copy)]
-struct Says {
-    verdict: Verdict,
-    builds: bool,
-}
-
-/// What an outlet keeps of its oil.
-#[derive(Clone, Copy)]
-enum Share {
-    /// It has none when sound.
-    Nothing,
-    /// No figure can be said.
-    Unmeasured,
-    Of(Range),
-}
-
-impl Tally {
-    /// Counts an outlet; what it keeps where that contradicts what settling says.
-    fn count(&mut self, says: Says, share: Share) -> Option<Range> {
-        let share = match share {
-            Share::Nothing => return None,
-            Share::Unmeasured => {
-                self.unmeasured += 1;
-                return None;
-            }
-            Share::Of(share) => share,
-        };
-        let before = self.contradicted();
-        match says.verdict {
-            Verdict::Starved => self.starved.count(share),
-            _ if !says.builds => self.unbuilt.count(share),
-            Verdict::Weakened => self.weakened.count(share),
-            Verdict::Kept | Verdict::Harsh => {
-                self.untouched += usize::from(share.least > 0.99 && share.most < 1.01);
-                self.kept.count(share);
-            }
-            _ => self.undecided += 1,
-        }
-        (self.contradicted() > before).then_some(share)
-    }
-}
-
-/// One state, against whose sound figures faults are held.
-struct Holding<'a> {
-    net: &'a Net<'a>,
-    tried: &'a Tried<'a>,
-    running: &'a Running,
-    sizes: &'a Sizes,
-    cases: &'a [Case<'a>],
-    /// Every outlet that should have oil, with what reaches it.
-    outlets: Vec<(&'a NetOutlet, Gets)>,
-}
-
-impl Holding<'_> {
-    /// What settling says of each outlet; nothing of what is no outlet to it.
-    fn says(&self, state: &StarveState) -> Vec<Option<Says>> {
-        let fails = |source: &PartName| {
-            state.will_not_build.contains(source) || state.cannot_draw.contains(source)
-        };
-        let builds = !self.net.sources().iter().all(|source| fails(&source.name));
-        let says = self.outlets.iter().map(|(outlet, _)| {
-            let mut verdicts = state.outlets.iter().filter(|v| v.outlet == outlet.name);
-            let verdict = verdicts.next()?.verdict;
-            Some(Says { verdict, builds })
-        });
-        says.collect()
-    }
-
-    /// What each outlet keeps with one fault.
-    fn shares(&self, number: usize, book: &mut Book) -> Vec<Share> {
-        let faulty = self
-            .tried
-            .faulty(number, self.running, self.sizes, self.cases, book);
-        let solved =
-            !faulty.is_empty() && measured(&faulty).all(|m| m.converged && m.dead_ended.is_empty());
-        let shares = self.outlets.iter().map(|(outlet, sound)| {
-            if kept(*sound, *sound, outlet).is_none() {
-                return Share::Nothing;
-            }
-            let now = reaching(self.net, measured(&faulty), outlet);
-            match kept(now, *sound, outlet).filter(|_| solved) {
-                Some(share) => Share::Of(share),
-                None => Share::Unmeasured,
-            }
-        });
-        shares.collect()
-    }
 }

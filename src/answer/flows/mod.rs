@@ -3,8 +3,10 @@
 mod agreement;
 mod apply;
 mod cases;
+mod differ;
 mod figures;
 mod gauges;
+mod holding;
 mod pattern;
 mod ranges;
 mod rests;
@@ -19,8 +21,11 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
-pub use agreement::{Agreement, ConditionTally, Contradiction, Shares, Tally, agreement};
+pub use agreement::{
+    Agreement, CauseCount, ConditionTally, Contradiction, Shares, Tally, agreement,
+};
 pub use apply::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState, takes_hold};
+pub use differ::Differ;
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
