@@ -107,8 +107,7 @@ fn tight() -> String {
 /// plugged hole is plugged: it has no extent.
 #[test]
 fn what_is_sealed_off_falls_short_always() {
-    let circuit =
-        read(&CLUTCH.replace("[clearance]\n    bushing = ", "[input]\n    unused = {}\n#"));
+    let circuit = read(&tight());
     let answer = ask(&circuit, "fill:plugged", &SignatureQuestion::default());
     assert!(!answer.faults[0].has_extent);
     assert_eq!(pattern(&answer, 0, "on", &clutch()), Pattern::Always);

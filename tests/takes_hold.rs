@@ -89,7 +89,8 @@ fn a_clutch_fills_then_its_accumulator_then_it_holds() {
     assert!(answer.assumed.is_empty());
 }
 
-/// Jammed, the accumulator takes nothing: the clutch touches when it did and holds at once. Without
+/// Jammed, the accumulator takes nothing: the clutch touches when it did and holds at once, half
+/// a second sooner: early, and harsh. Without
 /// its spring it takes its oil first, at no pressure: the clutch touches later, and then holds at
 /// once too.
 #[test]
@@ -100,7 +101,7 @@ fn without_its_accumulator_it_takes_hold_harshly() {
     let now = clutch.now.unwrap();
     assert!((one(now.touches_s) / one(clutch.sound.touches_s) - 1.0).abs() < 1e-3);
     assert!(one(now.presses_s) < 1e-6);
-    assert_eq!(clutch.wrong, [HoldWord::Harsh]);
+    assert_eq!(clutch.wrong, [HoldWord::Early, HoldWord::Harsh]);
     let answer = ask(&circuit, &["cushion:spring-broken"], None);
     let clutch = outlet(&answer, "clutch");
     let now = clutch.now.unwrap();
@@ -172,6 +173,6 @@ fn the_six_speed_is_cushioned() {
         }
     }
     let answer = ask(&circuit, &["a-cushion:jammed"], Some("second"));
-    assert_eq!(outlet(&answer, "clutch-a").wrong, [HoldWord::Harsh]);
+    assert!(outlet(&answer, "clutch-a").wrong.contains(&HoldWord::Harsh));
     assert!(!outlet(&answer, "brake-d").wrong.contains(&HoldWord::Harsh));
 }

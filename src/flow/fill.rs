@@ -111,9 +111,11 @@ pub fn fill(pistons: &[Piston], feed: &mut impl Feed) -> Filled {
         let Some([as_before, comes]) = filling.sorted() else {
             break;
         };
-        // Where a piston comes to its end the pressure before it jumps.
-        for comes in [&as_before, &comes] {
-            for (series, comes) in filled.pressures.iter_mut().zip(comes) {
+        // Where a piston comes to its end the pressure before it jumps. In the beginning none has
+        // moved yet, and what is found then holds for no time at all.
+        let seen = [&as_before, &comes];
+        for comes in &seen[usize::from(time == 0.0)..] {
+            for (series, comes) in filled.pressures.iter_mut().zip(comes.iter()) {
                 series.push((time, comes.pressure.unwrap_or_default()));
             }
         }

@@ -151,9 +151,10 @@ impl Told<'_> {
         let line = match self.faulty() {
             false => pressing.to_owned(),
             true => format!(
-                "{pressing} Late is {0} times the sound time or more, early the {0}th part of it \
-                 or less, harsh less than {1:.0} % of the sound pressing.",
-                self.answer.late_from,
+                "{pressing} Late is more than {:.0} % of the sound time, early less than {:.0} %, \
+                 harsh less than {:.0} % of the sound pressing.",
+                100.0 * self.answer.late_from,
+                100.0 / self.answer.late_from,
                 100.0 * self.answer.harsh_below,
             ),
         };

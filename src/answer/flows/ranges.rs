@@ -5,8 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::cases::Case;
 use super::{Gets, Range};
 use crate::circuit::{Kind, PartName};
+use crate::flow::Measured;
 use crate::flow::law::Stand;
-use crate::flow::{Measured, Stream};
 use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, User};
 
 /// What uses oil under pressure, by pressure or by flow.
@@ -96,19 +96,25 @@ pub(super) fn reaching<'m>(
     }
 }
 
-/// Whether a way other than a ball on its seat leads from a source to a cavity.
+/// Whether ways lead from a source to a cavity, a ball on its seat only as it passes oil.
 fn is_reached(net: &Net<'_>, measured: &Measured, cavity: Cavity) -> bool {
-    let seated = |s: &&Stream| s.part.kind == Kind::Ball && s.stand == Some(Stand::Shut);
-    let streams = || measured.streams.iter().filter(|s| !seated(s));
     let mut open: Vec<Cavity> = net.sources().iter().map(|source| source.feeds).collect();
     let mut seen: BTreeSet<Cavity> = open.iter().copied().collect();
     while let Some(at) = open.pop() {
         if at == cavity {
             return true;
         }
-        for stream in streams().filter(|s| s.ends.contains(&at)) {
-            let beyond = stream.ends.into_iter().filter(|end| *end != SUMP_CAVITY);
-            open.extend(beyond.filter(|end| seen.insert(*end)));
+        for stream in &measured.streams {
+            let [from, to] = stream.ends;
+            let one_way = stream.part.kind == Kind::Ball && stream.stand.is_some();
+            let beyond = match at {
+                at if at == from => to,
+                at if at == to && !one_way => from,
+                _ => continue,
+            };
+            if beyond != SUMP_CAVITY && seen.insert(beyond) {
+                open.push(beyond);
+            }
         }
     }
     false
