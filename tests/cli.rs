@@ -554,7 +554,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 22] = [
+const QUESTIONS: [&str; 24] = [
     "check",
     "parts",
     "trace",
@@ -575,6 +575,8 @@ const QUESTIONS: [&str; 22] = [
     "gauges",
     "vary",
     "signatures",
+    "agree",
+    "takes-hold",
     "draw",
     "page",
 ];

@@ -295,6 +295,20 @@ const REPORTS: &[(&str, &str)] = &[
         "signatures-idle",
         "signatures T low-ring:worn --state forward-low --units us",
     ),
+    (
+        "takes-hold",
+        "takes-hold circuits/six-speed-bus.toml --state first",
+    ),
+    (
+        "takes-hold-jammed",
+        "takes-hold circuits/six-speed-bus.toml a-cushion:jammed d-fill:plugged",
+    ),
+    (
+        "takes-hold-assumed",
+        "takes-hold circuits/transfer-box.toml front-fill:oversize --assume --units us",
+    ),
+    ("agree", "agree circuits/lessons/regulator.toml"),
+    ("agree-whole", "agree circuits/lessons/shuttle.toml"),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
     (

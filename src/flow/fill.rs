@@ -45,7 +45,8 @@ pub struct Filled {
     pub home: Vec<Option<f64>>,
     /// For each piston: its pressure over time, (s, Pa), until nothing moves any more.
     pub pressures: Vec<Vec<(f64, f64)>>,
-    /// Whether all came to rest; if not, time or steps ran out.
+    /// Whether all came to rest, or to what seeps for more than a minute; if not, pressures were not
+    /// found or steps ran out.
     pub rests: bool,
 }
 
@@ -75,7 +76,7 @@ const STEP: f64 = 0.05;
 /// Steps before giving up.
 const STEPS: usize = 2_000;
 
-/// A stroke that takes longer than this never ends, in s.
+/// What takes longer than this moves by leaks alone, and never in time, in s.
 const LONGEST: f64 = 60.0;
 
 /// A flow below this moves nothing, in m³/s.
@@ -123,7 +124,8 @@ pub fn fill(pistons: &[Piston], feed: &mut impl Feed) -> Filled {
             filled.rests = true;
             break;
         };
-        if time > LONGEST {
+        if time + step > LONGEST {
+            filled.rests = true;
             break;
         }
         let Some(passed) = filling.pass(&comes, step) else {

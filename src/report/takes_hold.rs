@@ -3,7 +3,8 @@
 use super::flows::size_list;
 use super::page::{Block, Line, Page, Role};
 use super::words::{self, Words};
-use crate::answer::{HoldWord, OutletHolds, Range, TakesHold, TakesHoldState};
+use crate::answer::{HoldTimes, HoldWord, OutletHolds, Range, TakesHold, TakesHoldState};
+use crate::circuit::PartName;
 
 /// The report of how long clutches take: what is early, late, harsh or never in one sentence, and a
 /// row for each outlet.
@@ -57,38 +58,51 @@ impl Told<'_> {
             return "No state asked about applies anything.".into();
         }
         if !self.faulty() {
-            return Line::from("How long what is applied takes to take hold, when sound")
-                + words::in_states(&states, &states)
-                + ".";
+            let line = Line::from("How long what is applied takes to take hold");
+            return line + words::in_states(&states, &states) + ", when sound.";
         }
         let faults = self.answer.faults.iter().map(|f| Line::id(f));
         let faults = Line::from("With ") + Line::list(faults, "and");
-        let mut said = Vec::new();
-        for word in HoldWord::ALL {
-            let mut outlets: Vec<Line> = Vec::new();
-            let mut bad: Vec<&str> = Vec::new();
-            for state in &self.answer.states {
-                for outlet in state.outlets.iter().filter(|o| o.wrong.contains(word)) {
-                    let name = self.words.part(&outlet.outlet);
-                    if !outlets.contains(&name) {
-                        outlets.push(name);
-                    }
-                    if bad.last() != Some(&id(state)) {
-                        bad.push(id(state));
-                    }
-                }
-            }
-            if !outlets.is_empty() {
-                let one = outlets.len() == 1;
-                let does = Line::role(Role::Strong, does(*word, one));
-                let states = words::in_states(&bad, &states);
-                said.push(Line::list(outlets, "and") + " " + does + states);
+        // Outlets with the same wrong in the same states are told together.
+        let mut told: Vec<(&[HoldWord], Vec<&str>, Vec<Line>)> = Vec::new();
+        for (wrong, outlet, bad) in self.wrongs() {
+            let name = self.words.part(outlet);
+            let same = |(w, states, _): &&mut (&[HoldWord], Vec<&str>, Vec<Line>)| {
+                *w == wrong && *states == bad
+            };
+            match told.iter_mut().find(same) {
+                Some((_, _, outlets)) => outlets.push(name),
+                None => told.push((wrong, bad, vec![name])),
             }
         }
+        told.sort_by_key(|(wrong, ..)| wrong.to_vec());
+        let said = told.into_iter().map(|(wrong, bad, outlets)| {
+            let one = outlets.len() == 1;
+            let does = Line::role(Role::Strong, &does(wrong, one));
+            Line::list(outlets, "and") + " " + does + words::in_states(&bad, &states)
+        });
+        let said: Vec<Line> = said.collect();
         match said.is_empty() {
             true => faults + ", everything takes hold as when sound.",
             false => faults + ", " + Line::list(said, "and") + ".",
         }
+    }
+
+    /// Each outlet with something wrong, and the states where that is wrong with it.
+    fn wrongs(&self) -> Vec<(&[HoldWord], &PartName, Vec<&str>)> {
+        let mut wrongs: Vec<(&[HoldWord], &PartName, Vec<&str>)> = Vec::new();
+        for state in &self.answer.states {
+            for outlet in state.outlets.iter().filter(|o| !o.wrong.is_empty()) {
+                let same = |(wrong, part, _): &&mut (&[HoldWord], &PartName, Vec<&str>)| {
+                    *wrong == outlet.wrong && **part == outlet.outlet
+                };
+                match wrongs.iter_mut().find(same) {
+                    Some((_, _, states)) => states.push(id(state)),
+                    None => wrongs.push((&outlet.wrong, &outlet.outlet, vec![id(state)])),
+                }
+            }
+        }
+        wrongs
     }
 
     fn state(&self, state: &TakesHoldState, blocks: &mut Vec<Block>) {
@@ -119,7 +133,7 @@ impl Told<'_> {
     }
 
     fn row(&self, outlet: &OutletHolds) -> Vec<Line> {
-        let now = |of: fn(&crate::answer::HoldTimes) -> Option<Range>| match &outlet.now {
+        let now = |of: fn(&HoldTimes) -> Option<Range>| match &outlet.now {
             Some(now) => time(of(now)),
             None => Line::default(),
         };
@@ -162,17 +176,17 @@ impl Told<'_> {
     }
 }
 
-fn does(word: HoldWord, one: bool) -> &'static str {
-    match (word, one) {
-        (HoldWord::Never, true) => "never takes hold",
-        (HoldWord::Never, false) => "never take hold",
-        (HoldWord::Late, true) => "takes hold late",
-        (HoldWord::Late, false) => "take hold late",
-        (HoldWord::Early, true) => "takes hold early",
-        (HoldWord::Early, false) => "take hold early",
-        (HoldWord::Harsh, true) => "takes hold harshly",
-        (HoldWord::Harsh, false) => "take hold harshly",
+fn does(wrong: &[HoldWord], one: bool) -> String {
+    let s = if one { "s" } else { "" };
+    if wrong.contains(&HoldWord::Never) {
+        return format!("never take{s} hold");
     }
+    let how = wrong.iter().map(|word| match word {
+        HoldWord::Harsh => "harshly",
+        word => word.word(),
+    });
+    let how: Vec<&str> = how.collect();
+    format!("take{s} hold {}", how.join(" and "))
 }
 
 /// Times to a hundredth of a second; never where there is none.
