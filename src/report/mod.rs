@@ -31,6 +31,7 @@ mod agree;
 mod around;
 mod chart;
 mod check;
+mod checklist;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
@@ -65,6 +66,7 @@ pub use agree::agree;
 pub use around::around;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
+pub use checklist::checklist;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};

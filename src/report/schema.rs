@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Agreement, Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble,
-    Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace, Unplugged, Vary, Walk, Why,
+    Agreement, Answer, Around, Chart, Checklist, Flows, Gauges, LivesBy, Overnight, Parts,
+    Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace, Unplugged, Vary, Walk,
+    Why,
 };
 use crate::teach::Lesson;
 
@@ -36,6 +37,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Why>(),
     of::<LivesBy>(),
     of::<Chart>(),
+    of::<Checklist>(),
     of::<Unplugged>(),
     of::<Walk>(),
     of::<Overnight>(),

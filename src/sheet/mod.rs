@@ -21,6 +21,8 @@ mod diagnostic;
 mod document;
 mod fields;
 mod files;
+#[cfg(feature = "report")]
+mod import;
 mod keys;
 mod kinds;
 mod load;
@@ -28,7 +30,10 @@ mod load;
 mod schema;
 mod shape;
 mod source;
+mod starter;
 mod syntax;
+#[cfg(feature = "cli")]
+mod tidy;
 mod toml;
 mod walk;
 mod wanted;
@@ -38,10 +43,15 @@ use std::io;
 use std::path::Path;
 
 pub use diagnostic::{Code, Diagnostic, Label, Refusal, Severity, codes};
+#[cfg(feature = "report")]
+pub use import::import;
 pub use load::{DEEPEST_INCLUDE, LARGEST_FILE};
 #[cfg(feature = "report")]
 pub use schema::schema;
 pub use source::{Location, Source};
+pub use starter::{BLANK, SMALL};
+#[cfg(feature = "cli")]
+pub use tidy::tidy;
 pub use write::write;
 
 use crate::circuit::{Circuit, Place};
