@@ -4,7 +4,7 @@ mod support;
 
 use oilpath::answer::{
     Flows, FlowsError, FlowsQuestion, OutletFlow, Range, Varied, Vary, VaryPoint, VaryQuestion,
-    Verdict, flows, gauges, vary,
+    VarySpan, Verdict, flows, gauges, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice};
@@ -467,9 +467,11 @@ fn the_critical_gap_lies_where_a_dense_sweep_has_it() {
     let state = (Some(state.0.as_str()), state.1);
     let ask = |points| {
         let question = VaryQuestion {
-            varied: Varied::Size((cover.clone(), Measure::Gap)),
-            over: [0.01e-3, 0.4e-3],
-            points,
+            span: VarySpan {
+                varied: Varied::Size((cover.clone(), Measure::Gap)),
+                over: [0.01e-3, 0.4e-3],
+                points,
+            },
             flows: &given,
         };
         vary(&net, &loose, state, &question).unwrap()

@@ -15,6 +15,7 @@ mod measuring;
 mod output;
 mod page;
 mod partial;
+mod sheets;
 mod sweep;
 mod teach;
 
@@ -113,6 +114,11 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
                 Some(reply) => reply,
                 None => return Ok(false),
             }
+        }
+        Command::Compare(asked) => {
+            let ours = read(&asked.file.file, &cli.shown, streams)?;
+            let theirs = read(&asked.other, &cli.shown, streams)?;
+            asked.ask(&ours.circuit, &theirs.circuit, &cli.shown, look)?
         }
         Command::Author(asked) => match asked.run(&cli.shown, streams)? {
             Some(reply) => reply,

@@ -1,6 +1,6 @@
 //! Sizes a calculation rests on: what the file gives, what was set by hand, what stands in.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use crate::circuit::{Kind, PartName, words};
 use crate::units::{
@@ -110,7 +110,7 @@ words! { Measure:
 }
 
 impl Measure {
-    fn spec(self) -> &'static Spec {
+    pub(crate) fn spec(self) -> &'static Spec {
         match self {
             Measure::At
             | Measure::Band
@@ -211,7 +211,7 @@ impl Sizes {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Asked<'s> {
     sizes: &'s Sizes,
-    asked: BTreeSet<SizeOf>,
+    asked: BTreeMap<SizeOf, Option<f64>>,
     stand_ins: BTreeMap<SizeOf, f64>,
 }
 
@@ -219,7 +219,7 @@ impl<'s> Asked<'s> {
     pub fn of(sizes: &'s Sizes) -> Self {
         Asked {
             sizes,
-            asked: BTreeSet::new(),
+            asked: BTreeMap::new(),
             stand_ins: BTreeMap::new(),
         }
     }
@@ -233,8 +233,10 @@ impl<'s> Asked<'s> {
     ) -> Option<Q> {
         let key = (of.clone(), measure);
         let set = self.sizes.set.get(&key).map(|si| Q::from_si(*si));
-        self.asked.insert(key);
-        set.or(given)
+        let used = set.or(given);
+        let known = self.asked.entry(key).or_default();
+        *known = used.map(Quantity::si).or(*known);
+        used
     }
 
     /// A size the calculation cannot do without: where it is not known another stands in, and that
@@ -256,8 +258,8 @@ impl<'s> Asked<'s> {
         }
     }
 
-    /// Every size asked for, and those that something stands in for, in its SI unit.
-    pub fn told(self) -> (BTreeSet<SizeOf>, BTreeMap<SizeOf, f64>) {
+    /// Every size asked for, with what was given, and those that something stands in for, in its SI unit.
+    pub fn told(self) -> (BTreeMap<SizeOf, Option<f64>>, BTreeMap<SizeOf, f64>) {
         (self.asked, self.stand_ins)
     }
 }

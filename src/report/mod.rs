@@ -28,16 +28,20 @@
 //! ```
 
 mod agree;
+mod air;
 mod around;
+mod bench;
 mod chart;
 mod check;
 mod checklist;
+mod compare;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
 mod explain;
 mod flows;
 mod gauges;
+mod grid;
 mod json;
 mod lives_by;
 mod markdown;
@@ -48,6 +52,7 @@ mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
 mod signatures;
+mod sizes;
 mod starve;
 mod sweep;
 mod takes_hold;
@@ -57,6 +62,7 @@ mod terminal;
 mod trace;
 mod tree;
 mod unplugged;
+mod vacuum;
 mod vary;
 mod walk;
 mod why;
@@ -64,14 +70,17 @@ pub(crate) mod words;
 
 pub use agree::agree;
 pub use around::around;
+pub use bench::bench;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 pub use checklist::checklist;
+pub use compare::compare;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
 pub use flows::flows;
 pub use gauges::gauges;
+pub use grid::grid;
 pub use json::{json, json_line};
 pub use lives_by::lives_by;
 pub use markdown::markdown;

@@ -6,9 +6,9 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Agreement, Answer, Around, Chart, Checklist, Flows, Gauges, LivesBy, Overnight, Parts,
-    Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace, Unplugged, Vary, Walk,
-    Why,
+    Agreement, Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy,
+    Overnight, Parts, Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace,
+    Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -49,9 +49,12 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Flows>(),
     of::<Gauges>(),
     of::<Vary>(),
+    of::<Grid>(),
     of::<Signatures>(),
     of::<Agreement>(),
     of::<TakesHold>(),
+    of::<Bench>(),
+    of::<Compare>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::flows::size_list;
 use super::page::{Block, Line, Page, Role};
+use super::sizes::size_list;
 use super::words::{self, Words};
 use crate::answer::{Corner, FaultSignature, OutletSignature, Pattern, Signatures};
 use crate::units::{Quantity, Speed, Temperature};

@@ -1,7 +1,7 @@
 //! How long what a state applies takes to take hold, in words.
 
-use super::flows::size_list;
 use super::page::{Block, Line, Page, Role};
+use super::sizes::size_list;
 use super::words::{self, Words};
 use crate::answer::{HoldTimes, HoldWord, OutletHolds, Range, TakesHold, TakesHoldState};
 use crate::circuit::PartName;

@@ -7,8 +7,9 @@ use serde::Serialize;
 use super::cases::Book;
 use super::differ::Differ;
 use super::holding::{Holding, Share};
+use super::need::Need;
 use super::ranges::{measured, reaching, users};
-use super::state::{KEPT, LOST, applied};
+use super::state::{KEPT, LOST};
 use super::tried::Tried;
 use super::{FlowsError, FlowsQuestion, Range, oil, running};
 use crate::answer::batch::{Batch, each};
@@ -245,7 +246,7 @@ pub fn agreement(
         let cases = tried.sound(&running, &question.sizes, &mut own);
         own.settle(question)?;
         book.add(own);
-        let outlets = users(net).filter(|o| !o.by_pressure || applied(net, state, o));
+        let outlets = users(net).filter(|o| !o.by_pressure || Need::of(net, o, state).should_apply);
         let outlets = outlets.map(|outlet| (outlet, reaching(net, measured(&cases), outlet)));
         let holding = Holding {
             net,

@@ -3,8 +3,8 @@
 use serde::Serialize;
 
 use super::cases::{Bench, Book, Case};
+use super::need::Need;
 use super::ranges::measured;
-use super::state::{applied, needs};
 use super::{FlowsError, FlowsQuestion, Range, SizeUsed, oil, running, temperature};
 use crate::answer::{Answer, Depth, states};
 use crate::circuit::{Condition, Fault, Kind, PartName, words};
@@ -173,7 +173,7 @@ pub fn takes_hold(
     let mut told = Vec::new();
     for (id, state) in states(circuit, state) {
         let outlets = net.outlets().iter();
-        let outlets = outlets.filter(|o| o.by_pressure && applied(net, state, o));
+        let outlets = outlets.filter(|o| o.by_pressure && Need::of(net, o, state).should_apply);
         let outlets: Vec<_> = outlets.collect();
         if outlets.is_empty() {
             continue;
@@ -186,16 +186,16 @@ pub fn takes_hold(
             sizes: &question.sizes,
             faults,
         };
-        let cases = bench(&[]).cases(&stage, &settle(&stage), &mut book);
+        let cases = bench(&[]).cases(&stage, &settle(&stage), &[], &mut book);
         let sound = Timing::of(net, &bench(&[]), &cases, &cases, &names, &mut book);
         let now = (!faults.is_empty()).then(|| {
             let stage = stage.with(faults);
-            let faulty = bench(faults).cases(&stage, &settle(&stage), &mut book);
+            let faulty = bench(faults).cases(&stage, &settle(&stage), &cases, &mut book);
             Timing::of(net, &bench(faults), &faulty, &cases, &names, &mut book)
         });
         let rows = outlets.iter().enumerate().map(|(i, outlet)| {
-            let need = needs(net, outlet)
-                .0
+            let need = Need::of(net, outlet, state)
+                .pa
                 .unwrap_or_else(|| 0.8 * sound.rests_at(i));
             let now = now.as_ref().map(|now| now.times(i, need));
             let sound = sound.times(i, need);

@@ -30,7 +30,8 @@ pub(super) struct Overruled {
 /// What the sizes were asked for, over all that was laid.
 #[derive(Clone, Default)]
 pub(super) struct Book {
-    pub asked: BTreeSet<SizeOf>,
+    /// With the size that was used, in its SI unit; none where there is none.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     pub stand_ins: BTreeMap<SizeOf, f64>,
     pub wrong: Vec<BlockError>,
 }
@@ -55,24 +56,16 @@ pub(super) struct Bench<'b> {
 
 impl Bench<'_> {
     /// Measures a state with its faults at every end of its settling, ways that may be open or shut
-    /// taken as both. Without one where a size is wrong: the book says which.
+    /// taken as both. Without one where a size is wrong: the book says which. Begun from the
+    /// pressures of the cases of a bench that differs little, if there are any: that saves steps.
     pub fn cases<'s>(
         &self,
         stage: &Stage<'s>,
         settled: &Settled,
+        near: &[Case<'s>],
         book: &mut Book,
     ) -> Vec<Case<'s>> {
-        self.cases_near(None, stage, settled, book)
-    }
-
-    /// The same, found in fewer steps where what is measured of something like it is known.
-    pub fn cases_near<'s>(
-        &self,
-        near: Option<&Measured>,
-        stage: &Stage<'s>,
-        settled: &Settled,
-        book: &mut Book,
-    ) -> Vec<Case<'s>> {
+        let mut near = near.iter().map(|case| &case.measured);
         let mut cases = Vec::new();
         for end in &settled.ends {
             let certain = stage.scene(&end.held, Level::Low).is_certain();
@@ -83,7 +76,7 @@ impl Bench<'_> {
                     held: end.held.clone(),
                     doubtful_open: *doubtful_open,
                 };
-                cases.extend(self.agreed(near, stage, first, book));
+                cases.extend(self.agreed(stage, first, near.next(), book));
             }
         }
         cases
@@ -92,9 +85,9 @@ impl Bench<'_> {
     /// Measures until the valves stand where the pressures put them, as far as springs are known.
     fn agreed<'s>(
         &self,
-        near: Option<&Measured>,
         stage: &Stage<'s>,
         mut placed: Placed<'s>,
+        near: Option<&Measured>,
         book: &mut Book,
     ) -> Option<Case<'s>> {
         let mut overruled: Vec<Overruled> = Vec::new();

@@ -3,8 +3,8 @@
 use super::agreement::Tally;
 use super::cases::{Book, Case};
 use super::differ::Differ;
+use super::gathered::kept;
 use super::ranges::{measured, reaching};
-use super::state::kept;
 use super::tried::Tried;
 use super::{Gets, Range};
 use crate::answer::{StarveState, Verdict};

@@ -3,9 +3,10 @@
 use serde::Serialize;
 
 use super::cases::{Book, Case};
+use super::gathered::kept;
+use super::need::Need;
 use super::pattern::{Corner, Pattern, When};
 use super::ranges::{measured, reaching, users};
-use super::state::{applied, kept, meets, needs};
 use super::tried::Tried;
 use super::{FlowsError, FlowsQuestion, Gets, SizeUsed, oil};
 use crate::answer::batch::{Batch, each};
@@ -340,8 +341,8 @@ impl SignatureQuestion {
 struct SoundCorner<'a> {
     running: &'a Running,
     cases: Vec<Case<'a>>,
-    /// Every outlet that should have oil, with what it gets and, where that is known, needs.
-    outlets: Vec<(&'a NetOutlet, Gets, Option<f64>)>,
+    /// Every outlet that should have oil, with what reaches it and what it needs.
+    outlets: Vec<(&'a NetOutlet, Gets, Need)>,
 }
 
 impl<'a> SoundCorner<'a> {
@@ -351,16 +352,10 @@ impl<'a> SoundCorner<'a> {
         running: &'a Running,
         cases: Vec<Case<'a>>,
     ) -> SoundCorner<'a> {
-        let should = users(net).filter(|o| !o.by_pressure || applied(net, state, o));
-        let outlets = should.map(|outlet| {
-            let (needs_pa, needs_m3_per_s) = needs(net, outlet);
-            let need = if outlet.by_pressure {
-                needs_pa
-            } else {
-                needs_m3_per_s
-            };
-            (outlet, reaching(net, measured(&cases), outlet), need)
-        });
+        let outlets = users(net).map(|outlet| (outlet, Need::of(net, outlet, state)));
+        let should = outlets.filter(|(outlet, need)| !outlet.by_pressure || need.should_apply);
+        let outlets =
+            should.map(|(outlet, need)| (outlet, reaching(net, measured(&cases), outlet), need));
         SoundCorner {
             running,
             outlets: outlets.collect(),
@@ -386,8 +381,8 @@ impl Looking<'_> {
             let mut fails = [Some(false); 4];
             for (fails, corner) in fails.iter_mut().zip(&self.corners) {
                 let (_, gets, need) = corner.outlets[number];
-                if let Some(need) = need {
-                    *fails = meets(gets, outlet, need).map(|met| !met);
+                if need.counts() {
+                    *fails = need.met(&gets).map(|met| !met);
                 }
             }
             SoundShort {
@@ -407,7 +402,7 @@ impl Looking<'_> {
         let has_extent = book
             .asked
             .iter()
-            .any(|(part, measure)| measure.is_extent(part));
+            .any(|((part, measure), _)| measure.is_extent(part));
         let extents: &[f64] = if has_extent { self.extents } else { &[1.0] };
         let by_extent = extents.iter().map(|extent| match extent {
             1.0 => usual.clone(),
@@ -461,9 +456,8 @@ impl Looking<'_> {
                 return None;
             }
             let now = reaching(self.net, measured(cases), outlet);
-            let need = need.filter(|need| meets(*sound, outlet, *need) == Some(true));
-            if let Some(need) = need {
-                return meets(now, outlet, need).map(|met| !met);
+            if need.met(sound) == Some(true) {
+                return need.met(&now).map(|met| !met);
             }
             // What has nothing when sound has nothing to lose.
             let Some(kept) = kept(now, *sound, outlet) else {

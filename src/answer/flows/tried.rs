@@ -1,7 +1,6 @@
 //! Many sets of faults in one state, each settled and then measured beside the sound circuit.
 
 use super::cases::{Bench, Book, Case};
-use super::ranges::measured;
 use crate::answer::StarveState;
 use crate::answer::batch::{Batch, each};
 use crate::answer::judged::judged;
@@ -55,7 +54,7 @@ impl<'n> Tried<'n> {
             sizes,
             faults: &[],
         };
-        bench.cases(&self.stage, &self.sound, book)
+        bench.cases(&self.stage, &self.sound, &[], book)
     }
 
     /// One of the sets of faults measured, given what the sound circuit is measured to do.
@@ -64,7 +63,7 @@ impl<'n> Tried<'n> {
         set: usize,
         running: &Running,
         sizes: &Sizes,
-        sound: &[Case<'_>],
+        sound: &[Case<'n>],
         book: &mut Book,
     ) -> Vec<Case<'n>> {
         let (faults, settled) = &self.faulty[set];
@@ -73,7 +72,6 @@ impl<'n> Tried<'n> {
             sizes,
             faults,
         };
-        let near = measured(sound).next();
-        bench.cases_near(near, &self.stage.with(faults), settled, book)
+        bench.cases(&self.stage.with(faults), settled, sound, book)
     }
 }

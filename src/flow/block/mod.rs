@@ -11,7 +11,7 @@ mod mouth;
 mod piston;
 mod way;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::law::Stand;
 use super::network::{self, Network, Node};
@@ -103,8 +103,8 @@ pub struct Block {
     cores: Vec<Node>,
     runs: Vec<Run>,
     dead_ended: Vec<PartName>,
-    /// Every size that was looked for.
-    pub asked: BTreeSet<SizeOf>,
+    /// Every size that was looked for, with what the file or the question gives, in its SI unit.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     /// Sizes that are not known and what stands in for each, in its SI unit.
     pub stand_ins: BTreeMap<SizeOf, f64>,
 }

@@ -1,6 +1,6 @@
 //! What strokes: the pistons of clutches and servos, and accumulators.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::{Block, Measured};
 use crate::circuit::{Condition, Fault, Kind, PartName};
@@ -44,8 +44,8 @@ pub struct Stroke {
 pub struct Strokes {
     /// Outlets that work by pressure and accumulators that can move, in file order.
     pub strokes: Vec<Stroke>,
-    /// Every size that was looked for.
-    pub asked: BTreeSet<SizeOf>,
+    /// Every size that was looked for, with the one that was used, in its SI unit.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     /// Sizes that are not known and what stands in for each, in its SI unit.
     pub stand_ins: BTreeMap<SizeOf, f64>,
 }

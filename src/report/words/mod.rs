@@ -280,6 +280,17 @@ pub(crate) fn gauge_caution() -> Line {
         .into()
 }
 
+/// What whoever blows air into a block, or pulls on it, is told.
+pub(super) fn air_caution() -> Line {
+    "Air and vacuum: eye protection, clean dry air through a regulator set low, fingers and faces \
+     clear of pistons, plates bolted down before air goes in. The maker's service manual, local \
+     rules and a qualified technician decide, not this list."
+        .into()
+}
+
+/// Room for a pencil.
+pub(super) const ROOM: &str = "____";
+
 /// `1 port`, `2 ports`, `no ports`.
 pub(crate) fn plural(count: usize, noun: &str) -> String {
     match (count, noun) {

@@ -3,7 +3,7 @@
 use super::SWITCHED;
 use crate::circuit::{self, Input, Outlet, OutletKind, Seat, State, Switch, Tap};
 use crate::sheet::fields::{Fields, Owner};
-use crate::sheet::shape::{CAVITY, Each, List, Name, Needs, size, word};
+use crate::sheet::shape::{CAVITY, Each, List, Name, Needs, size, toleranced, word};
 
 pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
     f.about("What the oil is for: a clutch, a bearing");
@@ -43,7 +43,12 @@ pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
             "Pressure its return spring takes at the end of the stroke",
             size(),
         ),
-        bore: f.maybe(by_flow, "bore", "Hole that would let as much by", size()),
+        bore: f.maybe(
+            by_flow,
+            "bore",
+            "Hole that would let as much by",
+            toleranced(),
+        ),
         text: f.text(),
     }
 }
