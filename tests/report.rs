@@ -331,6 +331,32 @@ const REPORTS: &[(&str, &str)] = &[
         "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
     ),
     (
+        "signatures",
+        "signatures circuits/transfer-box.toml front-ring high-turn main:stuck-shut",
+    ),
+    (
+        "signatures-seen",
+        "signatures circuits/transfer-box.toml --kind plate --seen hot-only --state two-wheel",
+    ),
+    (
+        "signatures-idle",
+        "signatures T low-ring:worn --state forward-low --units us",
+    ),
+    (
+        "takes-hold",
+        "takes-hold circuits/six-speed-bus.toml --state first",
+    ),
+    (
+        "takes-hold-jammed",
+        "takes-hold circuits/six-speed-bus.toml a-cushion:jammed d-fill:plugged",
+    ),
+    (
+        "takes-hold-assumed",
+        "takes-hold circuits/transfer-box.toml front-fill:oversize --assume --units us",
+    ),
+    ("agree", "agree circuits/lessons/regulator.toml"),
+    ("agree-whole", "agree circuits/lessons/shuttle.toml"),
+    (
         "grid-gap",
         "grid T hop-cover:loose --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C --state forward-low",
     ),

@@ -65,11 +65,15 @@ pub use dice::Dice;
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    BandBy, CavityPressure, Draws, Flows, FlowsBands, FlowsError, FlowsQuestion, FlowsState,
-    GaugeReading, Gauges, GaugesState, Gets, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion,
-    GridRegion, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range, SizeBand,
-    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
-    VaryQuestion, VarySpan, WARM, flows, gauges, grid, vary,
+    Agreement, BandBy, CauseCount, CavityPressure, ConditionTally, Contradiction, Corner,
+    CornerRuns, Differ, Draws, ExtentPattern, FaultSignature, Flows, FlowsBands, FlowsError,
+    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, Grid, GridAxis, GridOutlet,
+    GridPoint, GridQuestion, GridRegion, HoldTimes, HoldWord, OutletFlow, OutletHolds,
+    OutletSignature, PartDoubt, PartStands, PartStream, Pattern, PilotPressure, Range, Shares,
+    SignatureQuestion, Signatures, SizeBand, SizeRef, SizeUsed, Solved, SoundShort, StateSignature,
+    TakesHold, TakesHoldState, Tally, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet,
+    VaryPoint, VaryQuestion, VarySpan, WARM, When, agreement, flows, gauges, grid, signatures,
+    takes_hold, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,

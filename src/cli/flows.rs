@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::{Along, Asking, Banding, Flowing, Given, Up};
+use super::args::{Along, Asking, Banding, Flowing, Given, Taken, Up};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use crate::answer::{
@@ -126,15 +126,21 @@ impl Banding {
 }
 
 impl<'c> Asked<'c> {
-    pub fn given(&mut self, given: &Given) -> FlowsQuestion {
-        let sizes = given.set.iter().filter_map(|text| self.size(text));
+    pub(super) fn given(&mut self, given: &Given) -> FlowsQuestion {
         FlowsQuestion {
             speed: given.speed,
             oil_temperature: given.oil_temperature,
-            oil: given.oil.clone(),
+            ..self.taken(&given.taken)
+        }
+    }
+
+    pub(super) fn taken(&mut self, taken: &Taken) -> FlowsQuestion {
+        let sizes = taken.set.iter().filter_map(|text| self.size(text));
+        FlowsQuestion {
+            oil: taken.oil.clone(),
             sizes: sizes.fold(Sizes::default(), |sizes, (of, si)| sizes.with(of, si)),
-            assume: given.assume,
-            bands: None,
+            assume: taken.assume,
+            ..FlowsQuestion::default()
         }
     }
 

@@ -11,6 +11,7 @@ mod failure;
 mod flows;
 mod itself;
 mod lives_by;
+mod measuring;
 mod output;
 mod page;
 mod partial;

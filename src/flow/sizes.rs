@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::circuit::{PartName, words};
+use crate::circuit::{Kind, PartName, words};
 use crate::units::{
-    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem,
+    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem, Volume,
 };
 
 /// What of a part can be measured and counts in a calculation. Where the file has a key for it, the
@@ -59,6 +59,16 @@ pub enum Measure {
     Displacement,
     /// What a pump that draws air still moves a turn.
     StillMoves,
+    /// Oil of a whole stroke.
+    Volume,
+    /// Pressure that a return spring takes as its piston begins to move.
+    Spring,
+    /// The same at the end of the stroke.
+    StrokedAt,
+    /// Pressure at which an accumulator begins to fill.
+    BeginsAt,
+    /// Pressure at which it is full.
+    FullAt,
     /// What leaks back through a pump.
     Leakage,
     /// The same where it is worn.
@@ -90,6 +100,11 @@ words! { Measure:
     Speed "speed",
     Displacement "displacement",
     StillMoves "still-moves",
+    Volume "volume",
+    Spring "spring",
+    StrokedAt "stroked-at",
+    BeginsAt "begins-at",
+    FullAt "full-at",
     Leakage "leakage",
     WornLeakage "worn-leakage",
 }
@@ -102,11 +117,26 @@ impl Measure {
             | Measure::Rise
             | Measure::LiftsAt
             | Measure::Boost
-            | Measure::LeaksAt => Pressure::SPEC,
+            | Measure::LeaksAt
+            | Measure::Spring
+            | Measure::StrokedAt
+            | Measure::BeginsAt
+            | Measure::FullAt => Pressure::SPEC,
+            Measure::Volume => Volume::SPEC,
             Measure::Speed => Speed::SPEC,
             Measure::Displacement | Measure::StillMoves => Displacement::SPEC,
             Measure::Leakage | Measure::WornLeakage => Flow::SPEC,
             _ => Length::SPEC,
+        }
+    }
+
+    /// Whether this size of a part says how far a fault has gone.
+    #[must_use]
+    pub fn is_extent(self, of: &PartName) -> bool {
+        match self {
+            Measure::Gap => of.kind == Kind::Plate,
+            Measure::Wear | Measure::Leak | Measure::Wide | Measure::WornLeakage => true,
+            _ => false,
         }
     }
 
@@ -148,6 +178,8 @@ pub type SizeOf = (PartName, Measure);
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sizes {
     set: BTreeMap<SizeOf, f64>,
+    /// How far faults have gone, in times what is given or stands in.
+    extent: Option<f64>,
 }
 
 impl Sizes {
@@ -157,6 +189,16 @@ impl Sizes {
         let mut sizes = self.clone();
         sizes.set.insert(of, si);
         sizes
+    }
+
+    /// The same with every fault gone so many times as far as the file says or is usual: gaps, wear
+    /// and what leaks multiplied.
+    #[must_use]
+    pub fn gone(&self, times: f64) -> Sizes {
+        Sizes {
+            extent: Some(times),
+            ..self.clone()
+        }
     }
 
     /// What was set.
@@ -206,10 +248,14 @@ impl<'s> Asked<'s> {
         given: Option<Q>,
         stand_in: Q,
     ) -> Q {
-        self.may(of, measure, given).unwrap_or_else(|| {
+        let size = self.may(of, measure, given).unwrap_or_else(|| {
             self.stand_ins.insert((of.clone(), measure), stand_in.si());
             stand_in
-        })
+        });
+        match self.sizes.extent.filter(|_| measure.is_extent(of)) {
+            Some(times) => Q::from_si(times * size.si()),
+            None => size,
+        }
     }
 
     /// Every size asked for, with what was given, and those that something stands in for, in its SI unit.

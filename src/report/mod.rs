@@ -27,6 +27,7 @@
 //! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
 //! ```
 
+mod agree;
 mod air;
 mod around;
 mod bench;
@@ -50,9 +51,11 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod signatures;
 mod sizes;
 mod starve;
 mod sweep;
+mod takes_hold;
 mod teach;
 #[cfg(feature = "cli")]
 mod terminal;
@@ -65,6 +68,7 @@ mod walk;
 mod why;
 pub(crate) mod words;
 
+pub use agree::agree;
 pub use around::around;
 pub use bench::bench;
 pub use chart::chart;
@@ -86,8 +90,10 @@ pub use parts::{faults, parts};
 pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
+pub use signatures::signatures;
 pub use starve::starve;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
+pub use takes_hold::takes_hold;
 pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;

@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy, Overnight,
-    Parts, Reassemble, Starve, Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Agreement, Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy,
+    Overnight, Parts, Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace,
+    Unplugged, Vary, Walk, Why,
 };
 use crate::teach::Lesson;
 
@@ -49,6 +50,9 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Gauges>(),
     of::<Vary>(),
     of::<Grid>(),
+    of::<Signatures>(),
+    of::<Agreement>(),
+    of::<TakesHold>(),
     of::<Bench>(),
     of::<Compare>(),
 ];

@@ -335,6 +335,7 @@ fn outlet(k: &mut Keys, p: &Outlet) {
     }
     k.size("volume", p.volume);
     k.size("spring", p.spring);
+    k.size("stroked-at", p.stroked_at);
     k.size("bore", p.bore);
 }
 

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::{Fault, Level, Truth};
 use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
 use crate::net::{Cavity, Held, Stage};
-use crate::settle::{Settled, settle};
+use crate::settle::{Settled, can_stroke, settle};
 
 /// One way in which everything that moves can stand, measured.
 pub(super) struct Case<'s> {
@@ -28,7 +28,7 @@ pub(super) struct Overruled {
 }
 
 /// What the sizes were asked for, over all that was laid.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Book {
     /// With the size that was used, in its SI unit; none where there is none.
     pub asked: BTreeMap<SizeOf, Option<f64>>,
@@ -119,12 +119,21 @@ impl Bench<'_> {
         self.measure(&case.placed, Some(&case.measured), &mut Book::default())
     }
 
+    /// The block of a case, valves standing as they did.
+    pub fn block(&self, case: &Case<'_>) -> Option<Block> {
+        self.lay(&case.placed, &mut Book::default())
+    }
+
     fn measure(
         &self,
         placed: &Placed<'_>,
         near: Option<&Measured>,
         book: &mut Book,
     ) -> Option<Measured> {
+        Some(self.lay(placed, book)?.measure(near))
+    }
+
+    fn lay(&self, placed: &Placed<'_>, book: &mut Book) -> Option<Block> {
         let standing = Standing {
             stage: &placed.stage,
             faults: self.faults,
@@ -132,11 +141,10 @@ impl Bench<'_> {
             doubtful_open: placed.doubtful_open,
         };
         match Block::lay(standing, self.running, self.sizes) {
-            Ok(block) => {
-                let measured = block.measure(near);
-                book.asked.extend(block.asked);
-                book.stand_ins.extend(block.stand_ins);
-                Some(measured)
+            Ok(mut block) => {
+                book.asked.append(&mut block.asked);
+                book.stand_ins.append(&mut block.stand_ins);
+                Some(block)
             }
             Err(wrong) => {
                 book.wrong.extend(wrong);
@@ -153,9 +161,10 @@ struct Placed<'s> {
 }
 
 /// Valves that the pressures put elsewhere than they stand: those whose spring is known by the
-/// pressure it moves at, and that nothing else holds.
+/// pressure it moves at, that can stroke, and that nothing else holds.
 fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> {
     let net = stage.net();
+    let scene = stage.scene(held, Level::Low);
     let mut moved = Vec::new();
     for (number, valve) in net.valves().iter().enumerate() {
         let body = &net.circuit().valves[number];
@@ -183,6 +192,7 @@ fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> 
         };
         if let Some(to) = to
             && held.valves[number] != Some(to)
+            && (held.valves[number].is_none() || can_stroke(&scene, valve))
         {
             let read = valve
                 .rules

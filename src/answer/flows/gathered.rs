@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cases::Case;
-use super::ranges::{Key, flows, gets, measured, pressures, share, users};
+use super::ranges::{Key, flows, gets, measured, pressures, reaching, share, users};
 use super::sides::Sides;
 use super::{Gets, Range};
-use crate::net::{Cavity, Net, SUMP_CAVITY};
+use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY};
 
 /// Flows below this are nothing, in m³/s: a drop an hour.
 pub(super) const NOTHING: f64 = 1e-11;
@@ -14,10 +14,20 @@ pub(super) const NOTHING: f64 = 1e-11;
 /// A pressure below which a share of it says nothing, in Pa.
 const NO_PRESSURE: f64 = 1e3;
 
+/// What an outlet keeps of what reaches it when sound, 1 for all of it; none where that is nothing.
+pub(super) fn kept(now: Gets, sound: Gets, outlet: &NetOutlet) -> Option<Range> {
+    match outlet.by_pressure {
+        true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
+        false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
+    }
+}
+
 /// What a figure is of; outlets by their number among those that use oil under pressure.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Of {
     Pressure(usize),
+    /// The pressure that reaches it: none of what is sealed off.
+    Reach(usize),
     Flow(usize),
     Share(usize),
     Cavity(Cavity),
@@ -49,18 +59,8 @@ impl Figures {
         }
         if sides.now.is_some() {
             for (number, outlet) in users(net).enumerate() {
-                let of = match outlet.by_pressure {
-                    true => Of::Pressure(number),
-                    false => Of::Flow(number),
-                };
-                let nothing = if outlet.by_pressure {
-                    NO_PRESSURE
-                } else {
-                    NOTHING
-                };
-                let both = figures.get(of.clone(), true).zip(figures.get(of, false));
-                let kept = both.and_then(|(now, sound)| share(now, sound, nothing));
-                figures.put(Of::Share(number), true, kept);
+                let [now, sound] = [true, false].map(|now| figures.reaches(number, now));
+                figures.put(Of::Share(number), true, kept(now, sound, outlet));
             }
         }
         figures
@@ -78,6 +78,8 @@ impl Figures {
             let gets = gets(measured(cases), outlet);
             self.put(Of::Pressure(number), now, gets.pressure_pa);
             self.put(Of::Flow(number), now, gets.flow_m3_per_s);
+            let reaches = reaching(net, measured(cases), outlet);
+            self.put(Of::Reach(number), now, reaches.pressure_pa);
         }
     }
 
@@ -94,6 +96,14 @@ impl Figures {
     pub fn gets(&self, number: usize, now: bool) -> Gets {
         Gets {
             pressure_pa: self.get(Of::Pressure(number), now),
+            flow_m3_per_s: self.get(Of::Flow(number), now),
+        }
+    }
+
+    /// What reaches an outlet: nothing where it is sealed off.
+    pub fn reaches(&self, number: usize, now: bool) -> Gets {
+        Gets {
+            pressure_pa: self.get(Of::Reach(number), now),
             flow_m3_per_s: self.get(Of::Flow(number), now),
         }
     }

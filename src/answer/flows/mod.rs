@@ -1,16 +1,23 @@
 //! Pressures and flows, before and after faults.
 
+mod agreement;
+mod apply;
 mod bands;
 mod cases;
+mod differ;
 mod figures;
 mod gathered;
 mod gauges;
 mod grid;
+mod holding;
 mod need;
+mod pattern;
 mod ranges;
 mod rests;
 mod sides;
+mod signature;
 mod state;
+mod tried;
 mod varied;
 mod vary;
 mod varying;
@@ -21,13 +28,23 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
+pub use agreement::{
+    Agreement, CauseCount, ConditionTally, Contradiction, Shares, Tally, agreement,
+};
+pub use apply::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState, takes_hold};
 pub use bands::{BandBy, Draws, FlowsBands, SizeBand};
+pub use differ::Differ;
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
 pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, grid};
+pub use pattern::{Corner, Pattern, When};
+pub use signature::{
+    CornerRuns, ExtentPattern, FaultSignature, OutletSignature, SignatureQuestion, Signatures,
+    SoundShort, StateSignature, signatures,
+};
 pub use varied::{Varied, VarySpan};
 pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 

@@ -22,8 +22,8 @@ use crate::net::{Cavity, Net, SUMP_CAVITY};
 const FOAMS: f64 = -0.3e5;
 
 /// Shares below and above which settling and flow contradict each other.
-const LOST: f64 = 0.2;
-const KEPT: f64 = 0.8;
+pub(super) const LOST: f64 = 0.2;
+pub(super) const KEPT: f64 = 0.8;
 
 impl Sides<'_> {
     /// The answer of one state, each size as it is written.
@@ -129,7 +129,7 @@ fn outlets(net: &Net<'_>, state: &State, figures: &Figures, faulty: bool) -> Vec
             now,
             share: figures.get(Of::Share(number), true),
             share_band: None,
-            met: need.met(&now.unwrap_or(sound)),
+            met: need.met(&figures.reaches(number, faulty)),
             settled: None,
             depths_differ: false,
             rests_on: Vec::new(),

@@ -132,7 +132,7 @@ pub(in crate::cli) struct Asking {
     pub given: Given,
 }
 
-/// How the gearbox runs, and sizes that are not the file's.
+/// How the gearbox runs, and what may be taken as given.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct Given {
     /// Speed the pumps turn at; else as the state or the pump says
@@ -141,6 +141,13 @@ pub(in crate::cli) struct Given {
     /// Temperature of the oil; else as the state says, else 80 °C
     #[arg(long, value_name = "TEMPERATURE", value_parser = size::<Temperature>)]
     pub oil_temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub taken: Taken,
+}
+
+/// What may be taken as given beside the file.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Taken {
     /// Which oil of the file; else its first
     #[arg(long, value_name = "OIL")]
     pub oil: Option<String>,
@@ -153,7 +160,7 @@ pub(in crate::cli) struct Given {
     pub assume: bool,
 }
 
-fn size<Q: Quantity>(text: &str) -> Result<Q, String> {
+pub(super) fn size<Q: Quantity>(text: &str) -> Result<Q, String> {
     text.parse::<Q>()
         .map_err(|e| format!("{e}; {}", e.remedy()))
 }

@@ -5,6 +5,7 @@ mod charts;
 mod draw;
 mod flows;
 mod lives_by;
+mod measuring;
 mod named;
 mod sheets;
 mod swept;
@@ -23,8 +24,9 @@ use crate::units::UnitSystem;
 pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Up};
+pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Taken, Up};
 pub(super) use lives_by::LivesBy;
+pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use sheets::{Bench, Check, Compare};
@@ -293,6 +295,8 @@ sheet says which are missing.")]
     Charts(Charts),
     #[command(flatten)]
     Flowing(Box<Flowing>),
+    #[command(flatten)]
+    Measuring(Measuring),
     #[command(flatten)]
     Teach(Teach),
 }

@@ -8,6 +8,7 @@
 mod control;
 mod fault;
 mod mouth;
+mod piston;
 mod way;
 
 use std::collections::BTreeMap;
@@ -17,9 +18,11 @@ use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
 use super::{Doubt, Fluid, Oil, OilError};
-use crate::circuit::{Circuit, Condition, Fault, Level, PartName};
+use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
+
+pub use piston::{Filling, Stroke, Strokes};
 
 use mouth::Mouth;
 use way::Made;
@@ -187,6 +190,11 @@ impl Block {
         })
     }
 
+    /// Holds a cavity at a pressure, in Pa, whatever that takes; or no longer.
+    pub fn hold(&mut self, cavity: Cavity, pressure: Option<f64>) {
+        self.network.hold(self.cores[cavity.number()], pressure);
+    }
+
     /// Pressures and flows; found in fewer steps where those of a block that differs little are
     /// known.
     #[must_use]
@@ -269,8 +277,17 @@ impl Laying<'_> {
         }
     }
 
+    /// Whether a cavity is plugged: then nothing passes it, by whatever way.
+    fn is_plugged(&self, cavity: Cavity) -> bool {
+        let name = PartName::new(Kind::Passage, self.net.name(cavity));
+        self.is(&name, |condition| *condition == Condition::Plugged)
+    }
+
     /// A run from one cavity to another through the mouths of both.
     fn run(&mut self, part: &PartName, ends: [Cavity; 2], law: Made) {
+        if ends.into_iter().any(|cavity| self.is_plugged(cavity)) {
+            return;
+        }
         if let Some(law) = self.sized(part, law) {
             let [from, to] = ends.map(|cavity| self.mouth(cavity));
             let way = self.network.way(from, to, law);

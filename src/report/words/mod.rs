@@ -12,7 +12,7 @@ use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
-pub(super) use figure::{SEEN, generic_oil, running, share};
+pub(super) use figure::{SEEN, generic_oil, running, share, spread};
 pub(super) use reason::common;
 pub(crate) use severity::severity;
 

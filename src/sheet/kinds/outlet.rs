@@ -38,6 +38,11 @@ pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
         needs,
         volume: f.may("volume", "Oil it takes to apply", size()),
         spring: f.may("spring", "Pressure its return spring takes", size()),
+        stroked_at: f.may(
+            "stroked-at",
+            "Pressure its return spring takes at the end of the stroke",
+            size(),
+        ),
         bore: f.maybe(
             by_flow,
             "bore",
