@@ -154,7 +154,7 @@ fn patterns_are_those_of_asking_at_each_corner() {
                 let sound = flows(&net, &[], Some(state), &question).unwrap();
                 (
                     sound,
-                    flows(&net, &[fault.clone()], Some(state), &question).unwrap(),
+                    flows(&net, std::slice::from_ref(fault), Some(state), &question).unwrap(),
                 )
             });
             let at: Vec<(Flows, Flows)> = at.collect();
