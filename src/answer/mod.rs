@@ -47,9 +47,9 @@ pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
     CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure, Range,
-    SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet, VaryPoint,
-    VaryQuestion, WARM, flows, gauges, vary,
+    GaugesState, Gets, Glance, GlanceOutlet, Glances, OutletFlow, PartDoubt, PartStands,
+    PartStream, PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary,
+    VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, flows, gauges, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
@@ -64,8 +64,8 @@ pub use severity::Severity;
 pub use split::{Split, splits};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use sweep::{
-    Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepState, SweepSummary, SweepUndecided,
-    Sweeper,
+    Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepSound, SweepState, SweepSummary,
+    SweepUndecided, Sweeper,
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};

@@ -125,7 +125,10 @@ impl Circuit {
                 let example = self.states.keys().next().map_or("", String::as_str);
                 return Err(whole.error(
                     format!("`{}` does not say in which state it was seen", whole.text),
-                    format!("put the state before it, such as `{example}: {}`", whole.text),
+                    format!(
+                        "put the state before it, such as `{example}: {}`",
+                        whole.text
+                    ),
                 ));
             }
         };
@@ -222,7 +225,10 @@ impl Circuit {
                 )),
             };
         }
-        if said.text.starts_with(|c: char| c.is_ascii_digit() || c == '-') {
+        if said
+            .text
+            .starts_with(|c: char| c.is_ascii_digit() || c == '-')
+        {
             return match said.text.parse::<Pressure>() {
                 Ok(pressure) => Ok(Seen::Reads(part, pressure)),
                 Err(error) => Err(SightingError {
@@ -261,7 +267,10 @@ impl Circuit {
                 symptoms().collect::<Vec<_>>().join(", ")
             ),
         };
-        piece.error(format!("`{}` is nothing that can be seen", piece.text), remedy)
+        piece.error(
+            format!("`{}` is nothing that can be seen", piece.text),
+            remedy,
+        )
     }
 
     /// Where air was blown in, and what became of it.
@@ -335,9 +344,15 @@ fn sureness(piece: Piece<'_>) -> Result<f64, SightingError> {
         Some(best) => format!("did you mean `{best}`?"),
         None => {
             let words: Vec<String> = words.map(|word| format!("`{word}`")).collect();
-            format!("after a comma can stand {}, or a number above 0.5", join_or(&words))
+            format!(
+                "after a comma can stand {}, or a number above 0.5",
+                join_or(&words)
+            )
         }
     };
-    let what = format!("`{}` says neither when it is seen nor how sure it is", piece.text);
+    let what = format!(
+        "`{}` says neither when it is seen nor how sure it is",
+        piece.text
+    );
     Err(piece.error(what, remedy))
 }

@@ -73,6 +73,7 @@ impl Question {
             Question::LivesBy(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
             Question::Flowing(flowing) => flowing.file(),
+            Question::Seeking(seeking) => seeking.file(),
             Question::Teach(teach) => teach.file(),
         }
     }
@@ -188,6 +189,7 @@ pub(super) fn ask(
         Question::LivesBy(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
         Question::Flowing(flowing) => flowing.ask(&net, &show),
+        Question::Seeking(seeking) => seeking.ask(&net, &show),
         Question::Teach(teach) => teach.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {

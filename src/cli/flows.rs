@@ -82,7 +82,8 @@ impl Flowing {
 }
 
 impl<'c> Asked<'c> {
-    fn given(&mut self, given: &Given) -> FlowsQuestion {
+    /// How the gearbox runs.
+    pub fn given(&mut self, given: &Given) -> FlowsQuestion {
         let sizes = given.set.iter().filter_map(|text| self.size(text));
         FlowsQuestion {
             speed: given.speed,

@@ -13,6 +13,7 @@ mod lives_by;
 mod output;
 mod page;
 mod partial;
+mod suspect;
 mod sweep;
 mod teach;
 

@@ -39,6 +39,7 @@ mod gauges;
 mod json;
 mod lives_by;
 mod markdown;
+mod next;
 mod overnight;
 pub mod page;
 mod parts;
@@ -46,6 +47,7 @@ mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
 mod starve;
+mod suspects;
 mod sweep;
 mod teach;
 #[cfg(feature = "cli")]
@@ -69,6 +71,7 @@ pub use gauges::gauges;
 pub use json::{json, json_line};
 pub use lives_by::lives_by;
 pub use markdown::markdown;
+pub use next::next;
 pub use overnight::overnight;
 pub use page::Page;
 pub use parts::{faults, parts};
@@ -76,6 +79,7 @@ pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
 pub use starve::starve;
+pub use suspects::suspects;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
 pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]

@@ -9,6 +9,7 @@ use crate::answer::{
     Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
     SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
+use crate::suspect::{Next, Suspects};
 use crate::teach::Lesson;
 
 /// A kind of answer and the schema of its JSON.
@@ -47,6 +48,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Flows>(),
     of::<Gauges>(),
     of::<Vary>(),
+    of::<Suspects>(),
+    of::<Next>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

@@ -3,6 +3,7 @@
 mod cases;
 mod figures;
 mod gauges;
+mod glance;
 mod ranges;
 mod rests;
 mod state;
@@ -19,6 +20,7 @@ pub use figures::{
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
+pub use glance::{Glance, GlanceOutlet, Glances};
 pub use vary::{Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
 use cases::{Bench, Book};

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::cases::{Bench, Book, Case, Overruled};
-use super::ranges::{Key, flows, gets, measured, pressures, share, stands, users};
+use super::glance::kept;
+use super::ranges::{Key, flows, gets, measured, pressures, stands, users};
 use super::{
     CavityPressure, FlowsState, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
@@ -16,10 +17,10 @@ use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Stage};
 use crate::settle::settle;
 
 /// Flows below this are nothing, in m³/s: a drop an hour.
-const NOTHING: f64 = 1e-11;
+pub(super) const NOTHING: f64 = 1e-11;
 
 /// A pressure below which a share of it says nothing, in Pa.
-const NO_PRESSURE: f64 = 1e3;
+pub(super) const NO_PRESSURE: f64 = 1e3;
 
 /// Below this oil foams, in Pa ([`Doubt::Foaming`]).
 const FOAMS: f64 = -0.3e5;
@@ -98,10 +99,7 @@ impl<'n> Sides<'n> {
                 _ => None,
             },
         );
-        let share = now.and_then(|now| match outlet.by_pressure {
-            true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
-            false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
-        });
+        let share = now.and_then(|now| kept(outlet.by_pressure, sound, now));
         OutletFlow {
             outlet: outlet.name.clone(),
             by_pressure: outlet.by_pressure,

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::answer::{Answer, Complaint, CourseWord, Reason, Severity, StarveState, Verdict};
+use crate::answer::{
+    Answer, Complaint, CourseWord, Reason, Severity, StarveState, Status, Verdict,
+};
 use crate::circuit::{Access, Level, PartName};
 use crate::settle::Span;
 
@@ -72,6 +74,20 @@ pub struct SweepState {
     pub seen: Vec<Reading>,
 }
 
+/// What outlets and gauges have in one state of the sound circuit.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SweepSound {
+    /// The state; none for a circuit that declares no states.
+    pub state: Option<String>,
+    /// What it should apply.
+    pub applies: Vec<PartName>,
+    /// Whether each outlet has its oil, in file order.
+    pub outlets: Vec<(PartName, Status)>,
+    /// Between which levels the cavity of each tap and pressure switch is, the easiest to reach
+    /// first.
+    pub gauges: Vec<(PartName, Access, Span)>,
+}
+
 /// An outlet of which nothing can be proved.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
@@ -114,7 +130,8 @@ impl Reading {
     }
 
     /// What a switch that closes at low pressure does: whether it is closed, if that is sure.
-    pub(super) fn closed(span: Span) -> Option<bool> {
+    #[must_use]
+    pub fn closed(span: Span) -> Option<bool> {
         match (span.lowest >= Level::Low, span.highest >= Level::Low) {
             (true, _) => Some(true),
             (_, false) => Some(false),

@@ -5,6 +5,7 @@ mod draw;
 mod flows;
 mod lives_by;
 mod named;
+mod suspect;
 mod swept;
 mod teach;
 
@@ -24,6 +25,7 @@ pub(super) use flows::{Asking, Flowing, Given};
 pub(super) use lives_by::LivesBy;
 use named::kinds;
 pub(super) use named::{File, InState};
+pub(super) use suspect::{Seeking, Sought};
 pub(super) use swept::Swept;
 pub(super) use teach::Teach;
 
@@ -269,6 +271,8 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     Charts(Charts),
     #[command(flatten)]
     Flowing(Flowing),
+    #[command(flatten)]
+    Seeking(Seeking),
     #[command(flatten)]
     Teach(Teach),
 }
