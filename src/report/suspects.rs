@@ -199,9 +199,7 @@ impl Told<'_> {
         }
         for confirm in &suspect.confirm {
             let line = Line::from("To confirm: ") + check(&confirm.check, self.words);
-            let line = line + " should show " + Line::id(&confirm.seen);
-            items
-                .push(line + format!(", which sets it apart from {}.", others(confirm.sets_apart)));
+            items.push(line + ": " + Line::id(&confirm.seen) + ". " + others(confirm.sets_apart));
         }
         if suspect.confirm.is_empty() {
             items.push("To confirm: no gauge, switch or drive tells; look at the part.".into());
@@ -420,8 +418,11 @@ fn access(access: Access) -> &'static str {
 
 fn others(share: f64) -> String {
     match share {
-        share if share >= 0.995 => "all the others".to_owned(),
-        share => format!("{} of the others' chance", percent(share)),
+        share if share >= 0.995 => "All the others would show something else.".to_owned(),
+        share => format!(
+            "Of the others {} would show something else, by chance.",
+            percent(share)
+        ),
     }
 }
 

@@ -155,7 +155,7 @@ impl Ask {
         let mut chances = vec![0.0; Symptom::ALL.len() + named.count()];
         let sum: f64 = symptoms.iter().sum();
         for (chance, symptom) in chances.iter_mut().zip(symptoms) {
-            *chance = 0.1 * symptom / sum;
+            *chance = 0.05 * symptom / sum;
         }
         let fine = symptoms[Symptom::Fine as usize] >= 0.5;
         let most = (0..symptoms.len()).max_by(|a, b| {
@@ -168,10 +168,10 @@ impl Ask {
             _ => most.filter(|m| symptoms[*m] >= super::outlook::FORETOLD),
         };
         match stands_out {
-            Some(place) => chances[place] += 0.9,
+            Some(place) => chances[place] += 0.95,
             None => {
                 for chance in &mut chances {
-                    *chance *= 10.0;
+                    *chance *= 20.0;
                 }
             }
         }

@@ -50,31 +50,14 @@ pub(super) struct Trial<'t, 'n> {
 }
 
 impl Trial<'_, '_> {
-    /// What sets of faults are expected to show in every state of the ground; settling alone where
-    /// `measure` says so.
-    pub fn expected(&self, sets: &[Vec<Fault>], measure: bool) -> Vec<Vec<Expected>> {
-        let states = self.ground.states.len();
+    /// What settling expects of sets of faults, in every state of the ground.
+    pub fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
         let mut all = Vec::with_capacity(sets.len());
         for chunk in sets.chunks(Sweeper::AT_ONCE) {
-            let effects = self.sweeper.of_sets(chunk);
-            let glances = match self.glances.filter(|_| measure) {
-                Some(glances) => {
-                    let asked = chunk
-                        .iter()
-                        .flat_map(|set| (0..states).map(|s| (s, set.clone())));
-                    glances.of_each(&asked.collect::<Vec<_>>(), self.gauges)
-                }
-                None => vec![None; chunk.len() * states],
-            };
-            for (effects, glances) in effects.iter().zip(glances.chunks(states.max(1))) {
-                let expected = effects.iter().zip(glances).enumerate();
-                let expected = expected.map(|(state, (effect, glance))| {
-                    let settled = Outlook::settled(self.ground, state, effect.as_ref());
-                    let circuit = self.net.circuit();
-                    let measured = glance
-                        .as_ref()
-                        .map(|glance| Measured::of(circuit, self.ground, state, glance, &settled));
-                    Expected { settled, measured }
+            for effects in self.sweeper.of_sets(chunk) {
+                let expected = effects.iter().enumerate().map(|(state, effect)| Expected {
+                    settled: Outlook::settled(self.ground, state, effect.as_ref()),
+                    measured: None,
                 });
                 all.push(expected.collect());
             }
@@ -82,7 +65,31 @@ impl Trial<'_, '_> {
         all
     }
 
-    /// Sets of faults judged, one row a fault; the first of each row is tried for all of it.
+    /// Adds what pressures and flows expect in one state of those sets that are wanted.
+    pub fn measure(
+        &self,
+        state: usize,
+        sets: &[Vec<Fault>],
+        wanted: &[bool],
+        expected: &mut [Vec<Expected>],
+    ) {
+        let Some(glances) = self.glances else { return };
+        let asked = (0..sets.len()).filter(|i| wanted[*i]);
+        let asked: Vec<usize> = asked.collect();
+        let question = asked.iter().map(|i| (state, sets[*i].clone()));
+        let question: Vec<(usize, Vec<Fault>)> = question.collect();
+        let found = glances.of_each(&question, self.gauges);
+        for (i, glance) in asked.into_iter().zip(found) {
+            let own = &mut expected[i][state];
+            own.measured = glance.map(|glance| {
+                let circuit = self.net.circuit();
+                Measured::of(circuit, self.ground, state, &glance, &own.settled)
+            });
+        }
+    }
+
+    /// Sets of faults judged, one row a fault; the first of each row is tried for all of it. What
+    /// is measured is so state by state, as long as nothing seen rules it out.
     pub fn judge(&self, sets: Vec<Vec<Vec<Fault>>>, measure: bool) -> Vec<Hypothesis> {
         let sound = self.sound();
         let mut judged = Vec::with_capacity(sets.len());
@@ -90,11 +97,34 @@ impl Trial<'_, '_> {
             let firsts = chunk.iter();
             let firsts = firsts.map(|rows| rows.iter().map(|row| row[0].clone()).collect());
             let firsts: Vec<Vec<Fault>> = firsts.collect();
-            let expected = self.expected(&firsts, measure);
+            let mut expected = self.settled(&firsts);
+            if measure && self.glances.is_some() {
+                let mut open = vec![true; firsts.len()];
+                for state in self.telling_first(&sound) {
+                    self.measure(state, &firsts, &open, &mut expected);
+                    for (open, expected) in open.iter_mut().zip(&expected) {
+                        let here = self.marks.iter().filter(|mark| mark.state == Some(state));
+                        let mut fits =
+                            here.map(|mark| (mark, mark.fit(self.ground, &expected[state])));
+                        *open &= !fits.any(|(mark, fit)| mark.against(fit));
+                    }
+                }
+            }
             let chunk = chunk.iter().zip(expected);
             judged.extend(chunk.map(|(rows, e)| self.weigh(rows.clone(), &e, &sound)));
         }
         judged
+    }
+
+    /// The states, those first in which something is not as it should be.
+    fn telling_first(&self, sound: &[f64]) -> Vec<usize> {
+        let mut states: Vec<usize> = (0..self.ground.states.len()).collect();
+        let marks = || self.marks.iter().zip(sound);
+        states.sort_by_key(|state| {
+            let mut here = marks().filter(|(mark, _)| mark.state == Some(*state));
+            !here.any(|(mark, sound)| mark.counts() && *sound < FORETOLD)
+        });
+        states
     }
 
     /// How likely each thing seen is in the sound circuit.

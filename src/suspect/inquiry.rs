@@ -94,6 +94,10 @@ pub struct Inquiry<'n> {
 /// So many of the likeliest are told apart; the others are counted.
 const KEPT: usize = 40;
 
+/// What checks show in every state is measured where that is so many states in all; else in those
+/// that something was seen in.
+const MEASURED: usize = 400;
+
 impl<'n> Inquiry<'n> {
     /// Makes an inquiry.
     #[must_use]
@@ -149,7 +153,13 @@ impl<'n> Inquiry<'n> {
             gauges: &gauges,
             likelihoods: &question.likelihoods,
         };
-        let expected = far.expected(&firsts, true);
+        let mut expected = far.settled(&firsts);
+        let everywhere = firsts.len() * ground.states.len() <= MEASURED;
+        for (state, own) in ground.states.iter().enumerate() {
+            if everywhere || near.ground.state(own.id.as_deref()).is_some() {
+                far.measure(state, &firsts, &vec![true; firsts.len()], &mut expected);
+            }
+        }
         let groups = groups(&ground, kept, expected);
         let firsts: Vec<Vec<Fault>> = groups.iter().map(|g| g.members[0].first()).collect();
         Inquiry {
@@ -193,10 +203,60 @@ impl<'n> Inquiry<'n> {
         )
     }
 
+    /// Every set of faults that foretells everything seen while no fewer of them do, as far as sets
+    /// were tried: the smallest first, faults that change the same chosen one by one.
+    #[must_use]
+    pub fn explaining(&self) -> Vec<Vec<Fault>> {
+        let explaining = self.found.left.iter().filter(|h| h.explains);
+        let mut all: Vec<Vec<Fault>> = explaining.flat_map(|h| choices(&h.rows)).collect();
+        for set in &mut all {
+            set.sort();
+        }
+        all.sort_by_cached_key(|set| (set.len(), set.clone()));
+        all.dedup();
+        all
+    }
+
+    /// Where some faults stand among the suspects, told from 1; those as likely share the places they
+    /// have. None where what was seen rules them out.
+    #[must_use]
+    pub fn rank(&self, faults: &[Fault]) -> Option<f64> {
+        let is = |h: &Hypothesis| {
+            let mut rows = h.rows.iter();
+            h.rows.len() == faults.len()
+                && rows.all(|row| row.iter().any(|fault| faults.contains(fault)))
+        };
+        let own = self
+            .groups
+            .iter()
+            .find(|group| group.members.iter().any(is));
+        if let Some(own) = own {
+            let as_likely = |group: &&Group| (group.weight / own.weight - 1.0).abs() < 1e-9;
+            let before = self.groups.iter().filter(|g| g.weight > own.weight);
+            let before = before.filter(|group| !as_likely(group)).count() as f64;
+            let ties = self.groups.iter().filter(as_likely).count() as f64;
+            return Some(before + (ties + 1.0) / 2.0);
+        }
+        let place = self.found.left.iter().position(is)?;
+        Some(place as f64 + 1.0)
+    }
+
     /// The weight of everything that is left.
     pub(super) fn whole(&self) -> f64 {
         self.found.left.iter().map(|h| h.weight).sum()
     }
+}
+
+/// Every choice of one fault of each row, all of different parts.
+fn choices(rows: &[Vec<Fault>]) -> Vec<Vec<Fault>> {
+    let start = vec![Vec::new()];
+    rows.iter().fold(start, |chosen: Vec<Vec<Fault>>, row| {
+        let longer = chosen.iter().flat_map(|set| {
+            let fits = row.iter().filter(|f| set.iter().all(|other| other.part != f.part));
+            fits.map(|fault| [&set[..], std::slice::from_ref(fault)].concat())
+        });
+        longer.collect()
+    })
 }
 
 /// The states that something was seen in; one for a circuit of which nothing was seen in any.

@@ -36,13 +36,19 @@ pub struct PlanOutcome {
 }
 
 /// Checks one after the other at most.
-const DEEPEST: usize = 5;
+const DEEPEST: usize = 4;
 
 /// A suspect less likely than this, here, is left out of what is left.
-const UNLIKELY: f64 = 0.01;
+const UNLIKELY: f64 = 0.03;
 
 /// An outcome less likely than this, here, is left out.
 const SELDOM: f64 = 0.03;
+
+/// Some suspect has to show an outcome so often for it to be planned.
+const EXPECTED: f64 = 0.25;
+
+/// A check has to spare so much of what it would cost to look at one part after the other.
+const SPARES: f64 = 0.05;
 
 /// From this chance on a suspect is taken for found.
 const FOUND: f64 = 0.9;
@@ -148,7 +154,11 @@ impl<'p> Planner<'p> {
         for (outcome, chance) in outcomes.iter().enumerate().filter(|(_, c)| **c > 1e-9) {
             let after = self.after(weights, ask, outcome);
             // What hardly ever comes is not planned, and costs what looking costs.
-            if *chance < SELDOM {
+            let expected = |(group, weight): (&Group, &f64)| {
+                place.is_some_and(|i| group.chances[i][outcome] >= EXPECTED) && *weight >= UNLIKELY
+            };
+            let expected = self.groups.iter().zip(weights).any(expected);
+            if *chance < SELDOM || !expected {
                 effort += chance * self.one_by_one(&after, opened);
                 continue;
             }
@@ -163,7 +173,7 @@ impl<'p> Planner<'p> {
         if let Some(place) = place {
             made[place] = false;
         }
-        if effort >= by_likelihood {
+        if effort > (1.0 - SPARES) * by_likelihood {
             return last;
         }
         next.sort_by(|a, b| b.chance.total_cmp(&a.chance));

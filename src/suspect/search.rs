@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::cone::Cone;
 use super::hypothesis::{Hypothesis, Trial};
 use super::outlook::FORETOLD;
-use crate::circuit::Fault;
+use crate::circuit::{Fault, Kind};
 use crate::net::Change;
 use crate::reach::hitting_sets;
 
@@ -20,6 +20,9 @@ pub struct TriedSets {
     pub sets: u64,
     /// How many of them were settled and held against what was seen.
     pub looked_at: u64,
+    /// How many of these were tried first, since each of their faults foretells something seen that
+    /// the others do not: the smallest hitting sets of what foretells each.
+    pub shares: u64,
     /// How many contradict nothing that is sure and have a hand in something seen.
     pub consistent: usize,
     /// How many of these foretell everything seen.
@@ -74,6 +77,7 @@ impl Trial<'_, '_> {
                 faults: 1,
                 sets: faults as u64,
                 looked_at: faults as u64,
+                shares: 0,
                 consistent: alone.iter().filter(|h| stays(h)).count(),
                 explain: alone.iter().filter(|h| stays(h) && h.explains).count(),
                 hidden: 0,
@@ -163,6 +167,7 @@ impl Trial<'_, '_> {
             faults: size,
             sets: all,
             looked_at,
+            shares: first as u64,
             consistent,
             explain: left.len(),
             hidden: covered.len(),
@@ -185,7 +190,12 @@ fn classes<'f>(
 ) -> Vec<Class> {
     let mut classes: Vec<(&Change, Class)> = Vec::new();
     for (fault, change, tried) in members {
-        let known = classes.iter_mut().find(|(known, _)| *known == change);
+        // An accumulator that cushions no more moves no oil, but is felt.
+        let felt = fault.part.kind == Kind::Accumulator;
+        let mut known = classes.iter_mut();
+        let known = known.find(|(known, class)| {
+            !felt && *known == change && class.faults[0].part.kind != Kind::Accumulator
+        });
         match known {
             Some((_, class)) => {
                 class.faults.push(fault.clone());
