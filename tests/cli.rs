@@ -489,9 +489,19 @@ fn examples(text: &str, start: &str) -> Vec<String> {
         .collect()
 }
 
+/// The arguments of a command as a shell takes them: what stands in single quotes is one.
+fn arguments(example: &str) -> Vec<String> {
+    let pieces = example.split('\'').enumerate();
+    let words = pieces.flat_map(|(i, piece)| match i % 2 {
+        0 => piece.split_whitespace().map(str::to_owned).collect(),
+        _ => vec![piece.to_owned()],
+    });
+    words.collect()
+}
+
 #[track_caller]
 fn answers(example: &str) {
-    let out = oilpath().args(example.split_whitespace()).output().unwrap();
+    let out = oilpath().args(arguments(example)).output().unwrap();
     let said = String::from_utf8_lossy(&out.stderr);
     assert!(
         matches!(out.status.code(), Some(0 | 1)),
@@ -554,7 +564,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 21] = [
+const QUESTIONS: [&str; 23] = [
     "check",
     "parts",
     "trace",
@@ -574,6 +584,8 @@ const QUESTIONS: [&str; 21] = [
     "flows",
     "gauges",
     "vary",
+    "suspects",
+    "next",
     "draw",
     "page",
 ];

@@ -46,6 +46,7 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod sought;
 mod starve;
 mod suspects;
 mod sweep;

@@ -1,7 +1,7 @@
 //! What to check next, in words.
 
 use super::page::{Block, Line, Page, Role};
-use super::suspects::{check, notes, percent, seen, sets, typed};
+use super::sought::{check, notes, percent, seen, sets, typed};
 use super::words::Words;
 use crate::suspect::{Next, NextCheck, PlanStep};
 

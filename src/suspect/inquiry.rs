@@ -252,7 +252,9 @@ fn choices(rows: &[Vec<Fault>]) -> Vec<Vec<Fault>> {
     let start = vec![Vec::new()];
     rows.iter().fold(start, |chosen: Vec<Vec<Fault>>, row| {
         let longer = chosen.iter().flat_map(|set| {
-            let fits = row.iter().filter(|f| set.iter().all(|other| other.part != f.part));
+            let fits = row
+                .iter()
+                .filter(|f| set.iter().all(|other| other.part != f.part));
             fits.map(|fault| [&set[..], std::slice::from_ref(fault)].concat())
         });
         longer.collect()

@@ -20,6 +20,7 @@ mod outlook;
 mod plan;
 mod search;
 mod suspects;
+mod tell;
 
 pub use check::{Check, CheckWord};
 pub use clash::{Clash, ClashWhy};

@@ -131,15 +131,25 @@ fn agrees(circuit: &Circuit, fault: &[Fault], most: usize) -> [usize; 2] {
     let everything = Inquiry::new(&net, asked(saw.clone(), usize::MAX / 2));
     let seen: Vec<String> = saw.iter().map(ToString::to_string).collect();
     let whole = oilpath::sheet::write(circuit);
-    assert_eq!(said(circuit, everything.explaining()), said(circuit, slow.clone()), "{seen:?}\n{whole}");
+    assert_eq!(
+        said(circuit, everything.explaining()),
+        said(circuit, slow.clone()),
+        "{seen:?}\n{whole}"
+    );
     // With no more sets than the smallest hitting sets, those alone are tried.
     let tried = everything.suspects().tried;
     let hitting = tried.iter().find(|t| t.faults == 2).map_or(0, |t| t.shares);
     let few = Inquiry::new(&net, asked(saw.clone(), hitting as usize)).explaining();
     let pairs = |sets: Vec<Vec<Fault>>| sets.into_iter().filter(|set| set.len() == 2);
-    let shared: Vec<Vec<Fault>> = pairs(slow.clone()).filter(|p| share(&net, &saw, p)).collect();
+    let shared: Vec<Vec<Fault>> = pairs(slow.clone())
+        .filter(|p| share(&net, &saw, p))
+        .collect();
     let few: Vec<Vec<Fault>> = pairs(few).collect();
-    assert_eq!(said(circuit, few), said(circuit, shared.clone()), "{seen:?}\n{whole}");
+    assert_eq!(
+        said(circuit, few),
+        said(circuit, shared.clone()),
+        "{seen:?}\n{whole}"
+    );
     [slow.len(), shared.len()]
 }
 

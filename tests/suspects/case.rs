@@ -39,7 +39,10 @@ fn the_case_that_comes_with_the_program_is_read() {
 #[test]
 fn each_broken_case_is_explained() {
     let circuit = open("circuits/transfer-box.toml");
-    let mut files: Vec<_> = fs::read_dir("tests/cases").unwrap().map(|f| f.unwrap().path()).collect();
+    let mut files: Vec<_> = fs::read_dir("tests/cases")
+        .unwrap()
+        .map(|f| f.unwrap().path())
+        .collect();
     files.sort();
     assert!(files.len() >= 5);
     let mut settings = insta::Settings::clone_current();
@@ -50,7 +53,10 @@ fn each_broken_case_is_explained() {
         for file in files {
             let name = file.file_stem().unwrap().to_string_lossy().into_owned();
             let refusal = read(&circuit, &fs::read_to_string(&file).unwrap()).expect_err(&name);
-            let look = Look { colour: false, width: 100 };
+            let look = Look {
+                colour: false,
+                width: 100,
+            };
             let mut out = Vec::new();
             diagnostic::write(&refusal.diagnostics, &refusal.sources, look, &mut out).unwrap();
             insta::assert_snapshot!(name, String::from_utf8(out).unwrap());

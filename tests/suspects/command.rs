@@ -18,16 +18,26 @@ fn run(arguments: &[&str]) -> Command {
 
 #[test]
 fn it_answers_with_zero_whatever_it_finds() {
-    run(&["suspects", BOX, "--saw", "low: none", "--saw", "two-wheel: fine"])
-        .assert()
-        .code(0)
-        .stdout(contains("range:stuck=high").and(contains("What was tried")))
-        .stderr(is_empty());
+    run(&[
+        "suspects",
+        BOX,
+        "--saw",
+        "low: none",
+        "--saw",
+        "two-wheel: fine",
+    ])
+    .assert()
+    .code(0)
+    .stdout(contains("range:stuck=high").and(contains("What was tried")))
+    .stderr(is_empty());
     run(&["suspects", BOX, "--saw", "low: fine"])
         .assert()
         .code(0)
         .stdout(contains("nothing points to a fault"));
-    run(&["next", BOX, "--case", CASE]).assert().code(0).stderr(is_empty());
+    run(&["next", BOX, "--case", CASE])
+        .assert()
+        .code(0)
+        .stderr(is_empty());
 }
 
 #[test]
@@ -43,7 +53,10 @@ fn what_makes_no_sense_is_told_all_at_once() {
                 .and(contains("fill"))
                 .and(contains("did you mean `pan-off`?")),
         );
-    run(&["suspects", BOX]).assert().code(2).stderr(contains("nothing was seen"));
+    run(&["suspects", BOX])
+        .assert()
+        .code(2)
+        .stderr(contains("nothing was seen"));
     run(&["next", BOX, "--case", "no-such-case.toml"])
         .assert()
         .code(2)
@@ -77,7 +90,14 @@ fn json_holds_what_the_text_tells() {
 #[test]
 fn the_same_question_gets_the_same_bytes() {
     let ask = || {
-        let mut command = run(&["suspects", BOX, "--saw", "low: none", "--format", "markdown"]);
+        let mut command = run(&[
+            "suspects",
+            BOX,
+            "--saw",
+            "low: none",
+            "--format",
+            "markdown",
+        ]);
         command.assert().code(0).get_output().stdout.clone()
     };
     assert_eq!(ask(), ask());

@@ -17,7 +17,10 @@ fn seen(circuit: &Circuit, net: &Net<'_>, fault: &oilpath::circuit::Fault) -> Ve
         s.will_not_build.is_empty() && s.outlets.iter().any(|o| o.verdict.is_bad())
     };
     for state in told.states.iter().filter(changed).take(2) {
-        let id = state.state.as_deref().map_or(String::new(), |id| format!("{id}: "));
+        let id = state
+            .state
+            .as_deref()
+            .map_or(String::new(), |id| format!("{id}: "));
         for outlet in &state.outlets {
             let fares = match outlet.verdict {
                 Verdict::Starved => "starved",
@@ -58,7 +61,13 @@ fn never_ruled_out(path: &str) -> usize {
 #[test]
 fn no_fault_of_a_small_circuit_is_ruled_out_by_what_it_does() {
     let mut asked = 0;
-    for lesson in ["check-ball", "metered-feed", "regulator", "separator-plate", "shuttle"] {
+    for lesson in [
+        "check-ball",
+        "metered-feed",
+        "regulator",
+        "separator-plate",
+        "shuttle",
+    ] {
         asked += never_ruled_out(&format!("circuits/lessons/{lesson}.toml"));
     }
     asked += never_ruled_out("circuits/published/two-speed-training.toml");
@@ -96,7 +105,11 @@ fn what_pressures_and_flows_expect_is_not_ruled_out() {
         let inquiry = Inquiry::new(&net, question);
         let everything_fine = inquiry.suspects().seen.iter().all(|s| !s.abnormal);
         let rank = inquiry.rank(std::slice::from_ref(fault));
-        assert!(rank.is_some() || everything_fine, "{} by {saw:?}", circuit.say(fault));
+        assert!(
+            rank.is_some() || everything_fine,
+            "{} by {saw:?}",
+            circuit.say(fault)
+        );
     }
 }
 
@@ -107,7 +120,12 @@ fn any_sets_of_faults_do_what_the_sweep_records() {
     let net = net(&circuit);
     let sweeper = Sweeper::new(&net, Scenarios::alone(&circuit, |_| true), &[]);
     let records = sweeper.records(0..sweeper.scenarios().count());
-    let sets: Vec<_> = circuit.faults().into_iter().map(|fault| vec![fault]).rev().collect();
+    let sets: Vec<_> = circuit
+        .faults()
+        .into_iter()
+        .map(|fault| vec![fault])
+        .rev()
+        .collect();
     let told = sweeper.of_sets(&sets);
     for (record, states) in records.iter().rev().zip(told) {
         let states: Vec<_> = states.into_iter().flatten().collect();
@@ -121,5 +139,10 @@ fn nothing_wrong_points_to_nothing() {
     let net = net(&circuit);
     let suspects = inquire(&net, &["lift: fine", "lift: lift-tap normal"]).suspects();
     assert!(suspects.seen.iter().all(|seen| !seen.abnormal));
-    assert!(suspects.suspects.iter().all(|s| s.explains || !s.leaves_open.is_empty()));
+    assert!(
+        suspects
+            .suspects
+            .iter()
+            .all(|s| s.explains || !s.leaves_open.is_empty())
+    );
 }

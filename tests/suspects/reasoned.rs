@@ -33,8 +33,16 @@ fn nothing_in_lift_is_the_hole_the_passages_the_valve_or_the_pump() {
         .filter(|set| set.len() == 1)
         .map(|set| circuit.say(&set[0]))
         .collect();
-    for fault in ["fill:plugged", "lift-feed:plugged", "lift-apply:plugged", "lever-valve:stuck=free"] {
-        assert!(explaining.contains(&fault.to_owned()), "{fault} of {explaining:?}");
+    for fault in [
+        "fill:plugged",
+        "lift-feed:plugged",
+        "lift-apply:plugged",
+        "lever-valve:stuck=free",
+    ] {
+        assert!(
+            explaining.contains(&fault.to_owned()),
+            "{fault} of {explaining:?}"
+        );
     }
     // With the ball out the clutch is fed faster, not slower.
     assert!(!explaining.contains(&"quick-off:left-out".to_owned()));
@@ -75,14 +83,29 @@ fn two_dry_bearings_are_the_pump_or_one_fault_of_each_branch() {
     let said: Vec<String> = inquiry
         .explaining()
         .iter()
-        .map(|set| set.iter().map(|f| circuit.say(f)).collect::<Vec<_>>().join(" and "))
+        .map(|set| {
+            set.iter()
+                .map(|f| circuit.say(f))
+                .collect::<Vec<_>>()
+                .join(" and ")
+        })
         .collect();
     assert!(said.contains(&"line:plugged".to_owned()), "{said:?}");
-    assert!(said.contains(&"left-hole:plugged and right-hole:plugged".to_owned()), "{said:?}");
-    assert!(said.contains(&"left:plugged and right:plugged".to_owned()), "{said:?}");
+    assert!(
+        said.contains(&"left-hole:plugged and right-hole:plugged".to_owned()),
+        "{said:?}"
+    );
+    assert!(
+        said.contains(&"left:plugged and right:plugged".to_owned()),
+        "{said:?}"
+    );
     assert!(!said.contains(&"left-hole:plugged".to_owned()));
     // What holds a fault that explains it alone is not listed.
-    assert!(!said.iter().any(|set| set.contains(" and ") && set.contains("line:plugged")));
+    assert!(
+        !said
+            .iter()
+            .any(|set| set.contains(" and ") && set.contains("line:plugged"))
+    );
 }
 
 /// The same two: one dry and one fine leaves the pump out.
@@ -94,7 +117,10 @@ fn what_is_fine_rules_out_what_would_starve_it() {
     let pump = circuit.fault("line:plugged").unwrap();
     assert_eq!(inquiry.rank(&[pump.clone()]), None);
     // Less than sure, it rules nothing out.
-    let inquiry = inquire(&net, &["left-bearing starved", "right-bearing fine, likely"]);
+    let inquiry = inquire(
+        &net,
+        &["left-bearing starved", "right-bearing fine, likely"],
+    );
     assert!(inquiry.rank(&[pump]).is_some());
 }
 
@@ -117,24 +143,46 @@ fn what_cannot_be_is_pointed_out_with_the_reason() {
     let net = net(&circuit);
     let why = |saw: &[&str]| -> Vec<ClashWhy> {
         let suspects = inquire(&net, saw).suspects();
-        suspects.clashes.into_iter().map(|clash| clash.why).collect()
+        suspects
+            .clashes
+            .into_iter()
+            .map(|clash| clash.why)
+            .collect()
     };
     let excludes = |other| ClashWhy::Excludes { other };
     assert_eq!(why(&["low: fine", "low: none"]), [excludes(0)]);
-    assert_eq!(why(&["low: line-tap low", "low: line-tap high"]), [excludes(0)]);
-    assert_eq!(why(&["low: line-tap 19 bar", "low: line-tap 5 bar"]), [excludes(0)]);
-    assert_eq!(why(&["low: low-switch open", "low: low-switch closed"]), [excludes(0)]);
+    assert_eq!(
+        why(&["low: line-tap low", "low: line-tap high"]),
+        [excludes(0)]
+    );
+    assert_eq!(
+        why(&["low: line-tap 19 bar", "low: line-tap 5 bar"]),
+        [excludes(0)]
+    );
+    assert_eq!(
+        why(&["low: low-switch open", "low: low-switch closed"]),
+        [excludes(0)]
+    );
     assert_eq!(why(&["low: fine", "low: low-band starved"]), [excludes(0)]);
     assert_eq!(why(&["low: none", "low: low-band fine"]), [excludes(0)]);
     assert_eq!(why(&["neutral: none"]), [ClashWhy::NothingApplied]);
     assert_eq!(why(&["neutral: bind"]), [ClashWhy::NothingApplied]);
     assert_eq!(why(&["low: creeps"]), [ClashWhy::SomethingApplied]);
-    assert_eq!(why(&["two-wheel: front-clutch starved"]), [ClashWhy::NoOilThere]);
+    assert_eq!(
+        why(&["two-wheel: front-clutch starved"]),
+        [ClashWhy::NoOilThere]
+    );
     assert_eq!(why(&["low: low-band on"]), [ClashWhy::OilThere]);
     assert_eq!(why(&["two-wheel: front-tap low"]), [ClashWhy::NothingShown]);
     assert_eq!(why(&["low: works as low"]), [ClashWhy::SameState]);
     // Hot and cold it may be either; in two states too.
-    assert_eq!(why(&["low: line-tap low, hot only", "low: line-tap normal, cold only"]), []);
+    assert_eq!(
+        why(&[
+            "low: line-tap low, hot only",
+            "low: line-tap normal, cold only"
+        ]),
+        []
+    );
     assert_eq!(why(&["two-wheel: fine", "low: none"]), []);
 }
 
@@ -154,7 +202,11 @@ fn where_nothing_fits_it_says_what_would_without_one_thing() {
 fn the_plan_is_the_cheaper_of_the_two() {
     let circuit = open("circuits/transfer-box.toml");
     let net = net(&circuit);
-    for saw in [&["low: none"][..], &["four-wheel: flare", "two-wheel: fine"], &["neutral: creeps"]] {
+    for saw in [
+        &["low: none"][..],
+        &["four-wheel: flare", "two-wheel: fine"],
+        &["neutral: creeps"],
+    ] {
         let plan = |efforts: &[&str]| {
             let mut question = question(&circuit, saw);
             question.efforts = Efforts::default();

@@ -18,17 +18,28 @@ fn one(text: &str) -> Sighting {
 #[test]
 fn the_state_what_it_was_when_and_how_sure() {
     let seen = one("low: none");
-    assert_eq!((seen.state.as_deref(), seen.seen), (Some("low"), Seen::Drives(Symptom::None)));
+    assert_eq!(
+        (seen.state.as_deref(), seen.seen),
+        (Some("low"), Seen::Drives(Symptom::None))
+    );
     assert_eq!((seen.only, seen.sure), (None, 1.0));
     let seen = one("  low :flare , hot only,hint ");
     assert_eq!((seen.only, seen.sure), (Some(Only::Hot), 0.6));
     assert_eq!(one("low: flare, 0.75").sure, 0.75);
-    assert_eq!(one("low: works as two-wheel").seen, Seen::WorksAs("two-wheel".to_owned()));
+    assert_eq!(
+        one("low: works as two-wheel").seen,
+        Seen::WorksAs("two-wheel".to_owned())
+    );
     assert_eq!(one("air: front-clutch leaks").state, None);
     let all = transfer_box().sightings("all: fine").unwrap();
     assert_eq!(all.len(), 5);
     let two = transfer_box().sightings("low and neutral: fine").unwrap();
-    assert_eq!(two.iter().map(|s| s.state.as_deref().unwrap()).collect::<Vec<_>>(), ["low", "neutral"]);
+    assert_eq!(
+        two.iter()
+            .map(|s| s.state.as_deref().unwrap())
+            .collect::<Vec<_>>(),
+        ["low", "neutral"]
+    );
 }
 
 /// What is typed again as it is told reads the same.

@@ -3,14 +3,16 @@
 mod gauge;
 mod record;
 mod scenarios;
+mod sound;
 
 use std::ops::Range;
 
 use serde::Serialize;
 
 use gauge::{Gauge, gauges, span};
-pub use record::{Reading, SweepReason, SweepRecord, SweepSound, SweepState, SweepUndecided};
+pub use record::{Reading, SweepReason, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
+pub use sound::SweepSound;
 
 use super::batch::{self, Batch, Member};
 use super::beside::Beside;
@@ -18,9 +20,9 @@ use super::judged::{judged, judged_beside};
 use super::severity::drives;
 use super::sound::{Sound, SoundState};
 use super::starve::course;
-use super::{Answer, Depth, Severity, StarveState, Status, Verdict, on, states};
-use crate::circuit::{Fault, Kind, Level};
-use crate::net::{Net, NetOutlet};
+use super::{Answer, Depth, Severity, StarveState, Verdict, states};
+use crate::circuit::{Fault, Level};
+use crate::net::Net;
 use crate::settle::{PackedSettle, Settled, Span};
 
 /// What every scenario of a sweep does.
@@ -231,44 +233,6 @@ impl<'n> Sweeper<'n> {
     pub fn of_sets(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Option<SweepState>>> {
         let effects = self.effects(sets).into_iter();
         effects.map(|states| self.told(states)).collect()
-    }
-
-    /// What every outlet and every gauge has in the sound circuit, in each state asked about.
-    #[must_use]
-    pub fn sound(&self) -> Vec<SweepSound> {
-        let circuit = self.net.circuit();
-        let states = self.sound.states.iter();
-        let states = states.map(|state| {
-            let has = judged(state, &state.stage, &state.settled, |_| false).outlets;
-            let has = |outlet: &NetOutlet| {
-                let mut told = has.iter().filter(|o| o.outlet == outlet.name);
-                told.next().map_or(Status::Unsure, |o| o.sound)
-            };
-            let driven = state.id.and_then(|id| circuit.states.get(id));
-            let applies = driven.map(|state| &state.applies[..]).unwrap_or_default();
-            let applies = applies.iter();
-            SweepSound {
-                state: state.id.map(str::to_owned),
-                applies: applies
-                    .filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok())
-                    .collect(),
-                outlets: on::outlets(self.net)
-                    .map(|outlet| (outlet.name.clone(), has(outlet)))
-                    .collect(),
-                gauges: self
-                    .gauges
-                    .iter()
-                    .map(|gauge| {
-                        (
-                            gauge.name.clone(),
-                            gauge.access,
-                            span(&state.settled, gauge.at),
-                        )
-                    })
-                    .collect(),
-            }
-        });
-        states.collect()
     }
 
     /// What each of some sets of faults does, state by state.

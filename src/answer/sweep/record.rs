@@ -2,9 +2,7 @@
 
 use serde::Serialize;
 
-use crate::answer::{
-    Answer, Complaint, CourseWord, Reason, Severity, StarveState, Status, Verdict,
-};
+use crate::answer::{Answer, Complaint, CourseWord, Reason, Severity, StarveState, Verdict};
 use crate::circuit::{Access, Level, PartName};
 use crate::settle::Span;
 
@@ -72,20 +70,6 @@ pub struct SweepState {
     /// will not build, one on its own cavity reads no more than fill; the others are given as if
     /// it did.
     pub seen: Vec<Reading>,
-}
-
-/// What outlets and gauges have in one state of the sound circuit.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SweepSound {
-    /// The state; none for a circuit that declares no states.
-    pub state: Option<String>,
-    /// What it should apply.
-    pub applies: Vec<PartName>,
-    /// Whether each outlet has its oil, in file order.
-    pub outlets: Vec<(PartName, Status)>,
-    /// Between which levels the cavity of each tap and pressure switch is, the easiest to reach
-    /// first.
-    pub gauges: Vec<(PartName, Access, Span)>,
 }
 
 /// An outlet of which nothing can be proved.
