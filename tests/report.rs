@@ -202,6 +202,12 @@ const REPORTS: &[(&str, &str)] = &[
         "chart T --bad forward-high --good forward-low --good reverse-low",
     ),
     ("chart-lesson", "chart circuits/lessons/regulator.toml"),
+    ("checklist", "checklist T"),
+    ("checklist-bus", "checklist circuits/six-speed-bus.toml"),
+    (
+        "checklist-lesson",
+        "checklist circuits/lessons/metered-feed.toml",
+    ),
     ("unplugged", "unplugged T"),
     ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
     (

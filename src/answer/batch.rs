@@ -108,7 +108,7 @@ fn alike(net: &Net<'_>, sets: &[Vec<Fault>]) -> Vec<Vec<usize>> {
 }
 
 /// Answers for each of some, on all threads of the pool this is called in.
-pub(super) fn each<I: Sync, T: Send>(of: &[I], answer: impl Fn(&I) -> T + Send + Sync) -> Vec<T> {
+pub(crate) fn each<I: Sync, T: Send>(of: &[I], answer: impl Fn(&I) -> T + Send + Sync) -> Vec<T> {
     #[cfg(feature = "parallel")]
     return of.par_iter().map(answer).collect();
     #[cfg(not(feature = "parallel"))]

@@ -9,6 +9,7 @@ mod batch;
 mod beside;
 mod cause;
 mod chart;
+mod checklist;
 mod complaint;
 mod drives;
 mod feed;
@@ -39,9 +40,12 @@ use serde::Serialize;
 
 pub use crate::reach::Side;
 pub use crate::settle::Status;
+pub(crate) use batch::each;
+
 pub use around::{Around, AroundState, around};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use complaint::{Complaint, ComplaintWord};
 pub use drives::DrivesAs;
 pub use feed::Use;

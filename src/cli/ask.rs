@@ -9,7 +9,7 @@ use crate::answer::{self, Answer, RouteKind, TraceError};
 use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
 use crate::lint;
 use crate::net::Net;
-use crate::page;
+use crate::page::{self, Drawings};
 use crate::report::{self, Look, Page, Strokes, Words, diagnostic};
 use crate::sheet::{self, LARGEST_FILE, Sheet};
 
@@ -167,9 +167,8 @@ pub(super) fn ask(
             let state = asked.state(state);
             asked.understood(Some(()))?;
             let answer = answer::starve(&net, &faults, state.as_deref());
-            let drawing = || super::page::drawing(&net, &answer, &faults, shown.units).map(Some);
-            let page = || report::starve(&answer, &show.words);
-            render_drawn(&answer, page, drawing, show.format, show.look)
+            let drawing = || super::page::starving(&net, &answer, &faults, shown.units);
+            show.drawn(&answer, |words| report::starve(&answer, words), drawing)
         }
         Question::Why {
             part,
@@ -232,14 +231,14 @@ pub(super) fn render<A: Answer>(
     format: Format,
     look: Look,
 ) -> Result<Reply, Failure> {
-    render_drawn(answer, page, || Ok(None), format, look)
+    render_drawn(answer, page, || Ok(Drawings::default()), format, look)
 }
 
 /// An answer as text, with its drawing where the format has room for one.
 fn render_drawn<A: Answer>(
     answer: &A,
     page: impl FnOnce() -> Page,
-    drawing: impl FnOnce() -> Result<Option<String>, Failure>,
+    drawings: impl FnOnce() -> Result<Drawings, Failure>,
     format: Format,
     look: Look,
 ) -> Result<Reply, Failure> {
@@ -250,8 +249,7 @@ fn render_drawn<A: Answer>(
         Format::Json => json()?,
         Format::Html => {
             let asked = super::page::asked(A::NAME);
-            let drawing = drawing()?;
-            page::report(&page(), asked.as_deref(), drawing.as_deref(), &json()?)
+            page::report(&page(), asked.as_deref(), &drawings()?, &json()?)
         }
         Format::Csv | Format::JsonLines => {
             let what = "this answer is not written line by line".to_owned();
@@ -282,6 +280,27 @@ impl<'c> Show<'c> {
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
         render(answer, || page(&self.words), self.format, self.look)
+    }
+
+    /// The same with drawings, made where the format has room for them.
+    pub fn drawn<A: Answer>(
+        &self,
+        answer: &A,
+        page: impl FnOnce(&Words<'_>) -> Page,
+        drawings: impl FnOnce() -> Result<Drawings, Failure>,
+    ) -> Result<Reply, Failure> {
+        render_drawn(
+            answer,
+            || page(&self.words),
+            drawings,
+            self.format,
+            self.look,
+        )
+    }
+
+    /// How it is shown.
+    pub fn format(&self) -> Format {
+        self.format
     }
 }
 

@@ -14,6 +14,7 @@ impl Charts {
     pub fn file(&self) -> &Path {
         match self {
             Charts::Chart { file, .. }
+            | Charts::Checklist { file }
             | Charts::Unplugged { file }
             | Charts::Reassemble { file }
             | Charts::Walk { file, .. }
@@ -38,6 +39,10 @@ impl Charts {
             Charts::Unplugged { .. } => {
                 let answer = answer::unplugged(net);
                 show.reply(&answer, |words| report::unplugged(&answer, words))
+            }
+            Charts::Checklist { .. } => {
+                let answer = answer::checklist(net);
+                show.reply(&answer, |words| report::checklist(&answer, words))
             }
             Charts::Walk { states, faults, .. } => {
                 let states = asked.states(states);

@@ -4,6 +4,7 @@
 
 mod args;
 mod ask;
+mod author;
 mod charts;
 mod draw;
 mod failure;
@@ -113,6 +114,10 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
                 None => return Ok(false),
             }
         }
+        Command::Author(asked) => match asked.run(&cli.shown, streams)? {
+            Some(reply) => reply,
+            None => return Ok(false),
+        },
         Command::Draw(asked) => {
             let sheet = read(&asked.file.file, &cli.shown, streams)?;
             let drawing = draw::draw(asked, &sheet.circuit, &cli.shown)?;

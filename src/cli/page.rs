@@ -5,12 +5,15 @@ use std::io;
 use clap::CommandFactory;
 
 use super::args::{Cli, Format, Shown};
+use super::ask::Reply;
 use super::failure::Failure;
 use crate::answer::Starve;
-use crate::circuit::{Circuit, Fault};
-use crate::draw::{self, Layered, Style, View};
+use crate::circuit::{Circuit, Fault, Kind, PartName};
+use crate::draw::{self, Layered, Picture, Scope, Shape, Style, View};
 use crate::net::Net;
-use crate::page::{self, PageError};
+use crate::page::{self, Drawings, PageError};
+use crate::report::{self, QuizSheet, Words};
+use crate::teach::Lesson;
 use crate::units::UnitSystem;
 
 /// Makes the page of a circuit.
@@ -23,6 +26,15 @@ pub(super) fn page(circuit: &Circuit, shown: &Shown) -> Result<String, Failure> 
     page::circuit(&net, shown.units).map_err(unmade)
 }
 
+/// Makes the page of a quiz, which marks itself.
+pub(super) fn quiz(sheet: &QuizSheet, words: &Words<'_>) -> Result<Reply, Failure> {
+    let json = report::json(sheet).map_err(|e| unmade(e.into()))?;
+    Ok(Reply {
+        text: page::quiz(words, sheet, &json),
+        wrong: false,
+    })
+}
+
 /// What a command answers, as its help says it.
 pub(super) fn asked(name: &str) -> Option<String> {
     let program = Cli::command();
@@ -31,12 +43,12 @@ pub(super) fn asked(name: &str) -> Option<String> {
 }
 
 /// The circuit with its faults, in the first state in which they do anything.
-pub(super) fn drawing(
+pub(super) fn starving(
     net: &Net<'_>,
     answer: &Starve,
     faults: &[Fault],
     units: UnitSystem,
-) -> Result<String, Failure> {
+) -> Result<Drawings, Failure> {
     let mut states = answer.states.iter();
     let suffers = states.find(|s| s.outlets.iter().any(|o| o.verdict.is_bad()));
     let shown = suffers.or_else(|| answer.states.first());
@@ -46,8 +58,54 @@ pub(super) fn drawing(
         units,
         ..View::default()
     };
-    let picture = draw::picture(net, &view).map_err(|e| unmade(e.into()))?;
-    draw::svg(&picture, &Layered, &Style::default()).map_err(|e| unmade(e.into()))
+    Ok(Drawings {
+        whole: Some(drawing(&picture(net, &view)?, &Style::default())?),
+        sections: Vec::new(),
+    })
+}
+
+/// The way that a lesson follows, and each of its steps.
+pub(super) fn steps(
+    net: &Net<'_>,
+    lesson: &Lesson,
+    units: UnitSystem,
+) -> Result<Drawings, Failure> {
+    let view = |scope| View {
+        state: lesson.state.as_deref(),
+        faults: &[],
+        units,
+        scope,
+    };
+    let mut whole = picture(net, &view(Scope::Trace(lesson.outlet.clone())))?;
+    for item in whole.items.iter_mut().filter(|i| i.shape != Shape::Cavity) {
+        // The lesson has steps of its own.
+        let steps = lesson.steps.iter().zip(1..);
+        let steps = steps.filter(|(step, _)| step.parts.contains(&item.name));
+        item.steps = steps.map(|(_, number)| number).collect();
+    }
+    let steps = lesson.steps.iter().zip(1..).map(|(step, number)| {
+        let cavities = step.cavities.iter();
+        let cavities = cavities.map(|id| PartName::new(Kind::Passage, id));
+        let only = Scope::Only(cavities.chain(step.parts.iter().cloned()).collect());
+        let style = Style {
+            prefix: format!("step-{number}-"),
+            beside: true,
+            ..Style::default()
+        };
+        drawing(&picture(net, &view(only))?, &style)
+    });
+    Ok(Drawings {
+        sections: steps.collect::<Result<_, _>>()?,
+        whole: Some(drawing(&whole, &Style::default())?),
+    })
+}
+
+fn picture(net: &Net<'_>, view: &View<'_>) -> Result<Picture, Failure> {
+    draw::picture(net, view).map_err(|e| unmade(e.into()))
+}
+
+fn drawing(picture: &Picture, style: &Style) -> Result<String, Failure> {
+    draw::svg(picture, &Layered, style).map_err(|e| unmade(e.into()))
 }
 
 fn unmade(error: PageError) -> Failure {

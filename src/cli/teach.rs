@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::args::Teach;
+use super::args::{Format, Teach};
 use super::ask::{Asked, OUTLETS, Reply, Show};
 use super::failure::Failure;
 use crate::net::Net;
@@ -27,7 +27,8 @@ impl Teach {
                 let outlet = asked.understood(outlet)?;
                 let answer = teach::lesson(net, &outlet, state.as_deref())
                     .map_err(|e| Failure::one(e.to_string(), e.remedy()))?;
-                show.reply(&answer, |words| report::lesson(&answer, words))
+                let drawings = || super::page::steps(net, &answer, show.words().units);
+                show.drawn(&answer, |words| report::lesson(&answer, words), drawings)
             }
             Teach::Quiz {
                 seed,
@@ -40,6 +41,9 @@ impl Teach {
                     .quiz(*seed, *level, *count)
                     .map_err(|e| Failure::one(e.to_string(), &e.remedy()))?;
                 let sheet = QuizSheet::new(&quiz, show.words());
+                if show.format() == Format::Html && !*key {
+                    return super::page::quiz(&sheet, show.words());
+                }
                 let page = if *key { report::quiz_key } else { report::quiz };
                 show.reply(&sheet, |words| page(&quiz, words))
             }

@@ -13,8 +13,8 @@ mod svg;
 pub use dot::dot;
 pub use layout::{Layered, Layout, LayoutError, Plain};
 pub use picture::{
-    Casting, Chip, DrawError, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, Spool, Tank,
-    View, picture,
+    Casting, Chip, DrawError, Item, Laid, Layer, Over, Passing, Picture, Pipe, Plate, Scope, Shape,
+    Spool, Tank, View, picture,
 };
 pub use plot::plot;
 #[cfg(feature = "png")]

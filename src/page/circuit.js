@@ -10,7 +10,7 @@
   ];
   const ROLES = {S: 'supply', R: 'regulated', P: 'pilot', L: 'lube', N: 'slack', D: 'drained',
     C: 'contested', T: 'trapped', '?': 'undecided'};
-  const FLOWS = {o: 'open', s: 'shut', u: 'unsure'};
+  const FLOWS = {O: 'open', S: 'shut', U: 'unsure'};
   const words = Object.values(ROLES), flows = Object.values(FLOWS);
   // What is chosen, by number; -1 is none.
   const now = {state: 0, part: -1, fault: -1};
@@ -22,9 +22,28 @@
   };
   const text = number => all.texts[number];
   const called = part => part.label === part.typed ? part.typed : `${part.label} (${part.typed})`;
-  const effectIn = (fault, state) => {
-    const found = fault < 0 ? null : all.faults[fault].effects.find(pair => pair[0] === state);
-    return found ? all.effects[found[1]] : null;
+  const foundIn = (fault, state) => all.faults[fault]?.effects.find(found => found[0] === state);
+  const effectIn = (fault, state) => all.effects[foundIn(fault, state)?.[1]] ?? null;
+  // The overlay of the state, with what the fault changes of it.
+  const overlay = () => {
+    const sound = all.overlays[now.state];
+    const changed = all.repaints[foundIn(now.fault, now.state)?.[2]];
+    if (!changed) return sound;
+    const patch = (before, changes) => {
+      const after = [...before];
+      let place = 0;
+      for (const [, passed, letter] of changes.matchAll(/([0-9a-z]*)([A-Z?])/g)) {
+        place += parseInt(passed || '0', 36);
+        after[place++] = letter;
+      }
+      return after.join('');
+    };
+    return {
+      roles: patch(sound.roles, changed.roles),
+      items: patch(sound.items, changed.items),
+      pipes: patch(sound.pipes, changed.pipes),
+      stands: [...new Map([...sound.stands, ...changed.stands])],
+    };
   };
 
   // The drawing: what can be picked, by part number.
@@ -143,7 +162,7 @@
       if (ground !== 'band') item.setAttribute('aria-label', `${item.getAttribute('aria-label')}: ${word}`);
     }
   };
-  const markAll = effect => {
+  const markAll = (effect, stands) => {
     svg.querySelectorAll('.mark').forEach(old => old.remove());
     svg.querySelectorAll('.chosen,.faulty').forEach(old => old.classList.remove('chosen', 'faulty'));
     const suffers = new Set();
@@ -153,8 +172,8 @@
     }
     for (const part of all.on[now.state]) if (!suffers.has(part)) mark(places.get(part), 'on', 'supply');
     const here = now.fault < 0 ? [] : places.get(now.part) ?? [];
-    for (const [item, how] of all.overlays[now.state].stands) {
-      // Where the faulty part would stand if it were sound would only mislead.
+    for (const [item, how] of stands) {
+      // The faulty part has its fault there.
       if (!here.includes(items[item])) mark([items[item]], how.split(',')[0], 'band');
     }
     for (const item of here) mark([item], `× ${all.faults[now.fault].label}`, 'fault', 'mark wrong');
@@ -296,11 +315,13 @@
   const show = (bring = false) => {
     const effect = effectIn(now.fault, now.state);
     choose();
-    recolour(all.overlays[now.state]);
-    markAll(effect);
+    const laid = overlay();
+    recolour(laid);
+    markAll(effect, laid.stands);
     tell(effect);
     const id = all.states[now.state][0];
-    at('caption').textContent = `Colours: the sound circuit${id && ` in ${id}`}. Marks: ${now.fault < 0 ? 'where valves stand, and what has oil' : 'what the fault makes of it'}.`;
+    const drawn = now.fault < 0 ? 'The sound circuit' : `With ${all.faults[now.fault].typed}`;
+    at('caption').textContent = drawn + (id && ` in ${id}`);
     if (bring) reveal();
     if (location.hash !== toLink()) history.replaceState(null, '', toLink());
   };

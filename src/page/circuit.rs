@@ -4,9 +4,8 @@ use maud::{Markup, PreEscaped, html};
 
 use super::data::{Embedded, text};
 use super::frame::{data, frame};
-use super::overlay::Overlay;
 use crate::answer::{Depth, Scenarios, Sweeper, starve};
-use crate::draw::{self, DrawError, Layered, LayoutError, Style, View};
+use crate::draw::{self, DrawError, Layer, Layered, LayoutError, Style, View};
 use crate::net::Net;
 use crate::report::{Words, words};
 use crate::units::UnitSystem;
@@ -65,11 +64,8 @@ pub fn circuit(net: &Net<'_>, units: UnitSystem) -> Result<String, PageError> {
     picture.about = "the whole circuit".to_owned();
     let svg = draw::svg(&picture, &Layered, &Style::default())?;
     let sound = starve(net, &[], None);
-    let states = sound.states.iter().map(|s| s.state.as_deref());
-    let overlays = states.map(|state| Overlay::of(net, &picture, state, units));
-    let overlays: Vec<Overlay> = overlays.collect::<Result<_, _>>()?;
     let sweeper = Sweeper::new(net, Scenarios::alone(circuit, |_| true), &[]).explaining();
-    let embedded = Embedded::of(&words, &sweeper, &sound, overlays);
+    let embedded = Embedded::of(&words, &sweeper, &sound, &Layer::of(net, &picture));
     let title = text(&words.title());
     let body = body(&title, &svg, &embedded, &serde_json::to_string(&embedded)?);
     Ok(frame(&title, body))

@@ -4,9 +4,12 @@
 use indexmap::IndexSet;
 use serde::Serialize;
 
-use super::overlay::Overlay;
-use crate::answer::{Reading, Severity, Starve, Status, SweepRecord, SweepState, Sweeper, Verdict};
+use super::overlay::{Overlay, Repaint};
+use crate::answer::{
+    self, Reading, Severity, Starve, Status, SweepRecord, SweepState, Sweeper, Verdict,
+};
 use crate::circuit::{Access, Circuit, Condition, Fault, Kind, PartName};
+use crate::draw::Layer;
 use crate::report::page::Line;
 use crate::report::{Words, complaint, words};
 use crate::settle::Span;
@@ -22,6 +25,8 @@ pub struct Embedded {
     pub faults: Vec<EmbeddedFault>,
     /// What faults do, each different effect once.
     pub effects: IndexSet<Effect>,
+    /// What faults make of the drawing, each different change once.
+    pub repaints: IndexSet<Repaint>,
     /// Every text once.
     pub texts: IndexSet<String>,
     /// For each state the outlets, by part number, that have oil when sound.
@@ -52,13 +57,13 @@ pub struct EmbeddedFault {
     pub typed: String,
     /// What is wrong, in words.
     pub label: String,
-    /// What it does: the number of the state, then that of the effect. A state that is missing
-    /// is as when sound.
+    /// What it does: the numbers of the state, of the effect and of what it makes of the drawing.
+    /// A state that is missing is as when sound.
     pub effects: Effects,
 }
 
-/// Pairs of the number of a state and the number of an effect.
-pub type Effects = Vec<(usize, usize)>;
+/// Numbers of a state, an effect and a change of the drawing.
+pub type Effects = Vec<(usize, usize, usize)>;
 
 /// What a fault does in one state. Texts are numbers.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize)]
@@ -81,7 +86,7 @@ impl Embedded {
         words: &Words<'_>,
         sweeper: &Sweeper<'_>,
         sound: &Starve,
-        overlays: Vec<Overlay>,
+        layer: &Layer<'_>,
     ) -> Self {
         let circuit = words.circuit;
         let names: Vec<PartName> = circuit.parts().map(|(name, _)| name).collect();
@@ -105,20 +110,29 @@ impl Embedded {
             let on = state.outlets.iter().filter(|o| o.sound == Status::On);
             on.filter_map(|o| number(&o.outlet)).collect()
         });
+        let states = sound.states.iter().map(|s| s.state.as_deref());
         let mut embedded = Embedded {
-            states: states(circuit),
+            states: named(circuit),
             parts: parts.collect(),
             faults: Vec::with_capacity(faults.len()),
             effects: IndexSet::new(),
+            repaints: IndexSet::new(),
             texts: IndexSet::new(),
             on: on.collect(),
-            overlays,
+            overlays: states.map(|state| layer.lay(state, &[]).into()).collect(),
         };
         let count = sweeper.scenarios().count();
         for start in (0..count).step_by(Sweeper::AT_ONCE) {
             let upto = count.min(start + Sweeper::AT_ONCE);
-            for record in sweeper.records(start..upto) {
-                let effects = embedded.effects(&record, words, &names);
+            let records = sweeper.records(start..upto);
+            let laid = answer::each(&records, |record| {
+                let fault = &faults[record.number..=record.number];
+                let states = record.states.iter().map(|s| s.state.as_deref());
+                let laid = states.map(|state| layer.lay(state, fault).into());
+                laid.collect::<Vec<Overlay>>()
+            });
+            for (record, laid) in records.iter().zip(laid) {
+                let effects = embedded.effects(record, laid, words, &names);
                 embedded.faults.push(EmbeddedFault {
                     typed: record.faults.join(" "),
                     label: condition(&faults[record.number].condition),
@@ -132,20 +146,19 @@ impl Embedded {
     fn effects(
         &mut self,
         record: &SweepRecord,
+        laid: Vec<Overlay>,
         words: &Words<'_>,
         names: &IndexSet<PartName>,
     ) -> Effects {
-        let told = record.states.iter().filter_map(|state| {
+        let told = record.states.iter().zip(laid).filter_map(|(state, laid)| {
             let id = state.state.as_deref().unwrap_or_default();
             let at = self.states.iter().position(|(known, _)| known == id)?;
-            Some((at, state))
-        });
-        let told: Vec<(usize, &SweepState)> = told.collect();
-        let effects = told.into_iter().map(|(at, state)| {
             let effect = self.effect(state, words, names);
-            (at, self.effects.insert_full(effect).0)
+            let repaint = self.overlays[at].repaint(&laid);
+            let effect = self.effects.insert_full(effect).0;
+            Some((at, effect, self.repaints.insert_full(repaint).0))
         });
-        effects.collect()
+        told.collect()
     }
 
     fn effect(
@@ -218,7 +231,7 @@ fn concerns(fault: &Fault, name: &PartName) -> bool {
     fault.part == *name || (fault.part.kind == name.kind && swapped == Some(&name.id))
 }
 
-fn states(circuit: &Circuit) -> Vec<(String, String)> {
+fn named(circuit: &Circuit) -> Vec<(String, String)> {
     if circuit.states.is_empty() {
         return vec![(String::new(), String::new())];
     }

@@ -1,10 +1,10 @@
-//! What each state makes of the drawing, as a script can lay it over the one that is there.
+//! What states and faults make of the drawing, as a script can lay it over the one that is there.
+
+use std::fmt::Write;
 
 use serde::Serialize;
 
-use crate::draw::{DrawError, Passing, Picture, View, picture};
-use crate::net::Net;
-use crate::units::UnitSystem;
+use crate::draw::{Laid, Passing};
 
 /// The sound circuit in one state, over the drawing of the circuit without one.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -20,55 +20,88 @@ pub struct Overlay {
     pub stands: Vec<(usize, String)>,
 }
 
+/// What a fault changes of the overlay of its state: for roles, items and pipes the places that
+/// change, each as how many are passed over since the last, to the base 36, and its new letter.
+#[derive(Clone, Debug, PartialEq, Eq, Hash, Serialize)]
+pub struct Repaint {
+    /// What becomes of the oil of items.
+    pub roles: String,
+    /// Whether oil passes items.
+    pub items: String,
+    /// Whether oil passes pipes.
+    pub pipes: String,
+    /// What stands elsewhere: the number of the item and the words.
+    pub stands: Vec<(usize, String)>,
+}
+
 /// The letter of whether oil passes.
-fn letter(passing: Passing) -> char {
+fn letter(passing: &Passing) -> char {
     match passing {
-        Passing::Open => 'o',
-        Passing::Shut => 's',
-        Passing::Unsure => 'u',
+        Passing::Open => 'O',
+        Passing::Shut => 'S',
+        Passing::Unsure => 'U',
+    }
+}
+
+impl From<Laid> for Overlay {
+    fn from(laid: Laid) -> Self {
+        let roles = laid.roles.iter().map(|r| r.map_or(' ', |r| r.letter()));
+        let stands = laid.stands.into_iter().enumerate();
+        Overlay {
+            roles: roles.collect(),
+            items: laid.items.iter().map(letter).collect(),
+            pipes: laid.pipes.iter().map(letter).collect(),
+            stands: stands.filter_map(|(i, s)| Some((i, s?))).collect(),
+        }
     }
 }
 
 impl Overlay {
-    /// Lays a state over a drawing of the whole circuit that has none.
-    ///
-    /// # Errors
-    /// What [`picture`] says.
-    pub fn of(
-        net: &Net<'_>,
-        drawn: &Picture,
-        state: Option<&str>,
-        units: UnitSystem,
-    ) -> Result<Self, DrawError> {
-        let view = View {
-            state,
-            units,
-            ..View::default()
-        };
-        let settled = picture(net, &view)?;
-        let item = |key: &str| settled.items.iter().find(|i| i.key == key);
-        let items: Vec<_> = drawn.items.iter().map(|i| item(&i.key)).collect();
-        let letter = |passing: Option<Passing>| passing.map_or(' ', letter);
-        let pipes = drawn.pipes.iter().map(|pipe| {
-            let ends = [pipe.from, pipe.to].map(|end| &*drawn.items[end].key);
-            let mut same = settled.pipes.iter().filter(|p| {
-                p.tag == pipe.tag
-                    && p.pushes == pipe.pushes
-                    && [p.from, p.to].map(|end| &*settled.items[end].key) == ends
-            });
-            letter(same.next().map(|p| p.passing))
-        });
-        let stands = items.iter().enumerate().filter_map(|(number, item)| {
-            let words = item.and_then(|i| i.detail.clone())?;
-            (drawn.items[number].detail.as_ref() != Some(&words)).then_some((number, words))
-        });
-        Ok(Overlay {
-            roles: (items.iter())
-                .map(|i| i.and_then(|i| i.role).map_or(' ', |r| r.letter()))
-                .collect(),
-            items: items.iter().map(|i| letter(i.map(|i| i.passing))).collect(),
-            pipes: pipes.collect(),
-            stands: stands.collect(),
-        })
+    /// What another overlay of the same drawing has otherwise.
+    pub(super) fn repaint(&self, other: &Overlay) -> Repaint {
+        let elsewhere = other.stands.iter().filter(|s| !self.stands.contains(s));
+        Repaint {
+            roles: changes(&self.roles, &other.roles),
+            items: changes(&self.items, &other.items),
+            pipes: changes(&self.pipes, &other.pipes),
+            stands: elsewhere.cloned().collect(),
+        }
+    }
+}
+
+/// Where two texts of the same length differ, and how the second has it.
+fn changes(from: &str, to: &str) -> String {
+    let mut text = String::new();
+    let mut passed = 0;
+    for (was, is) in from.chars().zip(to.chars()) {
+        if was == is {
+            passed += 1;
+            continue;
+        }
+        let _ = write!(text, "{}{is}", base_36(passed));
+        passed = 0;
+    }
+    text
+}
+
+/// A number to the base 36, as JavaScript's `parseInt` reads it; nothing for 0.
+fn base_36(number: usize) -> String {
+    let digit = |value: usize| char::from_digit(value as u32, 36).unwrap_or('0');
+    match number {
+        0 => String::new(),
+        _ => base_36(number / 36) + &digit(number % 36).to_string(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_are_told_by_how_many_places_are_passed_over() {
+        assert_eq!(changes("SSDD", "SSDD"), "");
+        assert_eq!(changes("SSDD", "DSDS"), "D2S");
+        let long = "O".repeat(100);
+        assert_eq!(changes(&long, &(long[..99].to_owned() + "S")), "2rS");
     }
 }

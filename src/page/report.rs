@@ -6,23 +6,32 @@ use super::data::text;
 use super::frame::{data, frame};
 use crate::report::page::{Block, Line, Page, Role, Span};
 
-/// A report as one HTML file: what was asked, the answer, the drawing where there is one, then
+/// Drawings that go with a report, as SVG that [`draw::svg`](crate::draw::svg) writes.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Drawings {
+    /// Of the answer as a whole.
+    pub whole: Option<String>,
+    /// For the sections of the report, one after the other, each below its heading.
+    pub sections: Vec<String>,
+}
+
+/// A report as one HTML file: what was asked, the answer, its drawing where there is one, then
 /// the rest, and the answer as JSON for other programs, in an element of its own.
 ///
-/// `drawing` is SVG as [`draw::svg`](crate::draw::svg) writes it, `json` as
-/// [`report::json`](crate::report::json) does.
+/// `json` is what [`report::json`](crate::report::json) writes.
 ///
 /// ```
 /// use oilpath::{page, report::page::{Block, Page}};
 /// let report = Page { title: "A <box>".into(), blocks: vec![Block::Lead("Nothing.".into())] };
-/// let html = page::report(&report, Some("What starves?"), None, "{}");
+/// let html = page::report(&report, Some("What starves?"), &Default::default(), "{}");
 /// assert!(html.contains("<h1>A &lt;box&gt;</h1>"));
 /// assert!(html.contains("What starves?"));
 /// ```
 #[must_use]
-pub fn report(page: &Page, question: Option<&str>, drawing: Option<&str>, json: &str) -> String {
+pub fn report(page: &Page, question: Option<&str>, drawings: &Drawings, json: &str) -> String {
     let (leads, rest): (Vec<&Block>, Vec<&Block>) =
         (page.blocks.iter()).partition(|block| matches!(block, Block::Lead(_)));
+    let mut sections = drawings.sections.iter();
     let body = html! {
         header {
             h1 { (inline(&page.title)) }
@@ -30,10 +39,13 @@ pub fn report(page: &Page, question: Option<&str>, drawing: Option<&str>, json: 
         }
         main.report {
             @for lead in leads { (block(lead)) }
-            @if let Some(svg) = drawing {
-                div.sheet tabindex="0" role="region" aria-label="Drawing" { (PreEscaped(svg)) }
+            @if let Some(svg) = &drawings.whole { div.sheet tabindex="0" role="region" aria-label="Drawing" { (PreEscaped(svg)) } }
+            @for other in rest {
+                (block(other))
+                @if matches!(other, Block::Heading(_)) {
+                    @if let Some(svg) = sections.next() { div.small { (PreEscaped(svg)) } }
+                }
             }
-            @for other in rest { (block(other)) }
         }
         (data("answer", json))
     };

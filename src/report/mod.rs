@@ -30,6 +30,7 @@
 mod around;
 mod chart;
 mod check;
+mod checklist;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
@@ -64,6 +65,7 @@ pub(crate) mod words;
 pub use around::around;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
+pub use checklist::checklist;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};

@@ -6,8 +6,8 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Chart, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve, Sweep,
-    SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Answer, Around, Chart, Checklist, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve,
+    Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
 };
 use crate::suspect::{Next, Suspects};
 use crate::teach::Lesson;
@@ -37,6 +37,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Why>(),
     of::<LivesBy>(),
     of::<Chart>(),
+    of::<Checklist>(),
     of::<Unplugged>(),
     of::<Walk>(),
     of::<Overnight>(),

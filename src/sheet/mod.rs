@@ -22,6 +22,8 @@ mod diagnostic;
 mod document;
 mod fields;
 mod files;
+#[cfg(feature = "report")]
+mod import;
 mod keys;
 mod kinds;
 mod load;
@@ -29,7 +31,10 @@ mod load;
 mod schema;
 mod shape;
 mod source;
+mod starter;
 mod syntax;
+#[cfg(feature = "cli")]
+mod tidy;
 mod toml;
 mod walk;
 mod wanted;
@@ -40,10 +45,15 @@ use std::path::Path;
 
 pub use case::{CaseCheck, CaseList, open_case, read_case};
 pub use diagnostic::{Code, Diagnostic, Label, Refusal, Severity, codes};
+#[cfg(feature = "report")]
+pub use import::import;
 pub use load::{DEEPEST_INCLUDE, LARGEST_FILE};
 #[cfg(feature = "report")]
 pub use schema::schema;
 pub use source::{Location, Source};
+pub use starter::{BLANK, SMALL};
+#[cfg(feature = "cli")]
+pub use tidy::tidy;
 pub use write::write;
 
 use crate::circuit::{Circuit, Place};

@@ -187,7 +187,7 @@ pub(super) fn key(key: &str) -> String {
     }
 }
 
-fn quote(text: &str) -> String {
+pub(super) fn quote(text: &str) -> String {
     let mut out = String::from("\"");
     for c in text.chars() {
         match c {

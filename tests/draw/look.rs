@@ -332,6 +332,7 @@ fn colours_are_variables_unless_fixed() {
         let style = Style {
             paint,
             prefix: "one-".to_owned(),
+            beside: false,
         };
         draw::svg(&picture, &draw::Plain, &style).unwrap()
     };
@@ -401,4 +402,30 @@ fn a_part_of_the_circuit_says_where_it_was_cut() {
         ..View::default()
     };
     assert!(draw::picture(&net, &view).is_err());
+}
+
+/// What stands beside another drawing has no second title, legend and style sheet, and the same
+/// places for everything.
+#[test]
+fn a_drawing_beside_another_shares_what_serves_for_both() {
+    let circuit = circuit("circuits/lessons/check-ball.toml");
+    let net = net(&circuit);
+    let only = ["passage.line", "passage.lift-apply"].map(|name| circuit.find(name, Kind::ALL));
+    let only = Scope::Only(only.map(Result::unwrap).into());
+    let view = View {
+        scope: only,
+        ..View::default()
+    };
+    let picture = draw::picture(&net, &view).unwrap();
+    assert_eq!(picture.items.len(), 2);
+    let beside = Style {
+        beside: true,
+        ..Style::default()
+    };
+    let written = |style| draw::svg(&picture, &draw::Plain, style).unwrap();
+    let (alone, beside) = (written(&Style::default()), written(&beside));
+    for part in ["<style>", "class=\"heading\"", "supply: source pressure"] {
+        assert!(alone.contains(part) && !beside.contains(part), "{part}");
+    }
+    assert!(roxmltree::Document::parse(&beside).is_ok());
 }

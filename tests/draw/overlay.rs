@@ -1,8 +1,8 @@
 //! What a state and faults make of a picture.
 
-use oilpath::answer::{Verdict, starve};
+use oilpath::answer::{Scenarios, Verdict, starve};
 use oilpath::circuit::{Kind, Level};
-use oilpath::draw::{self, DrawError, Item, Passing, Picture, Role, Shape, Tank, View};
+use oilpath::draw::{self, DrawError, Item, Layer, Passing, Picture, Role, Shape, Tank, View};
 use oilpath::net::Stage;
 use oilpath::settle::{Value, settle};
 
@@ -195,4 +195,44 @@ fn the_sump_is_no_item() {
             assert_eq!(drawn.tank == Some(Tank::Drains), bleeds, "{id}");
         }
     }
+}
+
+/// What is laid over a drawing is what a drawing of its own would show, for every single fault.
+#[test]
+fn a_layer_is_the_drawing_of_its_state_and_fault() {
+    let circuit = circuit("circuits/transfer-box.toml");
+    let net = net(&circuit);
+    let base = draw::picture(&net, &View::default()).unwrap();
+    let layer = Layer::of(&net, &base);
+    let mut changed = 0;
+    for fault in Scenarios::alone(&circuit, |_| true).faults() {
+        let faults = [fault.clone()];
+        let view = View {
+            state: Some("low"),
+            faults: &faults,
+            ..View::default()
+        };
+        let drawn = draw::picture(&net, &view).unwrap();
+        let laid = layer.lay(Some("low"), &faults);
+        for (i, known) in base.items.iter().enumerate() {
+            let now = item(&drawn, &known.key);
+            assert_eq!(laid.roles[i], now.role, "{} {}", faults[0], known.key);
+            assert_eq!(laid.items[i], now.passing, "{} {}", faults[0], known.key);
+            let stands = laid.stands[i].as_ref().or(known.detail.as_ref());
+            assert_eq!(stands, now.detail.as_ref(), "{} {}", faults[0], known.key);
+            changed += usize::from(now.role != known.role);
+        }
+        for (laid, pipe) in laid.pipes.iter().zip(&base.pipes) {
+            let ends = |picture: &Picture, pipe: &draw::Pipe| {
+                let mut ends = [pipe.from, pipe.to].map(|end| picture.items[end].key.clone());
+                // A leak may turn round what lies nearer to the source.
+                ends.sort();
+                (ends, pipe.tag.clone(), pipe.pushes)
+            };
+            let same = drawn.pipes.iter();
+            let mut same = same.filter(|p| ends(&drawn, p) == ends(&base, pipe));
+            assert_eq!(*laid, same.next().unwrap().passing, "{}", faults[0]);
+        }
+    }
+    assert!(changed > 0);
 }

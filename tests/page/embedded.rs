@@ -3,7 +3,7 @@
 use oilpath::answer::{Scenarios, SweepState, Sweeper};
 use oilpath::circuit::{Circuit, PartName};
 use oilpath::net::Net;
-use oilpath::sheet;
+use oilpath::{draw, sheet};
 use scraper::{Html, Selector};
 use serde_json::Value;
 
@@ -19,6 +19,63 @@ pub fn embedded(page: &str) -> Value {
 
 fn number(value: &Value) -> usize {
     value.as_u64().unwrap() as usize
+}
+
+/// Some letters after changes, as the script makes them.
+fn repainted(letters: &Value, changes: &Value) -> String {
+    let mut letters: Vec<char> = letters.as_str().unwrap().chars().collect();
+    let (mut place, mut passed) = (0, 0);
+    for one in changes.as_str().unwrap().chars() {
+        match one.to_digit(36).filter(|_| !one.is_ascii_uppercase()) {
+            Some(digit) => passed = 36 * passed + digit as usize,
+            None => {
+                place += passed;
+                letters[place] = one;
+                (place, passed) = (place + 1, 0);
+            }
+        }
+    }
+    letters.into_iter().collect()
+}
+
+/// What each fault makes of the drawing is what is laid over it for a drawing of its own.
+#[test]
+fn a_fault_repaints_the_drawing_as_it_would_be_drawn() {
+    let file = "circuits/transfer-box.toml";
+    let circuit = sheet::open(file).unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let data = embedded(&page_of(file));
+    let picture = draw::picture(&net, &draw::View::default()).unwrap();
+    let layer = draw::Layer::of(&net, &picture);
+    let mut repaints = 0;
+    for fault in data["faults"].as_array().unwrap() {
+        let faults = [circuit.fault(fault["typed"].as_str().unwrap()).unwrap()];
+        for numbers in fault["effects"].as_array().unwrap() {
+            let [state, _, repaint] = [0, 1, 2].map(|i| number(&numbers[i]));
+            let id = data["states"][state][0].as_str();
+            let laid = layer.lay(id, &faults);
+            let roles: String = laid
+                .roles
+                .iter()
+                .map(|r| r.map_or(' ', |r| r.letter()))
+                .collect();
+            let (sound, changes) = (&data["overlays"][state], &data["repaints"][repaint]);
+            assert_eq!(
+                repainted(&sound["roles"], &changes["roles"]),
+                roles,
+                "{fault}"
+            );
+            let pipes = laid.pipes.iter().map(|p| p.word()[..1].to_uppercase());
+            let pipes: String = pipes.collect();
+            assert_eq!(
+                repainted(&sound["pipes"], &changes["pipes"]),
+                pipes,
+                "{fault}"
+            );
+            repaints += usize::from(changes["roles"] != "");
+        }
+    }
+    assert!(repaints > 0);
 }
 
 /// The verdicts of an effect as `verdict part`, sorted.

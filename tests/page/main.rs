@@ -2,6 +2,7 @@
 //! data is what the engine says.
 
 mod browser;
+mod driver;
 mod embedded;
 
 use std::path::Path;
@@ -99,7 +100,7 @@ fn a_report_shows_every_kind_of_block_and_no_markup_of_a_file() {
         ],
     };
     let json = r#"{"label":"</script><!--"}"#;
-    let text = page::report(&page, Some("Asked <b>?"), None, json);
+    let text = page::report(&page, Some("Asked <b>?"), &page::Drawings::default(), json);
     let html = check(&text);
     assert_eq!(count(&html, "script"), 1);
     assert_eq!(count(&html, "i, b"), 0);
@@ -158,4 +159,28 @@ fn a_question_is_answered_as_a_page_with_its_drawing_and_its_json() {
         assert_eq!(count(&html, "script#answer"), 1, "{other}");
         assert_eq!(count(&html, "script"), 1, "{other}");
     }
+}
+
+/// A lesson has its whole way drawn once, with its steps by number, and each step small beside its
+/// words.
+#[test]
+fn a_lesson_has_a_small_drawing_with_each_step() {
+    let mut command = assert_cmd::Command::cargo_bin("oilpath").unwrap();
+    let asked = "lesson circuits/tractor-powershift.toml pto-bearing --format html";
+    let out = command.args(asked.split(' ')).output().unwrap();
+    let html = check(&String::from_utf8(out.stdout).unwrap());
+    assert_eq!(count(&html, "div.sheet svg"), 1);
+    assert_eq!(count(&html, "div.small svg"), 5);
+    assert_eq!(
+        count(&html, "style"),
+        2,
+        "the page's and one of the drawings"
+    );
+    let with_id = Selector::parse("[id]").unwrap();
+    let ids = html.select(&with_id);
+    let mut ids: Vec<&str> = ids.map(|e| e.attr("id").unwrap()).collect();
+    let all = ids.len();
+    ids.sort_unstable();
+    ids.dedup();
+    assert_eq!(ids.len(), all, "no id twice");
 }

@@ -35,6 +35,16 @@ With --bad alone every other state counts as good, and the other way round.")]
         #[command(flatten)]
         file: File,
     },
+    /// List what a circuit file may have left out: what no state uses, drains, ways back
+    #[command(after_help = "Examples:
+  oilpath checklist circuits/transfer-box.toml
+  oilpath checklist circuits/six-speed-bus.toml
+
+For whoever types a circuit from a chart. What is listed may be as it should.")]
+    Checklist {
+        #[command(flatten)]
+        file: File,
+    },
     /// Drive from state to state: what each applies, what moves, what it remembers
     #[command(after_help = "Examples:
   oilpath walk circuits/six-speed-bus.toml fourth fifth plug-pulled-drive

@@ -1,5 +1,6 @@
 //! What can be asked, and how the answer is to be shown.
 
+mod author;
 mod charts;
 mod draw;
 mod flows;
@@ -19,6 +20,7 @@ use crate::circuit::Kind;
 use crate::report::SCHEMAS;
 use crate::units::UnitSystem;
 
+pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
 pub(super) use flows::{Asking, Flowing, Given};
@@ -135,6 +137,8 @@ With --output circuit.html it goes into a file. That opens without a network, an
 remembers the state, the part and the fault that are chosen. Every fault is tried in every state
 while it is made.")]
     Page(File),
+    #[command(flatten)]
+    Author(Author),
     #[command(flatten)]
     Itself(Itself),
 }

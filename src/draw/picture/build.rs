@@ -134,6 +134,7 @@ pub fn picture(net: &Net<'_>, view: &View<'_>) -> Result<Picture, DrawError> {
             let casting = casting.filter(|_| part.kind == Kind::Casting);
             scope::around(part, &items, &pipes, &plates, casting)
         }
+        (Scope::Only(parts), _) => items.iter().map(|i| parts.contains(&i.name)).collect(),
         _ => vec![true; items.len()],
     };
     if let (Scope::Around(part), false) = (&view.scope, kept.contains(&true)) {
@@ -208,7 +209,7 @@ fn pipe(
         },
         role: roles[joint.cavity.number()],
         passing: match over {
-            Some(over) if !joint.pushes && !leak => over.passing(joint, part),
+            Some(over) if !joint.pushes && !leak => over.passing(joint.cavity, part),
             _ => Passing::Open,
         },
         pushes: joint.pushes,
@@ -358,7 +359,7 @@ fn wrong_with(name: &PartName, faults: &[Fault]) -> Option<String> {
 fn about(circuit: &Circuit, view: &View<'_>, state: Option<&str>) -> String {
     let label = |name: &PartName| label::plain(circuit.label(name));
     let mut about = match &view.scope {
-        Scope::Whole => Vec::new(),
+        Scope::Whole | Scope::Only(_) => Vec::new(),
         Scope::Around(part) => vec![format!("around {}", label(part))],
         Scope::Trace(part) => vec![format!("the oil's way to {}", label(part))],
     };

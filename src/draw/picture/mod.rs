@@ -2,6 +2,7 @@
 
 mod build;
 mod detail;
+mod laid;
 mod overlay;
 mod part;
 mod rank;
@@ -15,6 +16,7 @@ use crate::circuit::{Fault, PartName};
 use crate::units::UnitSystem;
 
 pub use build::{DrawError, picture};
+pub use laid::{Laid, Layer};
 
 /// What to draw of a circuit.
 #[derive(Clone, Debug, Default)]
@@ -40,6 +42,8 @@ pub enum Scope {
     /// The oil's way to a part, as [`answer::trace`](crate::answer::trace) tells it, and nothing
     /// else.
     Trace(PartName),
+    /// These cavities (passages) and parts, and what joins them.
+    Only(Vec<PartName>),
 }
 
 /// A circuit, or a part of it, made ready to be drawn.

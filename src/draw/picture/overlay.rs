@@ -1,10 +1,10 @@
 //! What a state and faults make of the oil: roles of cavities, ways open and shut, valves where
 //! they stand, what became of the outlets.
 
-use super::part::{Bench, Joint, Toward};
+use super::part::{Bench, Toward};
 use super::{Item, Passing, Shape, Spool};
 use crate::answer::starve;
-use crate::circuit::{Fault, Kind, Level, PartName, State};
+use crate::circuit::{Fault, Kind, Level, PartName, State, Valve};
 use crate::draw::role::Role;
 use crate::net::{Cavity, Drive, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::settle::{Balance, Cause, Point, Settled, Value, balance, settle};
@@ -68,12 +68,9 @@ impl<'n> Overlay<'n> {
         }
     }
 
-    /// Whether oil passes a joint.
-    pub fn passing(&self, joint: &Joint, part: &PartName) -> Passing {
-        let at = |way: &WayId| {
-            let ends = self.net.ways()[way.at()].ends;
-            ends.contains(&joint.cavity)
-        };
+    /// Whether oil passes between a cavity and a part.
+    pub fn passing(&self, cavity: Cavity, part: &PartName) -> Passing {
+        let at = |way: &WayId| self.net.ways()[way.at()].ends.contains(&cavity);
         let ways: Vec<WayId> = self.net.ways_of(part).filter(at).collect();
         self.any_open(&ways)
     }
@@ -111,12 +108,9 @@ impl<'n> Overlay<'n> {
     pub fn lay(&self, bench: &mut Bench<'n>) {
         for item in &mut bench.items {
             item.passing = self.through(&item.name);
+            item.detail = self.stands(item).or(item.detail.take());
             if let Shape::Valve(spool) = &mut item.shape {
-                item.detail = Some(self.stand(&item.name, spool));
-            }
-            if let Some(current) = self.current(&item.name) {
-                let detail = item.detail.take().map(|size| format!(", {size}"));
-                item.detail = Some(current + &detail.unwrap_or_default());
+                self.join(&item.name, spool);
             }
         }
         for joint in &mut bench.joints {
@@ -126,6 +120,17 @@ impl<'n> Overlay<'n> {
             }
         }
         self.leaks(bench);
+    }
+
+    /// Where a valve stands or whether a solenoid has current, for the detail of its item; none
+    /// for anything else.
+    pub fn stands(&self, item: &Item) -> Option<String> {
+        if let Shape::Valve(_) = item.shape {
+            return Some(self.place(&item.name));
+        }
+        let current = self.current(&item.name)?;
+        let size = item.detail.as_ref().map(|size| format!(", {size}"));
+        Some(current + &size.unwrap_or_default())
     }
 
     /// Whether a solenoid has current.
@@ -139,19 +144,24 @@ impl<'n> Overlay<'n> {
         })
     }
 
-    /// Where a valve stands, in words; what it joins there goes into its spool.
-    fn stand(&self, name: &PartName, spool: &mut Spool) -> String {
-        let circuit = self.net.circuit();
-        let Some((number, _, valve)) = circuit.valves.get_full(&name.id) else {
+    /// Where a valve stands, in words.
+    fn place(&self, name: &PartName) -> String {
+        let Some((number, _, valve)) = self.net.circuit().valves.get_full(&name.id) else {
             return String::new();
         };
         let places = self.settled.positions(number);
-        let named = |place: &Option<u32>| {
-            let position = valve.positions.get_index((*place)? as usize)?;
-            Some(position.0.as_str())
+        let words = places.iter().map(|p| named(valve, p).unwrap_or("?"));
+        words.collect::<Vec<&str>>().join(" or ")
+    }
+
+    /// Notes on a spool what it joins where it stands, if it stands in one place.
+    fn join(&self, name: &PartName, spool: &mut Spool) {
+        let Some((number, _, valve)) = self.net.circuit().valves.get_full(&name.id) else {
+            return;
         };
+        let places = self.settled.positions(number);
         if let [place] = &places[..]
-            && let Some(position) = named(place).and_then(|id| valve.positions.get(id))
+            && let Some(position) = named(valve, place).and_then(|id| valve.positions.get(id))
         {
             for join in &position.joins {
                 spool
@@ -163,8 +173,6 @@ impl<'n> Overlay<'n> {
                     }));
             }
         }
-        let words: Vec<&str> = places.iter().map(|p| named(p).unwrap_or("?")).collect();
-        words.join(" or ")
     }
 
     /// Adds the ways that faults opened.
@@ -192,6 +200,12 @@ impl<'n> Overlay<'n> {
             }
         }
     }
+}
+
+/// What a place of a valve is called; none where it is not known.
+fn named<'v>(valve: &'v Valve, place: &Option<u32>) -> Option<&'v str> {
+    let position = valve.positions.get_index((*place)? as usize)?;
+    Some(position.0.as_str())
 }
 
 /// The two ports of a bore that are two cavities and lie nearest to each other.

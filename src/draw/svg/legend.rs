@@ -165,7 +165,7 @@ fn draw(ink: &mut Ink, entry: Entry, x: f64, y: f64) {
         Entry::Step => {
             ink.rect("step", [x + 17.0, y + 2.0, 16.0, 16.0], 8.0);
             ink.text("small middle on-step", x + 25.0, y + 13.7, "1");
-            "step, as `oilpath trace` counts".to_owned()
+            "step of the oil's way".to_owned()
         }
         Entry::Cut => {
             for step in [-6.0, 0.0, 6.0] {

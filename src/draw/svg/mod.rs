@@ -35,6 +35,9 @@ pub struct Style {
     pub paint: Paint,
     /// What the ids of elements start with, where several drawings stand in one page.
     pub prefix: String,
+    /// Whether it stands in a page beside another drawing, whose title, legend and style sheet
+    /// serve for both: then it has none of its own.
+    pub beside: bool,
 }
 
 /// What an engine is to place for a picture.
@@ -81,14 +84,20 @@ pub fn svg(picture: &Picture, engine: &dyn Layout, style: &Style) -> Result<Stri
 }
 
 fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
-    let wide = placed.width.max(NARROWEST);
+    let (head, narrowest) = if style.beside {
+        (0.0, 0.0)
+    } else {
+        (HEAD, NARROWEST)
+    };
+    let wide = placed.width.max(narrowest);
     let left = MARGIN + (wide - placed.width) / 2.0;
-    let top = MARGIN + HEAD;
+    let top = MARGIN + head;
     let legend_top = top + placed.height + MARGIN;
-    let size = [
-        wide + 2.0 * MARGIN,
-        legend_top + legend::height(picture, wide) + MARGIN,
-    ];
+    let below = match style.beside {
+        true => 0.0,
+        false => legend::height(picture, wide) + MARGIN,
+    };
+    let size = [wide + 2.0 * MARGIN, legend_top + below];
     let places = placed.boxes.iter().map(|place| Rect {
         x: place.x + left,
         y: place.y + top,
@@ -112,24 +121,18 @@ fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
         h = number(h)
     ));
     ink.title(&format!("{}: {}", picture.title, picture.about));
-    ink.raw(&format!(
-        "<style>\n{}</style>\n",
-        escape(&theme::sheet(style.paint))
-    ));
+    if !style.beside {
+        let sheet = escape(&theme::sheet(style.paint));
+        ink.raw(&format!("<style>\n{sheet}</style>\n"));
+    }
     ink.rect("paper", [0.0, 0.0, w, h], 0.0);
-    let room = |size: f64| wide / size;
-    ink.text(
-        "heading",
-        MARGIN,
-        MARGIN + 18.0,
-        &cut(&picture.title, room(17.0)),
-    );
-    ink.text(
-        "soft",
-        MARGIN,
-        MARGIN + 40.0,
-        &cut(&picture.about, room(12.0)),
-    );
+    if !style.beside {
+        let room = |size: f64| wide / size;
+        let title = cut(&picture.title, room(17.0));
+        ink.text("heading", MARGIN, MARGIN + 18.0, &title);
+        let about = cut(&picture.about, room(12.0));
+        ink.text("soft", MARGIN, MARGIN + 40.0, &about);
+    }
     castings(&mut ink, picture, &places, &corners);
     // What carries oil lies over what does not, and what is traced over everything.
     let mut order: Vec<usize> = (0..picture.pipes.len()).collect();
@@ -148,7 +151,9 @@ fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
             pipe::tags(&mut ink, picture, i, above, &corners);
         }
     }
-    legend::legend(&mut ink, picture, MARGIN, legend_top, wide);
+    if !style.beside {
+        legend::legend(&mut ink, picture, MARGIN, legend_top, wide);
+    }
     ink.raw("</svg>\n");
     ink.finish()
 }

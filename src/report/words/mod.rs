@@ -281,7 +281,7 @@ pub(crate) fn gauge_caution() -> Line {
 }
 
 /// `1 port`, `2 ports`, `no ports`.
-pub(super) fn plural(count: usize, noun: &str) -> String {
+pub(crate) fn plural(count: usize, noun: &str) -> String {
     match (count, noun) {
         (1, noun) => format!("1 {noun}"),
         (0, noun) => format!("no {noun}s"),
