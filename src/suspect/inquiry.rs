@@ -203,6 +203,12 @@ impl<'n> Inquiry<'n> {
         )
     }
 
+    /// Whether everything that was seen is as it should be, so that nothing points to a fault.
+    #[must_use]
+    pub fn is_quiet(&self) -> bool {
+        self.abnormal.is_empty()
+    }
+
     /// Every set of faults that foretells everything seen while no fewer of them do, as far as sets
     /// were tried: the smallest first, faults that change the same chosen one by one.
     #[must_use]

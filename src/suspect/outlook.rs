@@ -40,7 +40,7 @@ const MAYBE_LOST: Fate = [0.25, 0.25, 0.25, 0.0, 0.15, 0.1];
 const MAYBE_ON: Fate = [0.29, 0.0, 0.0, 0.29, 0.29, 0.13];
 const ANYTHING: Fate = [0.2, 0.2, 0.2, 0.2, 0.1, 0.1];
 /// What has its oil as long as a source builds pressure, and none does.
-const UNBUILT: Fate = [0.1, 0.6, 0.3, 0.0, 0.0, 0.0];
+const UNBUILT: Fate = [0.05, 0.75, 0.2, 0.0, 0.0, 0.0];
 
 // None, low, normal, high.
 const AS_SOUND: Face = [0.0, 0.02, 0.97, 0.01];
@@ -48,6 +48,8 @@ const AS_SOUND: Face = [0.0, 0.02, 0.97, 0.01];
 const SAME_LEVEL: Face = [0.0, 0.08, 0.9, 0.02];
 const NOTHING: Face = [0.85, 0.15, 0.0, 0.0];
 const HARDLY_ANY: Face = [0.4, 0.58, 0.02, 0.0];
+/// What should show something where no source builds pressure.
+const UNBUILT_FACE: Face = [0.6, 0.3, 0.1, 0.0];
 const LOWER: Face = [0.1, 0.8, 0.1, 0.0];
 const HIGHER: Face = [0.0, 0.02, 0.08, 0.9];
 const MAYBE_LOWER: Face = [0.29, 0.29, 0.29, 0.13];
@@ -77,7 +79,8 @@ impl Outlook {
             _ => AS_SOUND,
         };
         let faces = faces.map(|(gauge, name)| match name.kind {
-            Kind::Switch => switch(gauge.closed),
+            Kind::Switch => switch(gauge.closed.filter(|closed| !(*closed && unbuilt))),
+            _ if unbuilt && !gauge.empty => UNBUILT_FACE,
             _ => quiet,
         });
         let mut faces: Vec<Face> = faces.collect();
