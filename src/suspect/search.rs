@@ -131,7 +131,7 @@ impl Trial<'_, '_> {
             true => Vec::new(),
             false => hitting_sets(&shares, size).0,
         };
-        sets.retain(|set| set.len() == size && apart(classes, set));
+        sets.retain(|set| set.len() == size && rows(classes, set).is_some());
         sets.sort_by(|a, b| likelihood(classes, b).total_cmp(&likelihood(classes, a)));
         sets.truncate(most);
         let first = sets.len();
@@ -143,7 +143,7 @@ impl Trial<'_, '_> {
         let mut known: Vec<Vec<usize>> = sets.clone();
         known.sort();
         subsets(likeliest, size, &mut |set| {
-            if apart(classes, set) && known.binary_search(&set.to_vec()).is_err() {
+            if known.binary_search(&set.to_vec()).is_err() {
                 sets.push(set.to_vec());
             }
         });
@@ -156,8 +156,8 @@ impl Trial<'_, '_> {
             })
         };
         let looked_at = sets.len() as u64;
-        let rows = |set: &Vec<usize>| set.iter().map(|c| classes[*c].faults.clone()).collect();
-        let sets: Vec<Vec<Vec<Fault>>> = sets.iter().map(rows).collect();
+        let sets = sets.iter().filter_map(|set| rows(classes, set));
+        let sets: Vec<Vec<Vec<Fault>>> = sets.collect();
         let (covered, sets): (Vec<_>, Vec<_>) = sets.into_iter().partition(|rows| hidden(rows));
         let judged = self.judge(sets, false);
         let mut left: Vec<Hypothesis> = judged.into_iter().filter(|h| h.consistent).collect();
@@ -216,17 +216,38 @@ fn classes<'f>(
     classes
 }
 
-/// Whether the faults tried for a set are of different parts.
-fn apart(classes: &[Class], set: &[usize]) -> bool {
-    let part = |c: &usize| &classes[*c].faults[0].part;
-    let mut rest = set;
-    while let [first, others @ ..] = rest {
-        if others.iter().any(|other| part(other) == part(first)) {
-            return false;
+/// The faults of a set, one row a class, such that the first of each are of different parts; none
+/// where there are none such.
+fn rows(classes: &[Class], set: &[usize]) -> Option<Vec<Vec<Fault>>> {
+    fn choose(rows: &[&[Fault]], chosen: &mut Vec<usize>) -> bool {
+        let at = chosen.len();
+        let Some(row) = rows.get(at) else {
+            return true;
+        };
+        for (i, fault) in row.iter().enumerate() {
+            let mut before = rows.iter().zip(chosen.iter());
+            if before.any(|(row, i)| row[*i].part == fault.part) {
+                continue;
+            }
+            chosen.push(i);
+            if choose(rows, chosen) {
+                return true;
+            }
+            chosen.pop();
         }
-        rest = others;
+        false
     }
-    true
+    let of: Vec<&[Fault]> = set.iter().map(|c| &classes[*c].faults[..]).collect();
+    let mut chosen = Vec::new();
+    if !choose(&of, &mut chosen) {
+        return None;
+    }
+    let rows = of.iter().zip(chosen).map(|(row, first)| {
+        let mut row = row.to_vec();
+        row.swap(0, first);
+        row
+    });
+    Some(rows.collect())
 }
 
 fn likelihood(classes: &[Class], set: &[usize]) -> f64 {
