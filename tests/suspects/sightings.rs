@@ -73,7 +73,7 @@ fn slips_are_shown_where_they_stand() {
         let error = circuit.sightings(text).unwrap_err();
         format!("{:?}: {error}; {}", &text[error.at.clone()], error.remedy)
     };
-    insta::assert_snapshot!([
+    let told = [
         "none",
         "lo: none",
         "low: nun",
@@ -96,7 +96,12 @@ fn slips_are_shown_where_they_stand() {
         "",
     ]
     .map(of)
-    .join("\n"), @"");
+    .join("\n");
+    let mut settings = insta::Settings::clone_current();
+    settings.set_prepend_module_to_snapshot(false);
+    settings.set_omit_expression(true);
+    settings.set_snapshot_path("../snapshots/sightings");
+    settings.bind(|| insta::assert_snapshot!("slips", told));
 }
 
 #[test]
