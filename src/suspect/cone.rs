@@ -11,9 +11,9 @@ use crate::net::{Cavity, Change, Net, SUMP_CAVITY, User};
 /// The cavities from which something seen can be moved.
 ///
 /// From what was seen the search goes along every way that some state can open, whichever way oil
-/// passes it, and on from whatever switches such a way to what moves that. It ends at the sump and
-/// at cavities that a source feeds: as long as the source works those hold what they have. Faults
-/// that stop a source, and those that alone change something seen, are taken in by whoever asks.
+/// passes it, and on from whatever switches such a way to what moves that. It ends at the sump
+/// alone: what a source feeds can be loaded by whatever hangs on it, so that no pressure builds.
+/// Faults that alone change something seen are taken in by whoever asks.
 pub(super) struct Cone {
     within: FixedBitSet,
     /// Valves, by number, that switch a way there.
@@ -53,9 +53,8 @@ impl Cone {
     }
 
     fn close(&mut self, net: &Net<'_>, mut open: Vec<Cavity>) {
-        let fed: Vec<Cavity> = net.sources().iter().map(|s| s.feeds).collect();
         while let Some(at) = open.pop() {
-            if at == SUMP_CAVITY || self.within.put(at.number()) || fed.contains(&at) {
+            if at == SUMP_CAVITY || self.within.put(at.number()) {
                 continue;
             }
             for way in net.ways_at(at) {

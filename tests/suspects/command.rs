@@ -42,14 +42,14 @@ fn it_answers_with_zero_whatever_it_finds() {
 
 #[test]
 fn what_makes_no_sense_is_told_all_at_once() {
-    run(&["suspects", BOX, "--saw", "lo: none", "--saw", "low: nun"])
+    run(&["suspects", BOX, "--saw", "lo: none", "--saw", "low: flair"])
         .args(["--likelihood", "fill:plugged=0.1", "--effort", "pan=2"])
         .assert()
         .code(2)
         .stdout(is_empty())
         .stderr(
             contains("there is no state `lo`")
-                .and(contains("did you mean `none`?"))
+                .and(contains("did you mean `flare`?"))
                 .and(contains("fill"))
                 .and(contains("did you mean `pan-off`?")),
         );
