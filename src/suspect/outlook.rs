@@ -5,7 +5,7 @@
 
 use super::ground::{Ground, GroundGauge};
 use crate::answer::{Reading, Status, SweepState, Verdict};
-use crate::circuit::{Fares, Kind, Level, Shows, Symptom};
+use crate::circuit::{Fares, Kind, Level, PartName, Shows, Symptom};
 
 /// The chance of each of [`Fares::ALL`].
 pub(super) type Fate = [f64; Fares::ALL.len()];
@@ -192,9 +192,7 @@ impl Outlook {
 }
 
 /// What an effect says of outlets.
-fn told<'e>(
-    effect: &'e SweepState,
-) -> impl Iterator<Item = (Verdict, Vec<&'e crate::circuit::PartName>)> {
+fn told(effect: &SweepState) -> impl Iterator<Item = (Verdict, Vec<&PartName>)> {
     let plain = [
         (Verdict::Starved, &effect.starved),
         (Verdict::Weakened, &effect.weakened),
