@@ -115,7 +115,7 @@ fn what_is_fine_rules_out_what_would_starve_it() {
     let net = net(&circuit);
     let inquiry = inquire(&net, &["left-bearing starved", "right-bearing fine"]);
     let pump = circuit.fault("line:plugged").unwrap();
-    assert_eq!(inquiry.rank(&[pump.clone()]), None);
+    assert_eq!(inquiry.rank(std::slice::from_ref(&pump)), None);
     // Less than sure, it rules nothing out.
     let inquiry = inquire(
         &net,
