@@ -42,6 +42,74 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
+//! # Three questions, worked
+//!
+//! The circuits are those of the folder `circuits/`. **Who starves, and why?** Settling weighs supply
+//! against drain and lets the oil move the valves; each verdict has its reason.
+//!
+//! ```
+//! use oilpath::{answer::{self, Reason}, net::Net, sheet};
+//! let circuit = sheet::open("circuits/tractor-powershift.toml")?.circuit;
+//! let net = Net::new(&circuit)?;
+//! let loose = circuit.fault("hop-cover:loose")?;
+//! let answer = answer::starve(&net, &[loose], Some("neutral"));
+//! let bearing = answer.states[0].outlets.iter().find(|o| o.outlet.id == "pto-bearing").unwrap();
+//! assert!(bearing.verdict.is_bad());
+//! assert!(matches!(bearing.reason, Some(Reason::RunsOff { .. })));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! **What does an outlet live by?** Every fault, pair and three of faults that starves it.
+//!
+//! ```
+//! use oilpath::{answer::{self, LivesByQuestion}, circuit::Kind, net::Net, sheet};
+//! let circuit = sheet::open("circuits/lessons/check-ball.toml")?.circuit;
+//! let net = Net::new(&circuit)?;
+//! let clutch = circuit.find("lift-clutch", &[Kind::Outlet])?;
+//! let answer = answer::lives_by(&net, &clutch, &LivesByQuestion::default())?;
+//! let plugged = vec!["fill:plugged".to_owned()];
+//! assert!(answer.cut_sets.iter().any(|set| set.faults == [plugged.clone()]));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! **How loose is too loose?** Pressures and flows, one size varied: where an outlet stops having
+//! what it needs.
+//!
+//! ```
+//! use oilpath::answer::{self, FlowsQuestion, Varied, VaryQuestion};
+//! use oilpath::{circuit::{Kind, PartName}, flow::Measure, net::Net, sheet, units::Length};
+//! let circuit = sheet::open("circuits/tractor-powershift.toml")?.circuit;
+//! let net = Net::new(&circuit)?;
+//! let loose = [circuit.fault("hop-cover:loose")?];
+//! let gap = (PartName::new(Kind::Plate, "hop-cover"), Measure::Gap);
+//! let over = ["0.02 mm", "0.4 mm"].map(|size| size.parse::<Length>().unwrap().m());
+//! let question = VaryQuestion {
+//!     varied: Varied::Size(gap),
+//!     over,
+//!     points: 5,
+//!     flows: &FlowsQuestion::default(),
+//! };
+//! let answer = answer::vary(&net, &loose, (Some("neutral"), &circuit.states["neutral"]), &question)?;
+//! let bearing = answer.limits.iter().find(|l| l.outlet.id == "pto-bearing").unwrap();
+//! let limit = bearing.changes[0].least;
+//! assert!((0.0001..0.00015).contains(&limit), "a tenth of a millimetre, {limit} m");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # How each question is answered
+//!
+//! | question | method | source |
+//! |---|---|---|
+//! | [`answer::trace`] | breadth-first search over ways and cavities alike | textbook |
+//! | what every way needs | dominators by semi-NCA | Georgiadis, Princeton 2005, after Lengauer and Tarjan 1979 |
+//! | [`answer::starve`], [`answer::why`] | switch-level simulation: supply against drain by strength, check balls with a correction of our own; valves round by round | Bryant, IEEE Trans. Computers C-33(2), 1984 |
+//! | [`answer::Sweeper`] | the same with 512 scenes in the bits of a word, equal to single runs in every value | own; oscillation by Brent, BIT 20, 1980 |
+//! | [`answer::lives_by`] | exhaustive sets up to three; what hangs on each part | Birnbaum 1969; Barlow and Proschan 1975 |
+//! | [`answer::flows`] | mass balance as the least of a convex content, Newton with line search on sparse LDLᵀ or LU | laws in [`flow::law`], each with its source |
+//! | [`answer::vary`] | bracketing and halving | textbook |
+//! | [`teach`] | seeded draws, every right and wrong choice proved by the engine | SplitMix64, OOPSLA 2014 |
+//! | [`draw`] | layers, few crossings | Sugiyama, Tagawa and Toda 1981 |
+//!
 //! # The house
 //!
 //! Arrows run one way, downwards: each module knows those above it and none below.

@@ -253,6 +253,101 @@ fn why_says_what_is_wrong_with_a_question_and_what_is_right() {
 }
 
 #[test]
+fn a_bench_sheet_says_which_sizes_it_lacks_and_goes_on() {
+    let published = "circuits/published/two-speed-training.toml";
+    let all = printed(&["bench", published]);
+    assert!(
+        all.contains("Air check 1") && all.contains("Vacuum") && all.contains("the file lacks")
+    );
+    // Asked for alone they are what cannot be answered.
+    let gauges = ["bench", published, "--only", "gauges"];
+    let alone = oilpath().args(gauges).assert().code(2);
+    alone.stdout(is_empty()).stderr(contains("--assume"));
+    let assumed = printed(&[&gauges[..], &["--assume"]].concat());
+    assert!(!assumed.contains("Air check"));
+    // Room for a pencil, in every format that is printed.
+    for format in ["markdown", "html"] {
+        let sheet = printed(&["bench", published, "--only", "air", "--format", format]);
+        assert!(
+            sheet.contains("Air check 1") && sheet.contains("found"),
+            "{format}"
+        );
+    }
+    oilpath()
+        .args([
+            "bench",
+            TRACTOR,
+            "--state",
+            "neutrl",
+            "--set",
+            "hop.bor=1mm",
+        ])
+        .assert()
+        .code(2)
+        .stderr(contains("did you mean `neutral`").and(contains("no size `bor`")));
+}
+
+#[test]
+fn a_comparison_exits_with_its_verdict_and_names_every_mistake() {
+    const BOX: &str = "circuits/transfer-box.toml";
+    let compared = |more: &[&str]| {
+        let mut command = oilpath();
+        command.args(["compare", BOX, BOX]).args(more);
+        command.assert()
+    };
+    compared(&[])
+        .code(0)
+        .stdout(starts_with("They interchange"));
+    compared(&["--map", "rear-jet=chain-jet", "--map", "chain-jet=rear-jet"])
+        .code(1)
+        .stdout(starts_with("They do not interchange"));
+    compared(&[
+        "--map",
+        "rear-jett=chain-jet",
+        "--map",
+        "rear-jet=chain-jett",
+        "--map",
+        "pump",
+    ])
+    .code(2)
+    .stdout(is_empty())
+    .stderr(
+        contains("did you mean `rear-jet`?")
+            .and(contains("did you mean `chain-jet`?"))
+            .and(contains("OLD=NEW")),
+    );
+    compared(&[
+        "--map",
+        "rear-jet=chain-jet",
+        "--map",
+        "rear-jet=front-fill",
+    ])
+    .code(2)
+    .stderr(contains("leave one of the two out"));
+    // A part is one of its own kind.
+    compared(&["--map", "rear-jet=pump"])
+        .code(2)
+        .stderr(contains("pump"));
+    oilpath()
+        .args(["compare", "-", "-"])
+        .write_stdin("")
+        .assert()
+        .code(2)
+        .stderr(contains("cannot be both"));
+    oilpath()
+        .args(["compare", BOX, "circuits/no.toml"])
+        .assert()
+        .code(2)
+        .stderr(contains("there is no such file"));
+    let itself = fs::read_to_string(BOX).unwrap();
+    oilpath()
+        .args(["compare", "-", BOX])
+        .write_stdin(itself)
+        .assert()
+        .code(0);
+}
+
+#[test]
 fn a_fault_given_twice_is_one_fault() {
     oilpath()
         .args([
@@ -590,7 +685,7 @@ fn printed(arguments: &[&str]) -> String {
     String::from_utf8(out.stdout).unwrap()
 }
 
-const QUESTIONS: [&str; 27] = [
+const QUESTIONS: &[&str] = &[
     "check",
     "parts",
     "trace",
@@ -613,8 +708,14 @@ const QUESTIONS: [&str; 27] = [
     "vary",
     "suspects",
     "next",
+    "grid",
+    "signatures",
+    "agree",
+    "takes-hold",
     "draw",
     "page",
+    "bench",
+    "compare",
     "new",
     "tidy",
     "import",
@@ -761,6 +862,12 @@ fn figures_need_sizes_or_leave_to_assume_them() {
     vary("hop.bore", "2 mm")
         .code(0)
         .stdout(contains("pto-bearing"));
+    let no_end = ["vary", TRACTOR, "--state", "neutral", "--of", "hop.bore"];
+    oilpath()
+        .args(no_end)
+        .assert()
+        .code(2)
+        .stderr(contains("with `--to`"));
     vary("hop", "2 mm")
         .code(2)
         .stderr(contains("cannot be varied"));
@@ -782,6 +889,37 @@ fn figures_need_sizes_or_leave_to_assume_them() {
         .assert()
         .code(0)
         .stdout(starts_with("<svg"));
+    let bands = ["flows", TRACTOR, "--state", "neutral"];
+    let ask = |rest: &[&'static str]| oilpath().args(bands).args(rest).assert();
+    ask(&["--bands"])
+        .code(0)
+        .stdout(contains("hop.bore 1.2 mm ±0.05 mm"));
+    ask(&["--draws", "9"]).code(2).stderr(contains("--bands"));
+    ask(&["--bands", "--draws", "0"]).code(2);
+    let grid = |rest: &[&'static str]| {
+        let asked = ["grid", TRACTOR, "--state", "neutral", "--of", "speed"];
+        let few = ["--to", "900rpm", "--points", "3", "--and-points", "3"];
+        oilpath().args(asked).args(few).args(rest).assert()
+    };
+    grid(&[
+        "--and",
+        "oil-temperature",
+        "--and-from",
+        "-10 °C",
+        "--and-to",
+        "110 °C",
+    ])
+    .code(0)
+    .stdout(contains("What falls short where").and(contains("-10 °C")));
+    grid(&["--and", "oil-temperature", "--and-to", "110 °C", "--plot"])
+        .code(0)
+        .stdout(starts_with("<svg"));
+    grid(&["--and", "speed", "--and-to", "2000 rpm"])
+        .code(2)
+        .stderr(contains("both quantities are the same").and(contains("--and")));
+    grid(&["--and", "hop.bore", "--and-to", "2 bar"])
+        .code(2)
+        .stderr(contains("measures pressure"));
     let speed = ["gauges", TRACTOR, "--speed", "fast"];
     oilpath()
         .args(speed)

@@ -4,7 +4,7 @@ mod support;
 
 use oilpath::answer::{
     Flows, FlowsError, FlowsQuestion, OutletFlow, Range, Varied, Vary, VaryPoint, VaryQuestion,
-    flows, gauges, vary,
+    VarySpan, Verdict, flows, gauges, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice};
@@ -60,6 +60,62 @@ const HOP: &str = r#"
     [outlet]
     bearing = { kind = "bearing", at = "lube", bore = "1.2 mm", needs = "0.5 L/min" }
 "#;
+
+/// The passage to the gears is plugged: what the regulator spills there cannot reach them, though no
+/// way but the regulator itself leads there.
+#[test]
+fn nothing_is_spilled_into_a_plugged_passage() {
+    let circuit = open("circuits/lessons/regulator.toml");
+    let answer = ask(&circuit, &["jet:plugged"], Some("off")).unwrap();
+    let gears = outlet(&answer, "gear-spray");
+    assert!(one(gears.now.unwrap().flow_m3_per_s.unwrap()) == 0.0);
+    assert_eq!(
+        (gears.met, gears.settled),
+        (Some(false), Some(Verdict::Starved))
+    );
+}
+
+/// The oil in the front valve's spring pocket has no way out, so the spool stays where its spring has
+/// it, whatever its pilot has: more than the 3 bar it moves at. Its clutch gets nothing.
+#[test]
+fn a_spool_that_cannot_stroke_stays_whatever_its_pilot_has() {
+    let circuit = open("circuits/transfer-box.toml");
+    for fault in [
+        "front:vent-plugged",
+        "front-vent:plugged",
+        "front-pocket:plugged",
+    ] {
+        let answer = ask(&circuit, &[fault], Some("four-wheel")).unwrap();
+        assert!(one(now(&answer, "front-pilot")) > 3e5, "{fault}");
+        let clutch = outlet(&answer, "front-clutch");
+        assert_eq!(clutch.met, Some(false), "{fault}");
+        assert_eq!(clutch.settled, Some(Verdict::Starved), "{fault}");
+        assert!(
+            answer.states[0]
+                .faulty
+                .as_ref()
+                .unwrap()
+                .overruled
+                .is_empty()
+        );
+    }
+}
+
+/// Its hole plugged, nothing leads to the clutch but the ball that lets it go, on its seat. What seeps
+/// by that applies no clutch.
+#[test]
+fn what_seeps_by_a_seated_ball_applies_nothing() {
+    let circuit = open("circuits/lessons/check-ball.toml");
+    let answer = ask(&circuit, &["fill:plugged"], Some("lift")).unwrap();
+    let clutch = outlet(&answer, "lift-clutch");
+    assert_eq!(
+        (clutch.met, clutch.settled),
+        (Some(false), Some(Verdict::Starved))
+    );
+    assert_eq!(clutch.share.map(one), Some(0.0));
+    let sound = ask(&circuit, &[], Some("lift")).unwrap();
+    assert_eq!(outlet(&sound, "lift-clutch").met, Some(true));
+}
 
 /// Two equal holes one after the other each take half of the pressure.
 #[test]
@@ -411,9 +467,11 @@ fn the_critical_gap_lies_where_a_dense_sweep_has_it() {
     let state = (Some(state.0.as_str()), state.1);
     let ask = |points| {
         let question = VaryQuestion {
-            varied: Varied::Size((cover.clone(), Measure::Gap)),
-            over: [0.01e-3, 0.4e-3],
-            points,
+            span: VarySpan {
+                varied: Varied::Size((cover.clone(), Measure::Gap)),
+                over: [0.01e-3, 0.4e-3],
+                points,
+            },
             flows: &given,
         };
         vary(&net, &loose, state, &question).unwrap()

@@ -36,6 +36,16 @@ fn the_commands_it_opens_with_are_the_ones_ci_runs() {
 }
 
 #[test]
+fn its_drawing_is_the_one_the_program_makes() {
+    let asked = "draw circuits/tractor-powershift.toml --trace pto-bearing \
+                 --fault hop-cover:loose --state neutral";
+    let mut command = assert_cmd::Command::cargo_bin("oilpath").unwrap();
+    let out = command.args(asked.split_whitespace()).output().unwrap();
+    let kept = std::fs::read("circuits/drawings/loose-cover.svg").unwrap();
+    assert!(out.stdout == kept, "make it anew: oilpath {asked}");
+}
+
+#[test]
 fn the_circuit_it_shows_reads_and_the_cover_matters() {
     let readme = include_str!("../README.md");
     let text = readme.split("```toml\n[casting]").nth(1).unwrap();

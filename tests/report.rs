@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::ffi::OsString;
 
-use oilpath::answer::{self, LivesByQuestion, RouteKind, Side};
+use oilpath::answer::{self, FlowsQuestion, LivesByQuestion, RouteKind, Side};
 use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::cli::{self, Streams};
 use oilpath::net::Net;
@@ -190,6 +190,23 @@ const REPORTS: &[(&str, &str)] = &[
         "lives-by-nothing",
         "lives-by circuits/lessons/check-ball.toml lift-clutch --state free",
     ),
+    (
+        "bench-training",
+        "bench circuits/published/two-speed-training.toml",
+    ),
+    ("bench-box", "bench circuits/transfer-box.toml"),
+    (
+        "bench-gauges",
+        "bench circuits/transfer-box.toml --only gauges --state low --units us",
+    ),
+    (
+        "compare-same",
+        "compare circuits/transfer-box.toml circuits/transfer-box.toml",
+    ),
+    (
+        "compare-others",
+        "compare circuits/lessons/check-ball.toml circuits/lessons/shuttle.toml",
+    ),
     ("chart", "chart T"),
     ("chart-box", "chart circuits/transfer-box.toml"),
     ("chart-kinds", "chart T --kind passage --kind ball"),
@@ -207,6 +224,10 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "checklist-lesson",
         "checklist circuits/lessons/metered-feed.toml",
+    ),
+    (
+        "checklist-forgotten",
+        "checklist tests/slips/unused-position.toml",
     ),
     ("unplugged", "unplugged T"),
     ("unplugged-none", "unplugged circuits/lessons/shuttle.toml"),
@@ -278,8 +299,28 @@ const REPORTS: &[(&str, &str)] = &[
         "flows circuits/lessons/metered-feed.toml --units us",
     ),
     (
+        "flows-bands",
+        "flows T hop-cover:loose --state neutral --bands --draws 50",
+    ),
+    (
+        "flows-bands-all",
+        "flows circuits/transfer-box.toml --bands --units us",
+    ),
+    (
+        "flows-bands-none",
+        "flows circuits/lessons/shuttle.toml --state lever --bands",
+    ),
+    (
         "vary-gap",
         "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low",
+    ),
+    (
+        "vary-bands",
+        "vary T hop-cover:loose --of hop-cover.gap --to 0.3mm --state forward-low --bands --points 7",
+    ),
+    (
+        "grid-bands",
+        "grid T hop-cover:loose --of hop-cover.gap --to 0.3mm --and oil-temperature --points 6 --and-points 3 --state neutral --bands",
     ),
     (
         "vary-speed",
@@ -288,6 +329,48 @@ const REPORTS: &[(&str, &str)] = &[
     (
         "vary-nothing",
         "vary circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --state lever --units us",
+    ),
+    (
+        "signatures",
+        "signatures circuits/transfer-box.toml front-ring high-turn main:stuck-shut",
+    ),
+    (
+        "signatures-seen",
+        "signatures circuits/transfer-box.toml --kind plate --seen hot-only --state two-wheel",
+    ),
+    (
+        "signatures-idle",
+        "signatures T low-ring:worn --state forward-low --units us",
+    ),
+    (
+        "takes-hold",
+        "takes-hold circuits/six-speed-bus.toml --state first",
+    ),
+    (
+        "takes-hold-jammed",
+        "takes-hold circuits/six-speed-bus.toml a-cushion:jammed d-fill:plugged",
+    ),
+    (
+        "takes-hold-assumed",
+        "takes-hold circuits/transfer-box.toml front-fill:oversize --assume --units us",
+    ),
+    ("agree", "agree circuits/lessons/regulator.toml"),
+    ("agree-whole", "agree circuits/lessons/shuttle.toml"),
+    (
+        "grid-gap",
+        "grid T hop-cover:loose --of hop-cover.gap --to 0.3mm --and oil-temperature --and-from -10°C --and-to 110°C --state forward-low",
+    ),
+    (
+        "grid-idle-to-fast",
+        "grid circuits/six-speed-bus.toml --of speed --to 3000rpm --and oil-temperature --and-from -20°C --and-to 130°C --points 6 --and-points 5 --state first",
+    ),
+    (
+        "grid-undecided",
+        "grid T range:stuck-between=low+high --of speed --to 900rpm --and oil-temperature --and-to 100°C --points 4 --and-points 3 --state forward-low --units us",
+    ),
+    (
+        "grid-never",
+        "grid circuits/lessons/shuttle.toml --of oil-temperature --to 140°C --and choke.bore --and-to 2mm --points 3 --and-points 3 --state lever",
     ),
     ("gauges", "gauges circuits/transfer-box.toml"),
     ("gauges-cut-ring", "gauges T low-ring:cut --assume"),
@@ -597,6 +680,7 @@ fn labelled(label: &str) -> Circuit {
 
 fn pages(circuit: &Circuit) -> Vec<Page> {
     let net = Net::new(circuit).unwrap();
+    let other = &sheet::read(SLIPS).unwrap().circuit;
     let words = &Words {
         circuit,
         units: UnitSystem::Metric,
@@ -623,6 +707,14 @@ fn pages(circuit: &Circuit) -> Vec<Page> {
         report::walk(&answer::walk(&net, &["idle", "idle"], &[]).unwrap(), words),
         report::overnight(&answer::overnight(&net, &[], None), words),
         report::reassemble(&answer::reassemble(&net), words),
+        report::bench(
+            &answer::bench(&net, &[], None, &FlowsQuestion::default()).unwrap(),
+            words,
+        ),
+        report::compare(
+            &answer::compare(&net, &Net::new(other).unwrap(), &[]),
+            words,
+        ),
         report::lesson(&teach::lesson(&net, &bearing, None).unwrap(), words),
         report::quiz(&quiz, words),
         report::quiz_key(&quiz, words),

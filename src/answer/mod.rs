@@ -4,13 +4,17 @@
 //! ids as the circuit file has them, SI numbers in fields named after their unit, and nothing of
 //! how it will be shown.
 
+mod air;
 mod around;
 mod batch;
+mod bench;
 mod beside;
 mod cause;
 mod chart;
 mod checklist;
+mod compare;
 mod complaint;
+mod dice;
 mod drives;
 mod feed;
 mod flows;
@@ -32,6 +36,7 @@ mod starve;
 mod sweep;
 mod trace;
 mod unplugged;
+mod vacuum;
 mod verdict;
 mod walk;
 mod why;
@@ -40,20 +45,35 @@ use serde::Serialize;
 
 pub use crate::reach::Side;
 pub use crate::settle::Status;
+pub use air::{
+    Air, AirBench, AirCheck, AirEscape, AirFound, AirHole, AirMeaning, AirSetup, AirSign,
+    LEAST_AIR, MOST_AIR, air,
+};
 pub(crate) use batch::each;
 
 pub use around::{Around, AroundState, around};
+pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
 pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
 pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
+pub use compare::{
+    ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
+    CompareState, CompareTap, Fit, Interchange, KeyChange, PartChange, compare,
+};
 pub use complaint::{Complaint, ComplaintWord};
+pub use dice::Dice;
 pub use drives::DrivesAs;
 pub use feed::Use;
 pub use flows::{
-    CavityPressure, Flows, FlowsError, FlowsQuestion, FlowsState, GaugeReading, Gauges,
-    GaugesState, Gets, Glance, GlanceOutlet, Glances, OutletFlow, PartDoubt, PartStands,
-    PartStream, PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled, Varied, Vary,
-    VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, WARM, flows, gauges, vary,
+    Agreement, BandBy, CauseCount, CavityPressure, ConditionTally, Contradiction, Corner,
+    CornerRuns, Differ, Draws, ExtentPattern, FaultSignature, Flows, FlowsBands, FlowsError,
+    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, Glance, GlanceOutlet,
+    Glances, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, HoldTimes, HoldWord,
+    OutletFlow, OutletHolds, OutletSignature, PartDoubt, PartStands, PartStream, Pattern,
+    PilotPressure, Range, Shares, SignatureQuestion, Signatures, SizeBand, SizeRef, SizeUsed,
+    Solved, SoundShort, StateSignature, TakesHold, TakesHoldState, Tally, ValveOverruled, Varied,
+    Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, VarySpan, WARM, When, agreement, flows,
+    gauges, grid, signatures, takes_hold, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
@@ -73,6 +93,7 @@ pub use sweep::{
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};
+pub use vacuum::{Vacuum, VacuumBore, VacuumHarm, VacuumLand, vacuum};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 pub use walk::{ByHand, Difference, StandsElsewhere, StepCourse, Walk, WalkMove, WalkStep, walk};
 pub use why::{

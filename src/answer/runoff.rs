@@ -148,7 +148,7 @@ impl<'n> RunOffs<'n> {
 
 /// Where oil is gone besides the sump: in what consumes it, and back through a standing pump,
 /// whose clearances leak (common practice, no source).
-fn gone_at(net: &Net<'_>) -> Vec<(Cavity, PartName, Strength)> {
+pub(super) fn gone_at(net: &Net<'_>) -> Vec<(Cavity, PartName, Strength)> {
     let consumers = net.outlets().iter().filter(|o| !o.by_pressure);
     let consumers = consumers.filter_map(|o| match o.user {
         User::Leaf(at) => Some((at, o.name.clone(), Strength::Metered)),

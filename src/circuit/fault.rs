@@ -20,7 +20,7 @@ pub struct Fault {
 
 impl Fault {
     /// The same, a swap told of the part whose id sorts first.
-    fn of_first(mut self) -> Self {
+    pub(crate) fn of_first(mut self) -> Self {
         if let Condition::Swapped(other) | Condition::SpringSwapped(other) = &mut self.condition
             && *other < self.part.id
         {

@@ -27,6 +27,8 @@ mod valve;
 mod way;
 mod word;
 
+use std::collections::BTreeMap;
+
 use indexmap::IndexMap;
 
 pub use condition::Condition;
@@ -117,6 +119,8 @@ pub struct Circuit {
     pub note: Option<String>,
     /// Detents of the selector lever, in the order the lever passes them.
     pub lever: Vec<String>,
+    /// How far sizes may be off either way, by part and key of the file, in the SI unit of the size.
+    pub tolerances: BTreeMap<(PartName, String), f64>,
     /// Bodies the passages lie in.
     pub castings: IndexMap<String, Casting>,
     /// Cavities, in the order their castings list them.

@@ -17,6 +17,8 @@ pub struct Outlet {
     pub volume: Option<Volume>,
     /// Pressure that just overcomes its return spring.
     pub spring: Option<Pressure>,
+    /// Pressure that its return spring takes at the end of the stroke.
+    pub stroked_at: Option<Pressure>,
     /// Diameter of the hole that would let as much by, for one that lives by flow.
     pub bore: Option<Length>,
     /// Label and note.

@@ -71,9 +71,11 @@ impl Question {
             | Question::Why { file, .. } => &file.file,
             Question::Before(side) | Question::Beyond(side) => &side.file.file,
             Question::LivesBy(asked) => &asked.file.file,
+            Question::Bench(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
             Question::Flowing(flowing) => flowing.file(),
             Question::Seeking(seeking) => seeking.file(),
+            Question::Measuring(measuring) => measuring.file(),
             Question::Teach(teach) => teach.file(),
         }
     }
@@ -88,14 +90,7 @@ pub(super) fn ask(
 ) -> Result<Reply, Failure> {
     let circuit = &sheet.circuit;
     let net = Net::new(circuit).map_err(|e| Failure::one(e.to_string(), "check the file"))?;
-    let show = Show {
-        words: Words {
-            circuit,
-            units: shown.units,
-        },
-        format: shown.format,
-        look,
-    };
+    let show = Show::of(circuit, shown, look);
     match question {
         Question::Check { .. } => {
             let warnings = report::located(sheet, &lint::lint(&net));
@@ -186,9 +181,11 @@ pub(super) fn ask(
             show.reply(&answer, |words| report::why(&answer, words))
         }
         Question::LivesBy(asked) => asked.ask(&net, &show),
+        Question::Bench(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
         Question::Flowing(flowing) => flowing.ask(&net, &show),
         Question::Seeking(seeking) => seeking.ask(&net, &show),
+        Question::Measuring(measuring) => measuring.ask(&net, &show),
         Question::Teach(teach) => teach.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {
             let side = match question {
@@ -270,6 +267,17 @@ pub(super) struct Show<'c> {
 }
 
 impl<'c> Show<'c> {
+    pub fn of(circuit: &'c Circuit, shown: &Shown, look: Look) -> Self {
+        Show {
+            words: Words {
+                circuit,
+                units: shown.units,
+            },
+            format: shown.format,
+            look,
+        }
+    }
+
     pub fn words(&self) -> &Words<'c> {
         &self.words
     }
@@ -279,7 +287,7 @@ impl<'c> Show<'c> {
         answer: &A,
         page: impl FnOnce(&Words<'_>) -> Page,
     ) -> Result<Reply, Failure> {
-        render(answer, || page(&self.words), self.format, self.look)
+        self.drawn(answer, page, || Ok(Drawings::default()))
     }
 
     /// The same with drawings, made where the format has room for them.

@@ -2,22 +2,35 @@
 
 use std::path::Path;
 
-use super::args::{Asking, Flowing, Given};
+use super::args::{Along, Asking, Banding, Flowing, Given, Taken, Up};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
-use crate::answer::{self, FlowsError, FlowsQuestion, SizeUsed, Varied, VaryQuestion};
+use crate::answer::{
+    self, Draws, FlowsError, FlowsQuestion, GridQuestion, SizeUsed, Varied, VaryQuestion, VarySpan,
+};
 use crate::circuit::{Circuit, Kind, State};
 use crate::draw;
 use crate::flow::{Measure, SizeOf, Sizes};
 use crate::net::Net;
-use crate::report;
+use crate::page::Drawings;
+use crate::report::{self, Words};
 
 impl Flowing {
     fn asking(&self) -> &Asking {
         match self {
-            Flowing::Flows(asking) | Flowing::Gauges(asking) | Flowing::Vary { asking, .. } => {
-                asking
-            }
+            Flowing::Flows { asking, .. }
+            | Flowing::Gauges(asking)
+            | Flowing::Vary { asking, .. }
+            | Flowing::Grid { asking, .. } => asking,
+        }
+    }
+
+    fn banding(&self) -> Option<&Banding> {
+        match self {
+            Flowing::Flows { banding, .. }
+            | Flowing::Vary { banding, .. }
+            | Flowing::Grid { banding, .. } => Some(banding),
+            Flowing::Gauges(_) => None,
         }
     }
 
@@ -32,10 +45,13 @@ impl Flowing {
         let mut asked = Asked::of(circuit);
         let faults = asked.faults(&asking.faults);
         let state = asked.state(&asking.state);
-        let flows = asked.given(&asking.given);
+        let flows = FlowsQuestion {
+            bands: self.banding().and_then(Banding::draws),
+            ..asked.given(&asking.given)
+        };
         let unsaid = |error| cannot_say(error, circuit);
         match self {
-            Flowing::Flows(_) => {
+            Flowing::Flows { .. } => {
                 asked.understood(Some(()))?;
                 let answer = answer::flows(net, &faults, state.as_deref(), &flows);
                 let answer = answer.map_err(unsaid)?;
@@ -47,50 +63,84 @@ impl Flowing {
                 let answer = answer.map_err(unsaid)?;
                 show.reply(&answer, |words| report::gauges(&answer, words))
             }
-            Flowing::Vary {
-                of,
-                from,
-                to,
-                points,
-                plot,
-                ..
-            } => {
-                let varied = asked.varied(of);
-                let over = varied.as_ref();
-                let over = over.and_then(|v| asked.range(v, from.as_deref(), to));
+            Flowing::Vary { along, plot, .. } => {
+                let span = asked.along(along);
                 let driven = asked.one_state(state.as_deref());
-                let all = varied.zip(over).zip(driven);
-                let ((varied, over), driven) = asked.understood(all)?;
-                let question = VaryQuestion {
-                    varied: varied.clone(),
-                    over,
-                    points: (*points).into(),
-                    flows: &flows,
-                };
+                let (span, driven) = asked.understood(span.zip(driven))?;
+                let varied = span.varied.clone();
+                let flows = &flows;
+                let question = VaryQuestion { span, flows };
                 let answer = answer::vary(net, &faults, driven, &question).map_err(unsaid)?;
+                let value = |si| varied.show(si, show.words().units);
+                let draw = || draw::plot(&answer, circuit, &value);
                 if *plot {
-                    let value = |si| varied.show(si, show.words().units);
-                    return Ok(Reply {
-                        text: draw::plot(&answer, circuit, &value),
-                        wrong: false,
-                    });
+                    return Ok(drawn(draw()));
                 }
-                show.reply(&answer, |words| report::vary(&answer, &varied, words))
+                let page = |words: &Words<'_>| report::vary(&answer, &varied, words);
+                show.drawn(&answer, page, || Ok(whole(draw())))
+            }
+            Flowing::Grid {
+                along, up, plot, ..
+            } => {
+                let spans = asked.along(along).zip(asked.up(up));
+                let spans = spans.and_then(|(along, up)| asked.differ(along, up));
+                let driven = asked.one_state(state.as_deref());
+                let ([along, up], driven) = asked.understood(spans.zip(driven))?;
+                let varied = [along.varied.clone(), up.varied.clone()];
+                let flows = &flows;
+                let question = GridQuestion { along, up, flows };
+                let answer = answer::grid(net, &faults, driven, &question).map_err(unsaid)?;
+                let value = |i: usize, si| varied[i].show(si, show.words().units);
+                let draw = || draw::map(&answer, circuit, &value);
+                if *plot {
+                    return Ok(drawn(draw()));
+                }
+                let page = |words: &Words<'_>| report::grid(&answer, &varied, words);
+                show.drawn(&answer, page, || Ok(whole(draw())))
             }
         }
     }
 }
 
+/// A drawing of the answer as a whole.
+fn whole(svg: String) -> Drawings {
+    Drawings {
+        whole: Some(svg),
+        sections: Vec::new(),
+    }
+}
+
+/// A drawing as it is.
+fn drawn(text: String) -> Reply {
+    Reply { text, wrong: false }
+}
+
+impl Banding {
+    fn draws(&self) -> Option<Draws> {
+        let usual = Draws::default();
+        self.bands.then(|| Draws {
+            count: self.draws.map_or(usual.count, usize::from),
+            seed: self.seed.unwrap_or(usual.seed),
+        })
+    }
+}
+
 impl<'c> Asked<'c> {
-    /// How the gearbox runs.
-    pub fn given(&mut self, given: &Given) -> FlowsQuestion {
-        let sizes = given.set.iter().filter_map(|text| self.size(text));
+    pub(super) fn given(&mut self, given: &Given) -> FlowsQuestion {
         FlowsQuestion {
             speed: given.speed,
             oil_temperature: given.oil_temperature,
-            oil: given.oil.clone(),
+            ..self.taken(&given.taken)
+        }
+    }
+
+    pub(super) fn taken(&mut self, taken: &Taken) -> FlowsQuestion {
+        let sizes = taken.set.iter().filter_map(|text| self.size(text));
+        FlowsQuestion {
+            oil: taken.oil.clone(),
             sizes: sizes.fold(Sizes::default(), |sizes, (of, si)| sizes.with(of, si)),
-            assume: given.assume,
+            assume: taken.assume,
+            ..FlowsQuestion::default()
         }
     }
 
@@ -106,6 +156,52 @@ impl<'c> Asked<'c> {
                 None
             }
         }
+    }
+
+    fn along(&mut self, given: &Along) -> Option<VarySpan> {
+        let ends = [given.from.as_deref(), given.to.as_deref()];
+        self.span(&given.of, ends, given.points, "--to")
+    }
+
+    fn up(&mut self, given: &Up) -> Option<VarySpan> {
+        let ends = [given.and_from.as_deref(), given.and_to.as_deref()];
+        self.span(&given.and, ends, given.and_points, "--and-to")
+    }
+
+    fn span(
+        &mut self,
+        of: &str,
+        [from, to]: [Option<&str>; 2],
+        points: u16,
+        option: &str,
+    ) -> Option<VarySpan> {
+        let varied = self.varied(of)?;
+        let usual = match varied {
+            Varied::Size(_) => None,
+            Varied::Speed => Some("3000 rpm"),
+            Varied::OilTemperature => Some("120 °C"),
+        };
+        let Some(to) = to.or(usual) else {
+            let remedy = format!("give the last value of `{of}` with `{option}`");
+            self.mistake("a size is varied up to a last value".to_owned(), &remedy);
+            return None;
+        };
+        let over = self.range(&varied, from, to)?;
+        Some(VarySpan {
+            varied,
+            over,
+            points: points.into(),
+        })
+    }
+
+    /// Two quantities that are not the same.
+    fn differ(&mut self, along: VarySpan, up: VarySpan) -> Option<[VarySpan; 2]> {
+        if along.varied == up.varied {
+            let remedy = "name another one with `--and`";
+            self.mistake("both quantities are the same".to_owned(), remedy);
+            return None;
+        }
+        Some([along, up])
     }
 
     /// What is to be varied.
@@ -181,7 +277,7 @@ impl<'c> Asked<'c> {
     }
 }
 
-fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
+pub(super) fn cannot_say(error: FlowsError, circuit: &Circuit) -> Failure {
     let named = |sizes: &[SizeUsed], value: bool| {
         let one = |size: &SizeUsed| {
             let of = format!("{}.{}", circuit.short(&size.part), size.measure);

@@ -11,9 +11,11 @@ mod failure;
 mod flows;
 mod itself;
 mod lives_by;
+mod measuring;
 mod output;
 mod page;
 mod partial;
+mod sheets;
 mod suspect;
 mod sweep;
 mod teach;
@@ -113,6 +115,11 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
                 Some(reply) => reply,
                 None => return Ok(false),
             }
+        }
+        Command::Compare(asked) => {
+            let ours = read(&asked.file.file, &cli.shown, streams)?;
+            let theirs = read(&asked.other, &cli.shown, streams)?;
+            asked.ask(&ours.circuit, &theirs.circuit, &cli.shown, look)?
         }
         Command::Author(asked) => match asked.run(&cli.shown, streams)? {
             Some(reply) => reply,

@@ -14,6 +14,13 @@ pub(super) fn to_file(path: &Path, made: &[u8], force: bool) -> Result<(), Failu
         return Err(exists(path));
     }
     let unwritten = |error| Failure::Unwritten(Some(path.to_owned()), error);
+    if there.as_ref().is_ok_and(|there| !there.is_file()) {
+        // What is no file, a device or a pipe, is written to and never replaced.
+        return fs::write(path, made).map_err(unwritten);
+    }
+    // Behind a link it is the file that is replaced, not the link.
+    let linked = fs::canonicalize(path);
+    let path = linked.as_deref().unwrap_or(path);
     let folder = match path.parent() {
         Some(folder) if folder != Path::new("") => folder,
         _ => Path::new("."),

@@ -1,8 +1,10 @@
 //! Drawings of a circuit: what is to be drawn, where it goes, and the text of the drawing.
 
 mod dot;
+mod graph;
 mod label;
 pub mod layout;
+mod map;
 mod picture;
 mod plot;
 #[cfg(feature = "png")]
@@ -12,6 +14,7 @@ mod svg;
 
 pub use dot::dot;
 pub use layout::{Layered, Layout, LayoutError, Plain};
+pub use map::map;
 pub use picture::{
     Casting, Chip, DrawError, Item, Laid, Layer, Over, Passing, Picture, Pipe, Plate, Scope, Shape,
     Spool, Tank, View, picture,

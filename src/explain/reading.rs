@@ -47,6 +47,19 @@ hop = { between = ["line", "lube"], bore = "1,2 mm" }
         ("1,2 mm", "1.2 mm"),
     ),
     error(
+        "bad-tolerance",
+        "A tolerance cannot stand there. It is below nothing, or as large as its size, or the size \
+         takes none. Sizes that pressures and flows rest on take one, such as \"1.2 ±0.05 mm\" or \
+         \"16 bar ±5 %\".",
+        r#"[casting]
+block = { passages = ["line", "lube"] }
+
+[orifice]
+hop = { between = ["line", "lube"], bore = "1.2 ±2 mm" }
+"#,
+        ("±2 mm", "±0.05 mm"),
+    ),
+    error(
         "bad-word",
         "This is none of the words that can stand here. The message lists them.",
         r#"[casting]

@@ -28,6 +28,7 @@
 mod balance;
 mod block;
 mod doubt;
+pub mod fill;
 pub mod law;
 mod network;
 mod newton;
@@ -38,7 +39,9 @@ pub mod sparse;
 mod trapped;
 pub mod walther;
 
-pub use block::{Block, BlockError, Measured, Running, Standing, Stream, Unsized};
+pub use block::{
+    Block, BlockError, Filling, Measured, Running, Standing, Stream, Stroke, Strokes, Unsized,
+};
 pub use doubt::Doubt;
 pub use network::{Flows, Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};

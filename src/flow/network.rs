@@ -138,6 +138,15 @@ impl Network {
         Node(self.nodes.len() - 1)
     }
 
+    /// Holds a node at a pressure, in Pa, from now on; or seeks its pressure, nothing coming into it
+    /// from outside.
+    pub fn hold(&mut self, node: Node, pressure: Option<f64>) {
+        self.nodes[node.0] = match pressure {
+            Some(pressure) => Kind::Fixed(pressure),
+            None => Kind::Free(0.0),
+        };
+    }
+
     /// A way between two nodes.
     ///
     /// # Panics

@@ -1,10 +1,10 @@
 //! Sizes a calculation rests on: what the file gives, what was set by hand, what stands in.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use crate::circuit::{PartName, words};
+use crate::circuit::{Kind, PartName, words};
 use crate::units::{
-    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem,
+    Displacement, Flow, Length, Pressure, Quantity, Spec, Speed, UnitError, UnitSystem, Volume,
 };
 
 /// What of a part can be measured and counts in a calculation. Where the file has a key for it, the
@@ -59,6 +59,16 @@ pub enum Measure {
     Displacement,
     /// What a pump that draws air still moves a turn.
     StillMoves,
+    /// Oil of a whole stroke.
+    Volume,
+    /// Pressure that a return spring takes as its piston begins to move.
+    Spring,
+    /// The same at the end of the stroke.
+    StrokedAt,
+    /// Pressure at which an accumulator begins to fill.
+    BeginsAt,
+    /// Pressure at which it is full.
+    FullAt,
     /// What leaks back through a pump.
     Leakage,
     /// The same where it is worn.
@@ -90,23 +100,43 @@ words! { Measure:
     Speed "speed",
     Displacement "displacement",
     StillMoves "still-moves",
+    Volume "volume",
+    Spring "spring",
+    StrokedAt "stroked-at",
+    BeginsAt "begins-at",
+    FullAt "full-at",
     Leakage "leakage",
     WornLeakage "worn-leakage",
 }
 
 impl Measure {
-    fn spec(self) -> &'static Spec {
+    pub(crate) fn spec(self) -> &'static Spec {
         match self {
             Measure::At
             | Measure::Band
             | Measure::Rise
             | Measure::LiftsAt
             | Measure::Boost
-            | Measure::LeaksAt => Pressure::SPEC,
+            | Measure::LeaksAt
+            | Measure::Spring
+            | Measure::StrokedAt
+            | Measure::BeginsAt
+            | Measure::FullAt => Pressure::SPEC,
+            Measure::Volume => Volume::SPEC,
             Measure::Speed => Speed::SPEC,
             Measure::Displacement | Measure::StillMoves => Displacement::SPEC,
             Measure::Leakage | Measure::WornLeakage => Flow::SPEC,
             _ => Length::SPEC,
+        }
+    }
+
+    /// Whether this size of a part says how far a fault has gone.
+    #[must_use]
+    pub fn is_extent(self, of: &PartName) -> bool {
+        match self {
+            Measure::Gap => of.kind == Kind::Plate,
+            Measure::Wear | Measure::Leak | Measure::Wide | Measure::WornLeakage => true,
+            _ => false,
         }
     }
 
@@ -148,6 +178,8 @@ pub type SizeOf = (PartName, Measure);
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sizes {
     set: BTreeMap<SizeOf, f64>,
+    /// How far faults have gone, in times what is given or stands in.
+    extent: Option<f64>,
 }
 
 impl Sizes {
@@ -157,6 +189,16 @@ impl Sizes {
         let mut sizes = self.clone();
         sizes.set.insert(of, si);
         sizes
+    }
+
+    /// The same with every fault gone so many times as far as the file says or is usual: gaps, wear
+    /// and what leaks multiplied.
+    #[must_use]
+    pub fn gone(&self, times: f64) -> Sizes {
+        Sizes {
+            extent: Some(times),
+            ..self.clone()
+        }
     }
 
     /// What was set.
@@ -169,7 +211,7 @@ impl Sizes {
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Asked<'s> {
     sizes: &'s Sizes,
-    asked: BTreeSet<SizeOf>,
+    asked: BTreeMap<SizeOf, Option<f64>>,
     stand_ins: BTreeMap<SizeOf, f64>,
 }
 
@@ -177,7 +219,7 @@ impl<'s> Asked<'s> {
     pub fn of(sizes: &'s Sizes) -> Self {
         Asked {
             sizes,
-            asked: BTreeSet::new(),
+            asked: BTreeMap::new(),
             stand_ins: BTreeMap::new(),
         }
     }
@@ -191,8 +233,10 @@ impl<'s> Asked<'s> {
     ) -> Option<Q> {
         let key = (of.clone(), measure);
         let set = self.sizes.set.get(&key).map(|si| Q::from_si(*si));
-        self.asked.insert(key);
-        set.or(given)
+        let used = set.or(given);
+        let known = self.asked.entry(key).or_default();
+        *known = used.map(Quantity::si).or(*known);
+        used
     }
 
     /// A size the calculation cannot do without: where it is not known another stands in, and that
@@ -204,14 +248,18 @@ impl<'s> Asked<'s> {
         given: Option<Q>,
         stand_in: Q,
     ) -> Q {
-        self.may(of, measure, given).unwrap_or_else(|| {
+        let size = self.may(of, measure, given).unwrap_or_else(|| {
             self.stand_ins.insert((of.clone(), measure), stand_in.si());
             stand_in
-        })
+        });
+        match self.sizes.extent.filter(|_| measure.is_extent(of)) {
+            Some(times) => Q::from_si(times * size.si()),
+            None => size,
+        }
     }
 
-    /// Every size asked for, and those that something stands in for, in its SI unit.
-    pub fn told(self) -> (BTreeSet<SizeOf>, BTreeMap<SizeOf, f64>) {
+    /// Every size asked for, with what was given, and those that something stands in for, in its SI unit.
+    pub fn told(self) -> (BTreeMap<SizeOf, Option<f64>>, BTreeMap<SizeOf, f64>) {
         (self.asked, self.stand_ins)
     }
 }

@@ -3,7 +3,9 @@
 use fixedbitset::FixedBitSet;
 
 use super::overlay::{Overlay, Spring};
-use super::{Cavity, Drives, Held, Net, SUMP_CAVITY, Scene, Setting, WayId};
+use super::{
+    Cavity, Drives, Gate, Held, Net, Passes, SUMP_CAVITY, Scene, Setting, Strength, Way, WayId,
+};
 use crate::circuit::{Fault, Level, PartName, State};
 
 /// One state with some faults laid over a net, before anything has moved.
@@ -18,6 +20,10 @@ pub struct Stage<'n> {
     pinned: Vec<(Cavity, bool)>,
     /// Whether no source works: the engine stands.
     stands: bool,
+    /// Ways that pass nothing, as a block lies on the bench, by number.
+    apart: Vec<WayId>,
+    /// Ends of ways that stand open on the bench, as ways to the sump.
+    opened: Vec<Way>,
 }
 
 impl<'n> Stage<'n> {
@@ -31,6 +37,8 @@ impl<'n> Stage<'n> {
             fixed: drives.by_hand.clone(),
             pinned: Vec::new(),
             stands: false,
+            apart: Vec::new(),
+            opened: Vec::new(),
             drives,
         }
         .with(faults)
@@ -45,6 +53,8 @@ impl<'n> Stage<'n> {
             fixed: self.drives.by_hand.clone(),
             pinned: self.pinned.clone(),
             stands: self.stands,
+            apart: self.apart.clone(),
+            opened: self.opened.clone(),
             drives: self.drives.clone(),
         };
         for [a, b] in &stage.overlay.swapped {
@@ -82,6 +92,25 @@ impl<'n> Stage<'n> {
         Stage {
             stands: true,
             ..self.clone()
+        }
+    }
+
+    /// The same on the bench: no source works, some ways pass nothing, and some cavities stand open
+    /// to the air, each where a way that was taken apart has its end and as wide as given.
+    #[must_use]
+    pub fn on_bench(&self, apart: &[WayId], open: &[(Cavity, WayId, Strength)]) -> Self {
+        let opened = open.iter().map(|(at, way, strength)| Way {
+            ends: [SUMP_CAVITY, *at],
+            passes: Passes::Both,
+            strength: *strength,
+            bore: None,
+            part: self.net.ways[way.at()].part,
+            gate: Gate::Always,
+        });
+        Stage {
+            apart: apart.to_vec(),
+            opened: opened.collect(),
+            ..self.standing()
         }
     }
 
@@ -175,6 +204,12 @@ impl<'n> Stage<'n> {
         for way in &overlay.shut {
             scene.settings[*way] = Setting::SHUT;
         }
+        for way in &self.apart {
+            scene.settings[way.at()] = Setting::SHUT;
+        }
+        let plugged = |way: &&Way| way.ends.iter().any(|end| overlay.plugged.contains(end));
+        let opened = self.opened.iter().filter(|way| !plugged(way));
+        scene.added.extend(opened.cloned());
         scene.link_added();
         self.hold_pressures(&mut scene, held, level);
         scene

@@ -3,10 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, banded, drawn, marks, size_list};
 use super::words::{self, Words};
-use crate::answer::{
-    Flows, FlowsState, Gets, OutletFlow, Range, SizeRef, SizeUsed, Solved, Verdict,
-};
+use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, Solved, Verdict};
 use crate::circuit::PartName;
 use crate::flow::Doubt;
 use crate::flow::law::Stand;
@@ -259,14 +258,18 @@ impl<'a> Told<'a> {
         let met = match outlet.met {
             Some(true) => Line::role(Role::Supplied, "met"),
             Some(false) => Line::role(Role::Drained, "short"),
+            None if may_fall_short(outlet) => Line::role(Role::Unsure, "unsure"),
             None => Line::default(),
         };
+        let kept = outlet
+            .share
+            .map(|share| words::share(share) + drawn(outlet.share_band));
         let settled = outlet.settled.filter(|verdict| *verdict != Verdict::Kept);
         vec![
             self.words.typed(&outlet.outlet),
-            shown(outlet.sound) + mark(&outlet.rests_on),
+            shown(outlet.sound) + marks(&outlet.rests_on, outlet.band),
             outlet.now.map(shown).unwrap_or_default(),
-            outlet.share.map(words::share).unwrap_or_default(),
+            kept.unwrap_or_default(),
             needs.map(Line::from).unwrap_or_default(),
             met,
             settled.map(words::verdict_alone).unwrap_or_default(),
@@ -282,7 +285,7 @@ impl<'a> Told<'a> {
             };
             vec![
                 Line::id(&cavity.cavity),
-                self.words.pressures(cavity.sound_pa) + mark(&cavity.rests_on),
+                self.words.pressures(cavity.sound_pa) + marks(&cavity.rests_on, cavity.band),
                 now,
             ]
         });
@@ -309,7 +312,7 @@ impl<'a> Told<'a> {
                 self.words.typed(&stream.part),
                 Line::id(&stream.from),
                 Line::id(&stream.to),
-                shown(stream.sound_m3_per_s) + mark(&stream.rests_on),
+                shown(stream.sound_m3_per_s) + marks(&stream.rests_on, stream.band),
                 now,
             ]
         });
@@ -358,6 +361,7 @@ impl<'a> Told<'a> {
             self.words,
         ));
         blocks.extend(assumed(&self.answer.assumed, self.words));
+        self.bands(blocks);
         let [state] = &self.answer.states[..] else {
             return;
         };
@@ -373,6 +377,18 @@ impl<'a> Told<'a> {
             blocks.push(Block::Heading("Worth measuring first".into()));
             blocks.push(Block::List(lines));
         }
+    }
+
+    fn bands(&self, blocks: &mut Vec<Block>) {
+        let figures = self.answer.states.iter().flat_map(|state| {
+            let outlets = state.outlets.iter().flat_map(|o| [o.band, o.share_band]);
+            let cavities = state.cavities.iter().map(|c| c.band);
+            outlets
+                .chain(cavities)
+                .chain(state.streams.iter().map(|s| s.band))
+        });
+        let by = figures.flatten().collect();
+        blocks.extend(banded(self.answer.bands.as_ref(), by, self.words));
     }
 
     /// What is unsure of the oil and of laws, each once over all states.
@@ -405,41 +421,24 @@ impl<'a> Told<'a> {
     }
 }
 
-/// What stands behind a figure that rests on an assumed size.
-pub(super) fn mark(rests_on: &[SizeRef]) -> &'static str {
-    if rests_on.is_empty() { "" } else { " *" }
-}
-
 fn falls_short(outlet: &OutletFlow) -> bool {
     outlet.met == Some(false)
+}
+
+/// Whether what it needs lies within the range of what it gets.
+fn may_fall_short(outlet: &OutletFlow) -> bool {
+    let gets = outlet.now.unwrap_or(outlet.sound);
+    let both = match outlet.by_pressure {
+        true => outlet
+            .needs_pa
+            .filter(|_| outlet.should_apply)
+            .zip(gets.pressure_pa),
+        false => outlet.needs_m3_per_s.zip(gets.flow_m3_per_s),
+    };
+    both.is_some_and(|(need, range)| (range.least..=range.most).contains(&need))
 }
 
 /// Whether it gets noticeably less than when sound.
 fn changes(outlet: &OutletFlow) -> bool {
     outlet.share.is_some_and(|share| share.least < ALL)
-}
-
-/// Sizes that stand in for unknown ones, and what the mark behind a figure means.
-pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
-    let mut blocks = size_list("Assumed, since the file does not say", sizes, words);
-    if !sizes.is_empty() {
-        let line = "* rests on a size that was assumed: a fifth more of it changes the figure by a \
-                    hundredth or more.";
-        blocks.push(Block::Text(line.into()));
-    }
-    blocks
-}
-
-/// Sizes in a list under a few words; nothing without any.
-pub(super) fn size_list(head: &str, sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
-    if sizes.is_empty() {
-        return Vec::new();
-    }
-    let items = sizes.iter().map(|size| {
-        words.typed(&size.part) + "." + size.measure.as_str() + " " + size.size.as_str()
-    });
-    vec![
-        Block::Heading(head.into()),
-        Block::Text(Line::list(items, "and") + "."),
-    ]
 }

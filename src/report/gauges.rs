@@ -1,7 +1,7 @@
 //! What gauges and switches should show, in words.
 
-use super::flows::{assumed, mark, size_list};
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, mark, size_list};
 use super::words::{self, Words};
 use crate::answer::{GaugeReading, Gauges, GaugesState};
 use crate::circuit::{Kind, PartName};
@@ -10,15 +10,7 @@ use crate::units::Pressure;
 /// The report of gauges: a row for each tap and state, what a leak looks like, cautions.
 #[must_use]
 pub fn gauges(answer: &Gauges, words: &Words<'_>) -> Page {
-    let told = Told { answer, words };
-    let mut blocks = vec![Block::Lead(told.lead())];
-    told.table(&mut blocks);
-    told.leaks(&mut blocks);
-    if answer.oil.is_none() {
-        blocks.push(Block::Text(words::generic_oil()));
-    }
-    blocks.extend(size_list("Set for this answer", &answer.set, words));
-    blocks.extend(assumed(&answer.assumed, words));
+    let mut blocks = gauge_blocks(answer, words, false);
     blocks.push(Block::Note(words::gauge_caution()));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
@@ -27,9 +19,29 @@ pub fn gauges(answer: &Gauges, words: &Words<'_>) -> Page {
     }
 }
 
+/// What gauges should show, without cautions; with room for a pencil if wanted.
+pub(super) fn gauge_blocks(answer: &Gauges, words: &Words<'_>, pencil: bool) -> Vec<Block> {
+    let told = Told {
+        answer,
+        words,
+        pencil,
+    };
+    let mut blocks = vec![Block::Lead(told.lead())];
+    told.table(&mut blocks);
+    told.leaks(&mut blocks);
+    if answer.oil.is_none() {
+        blocks.push(Block::Text(words::generic_oil()));
+    }
+    blocks.extend(size_list("Set for this answer", &answer.set, words));
+    blocks.extend(assumed(&answer.assumed, words));
+    blocks
+}
+
 struct Told<'a> {
     answer: &'a Gauges,
     words: &'a Words<'a>,
+    /// Whether what is read is to be written beside it.
+    pencil: bool,
 }
 
 fn id(state: &GaugesState) -> &str {
@@ -111,9 +123,9 @@ impl<'a> Told<'a> {
             let named = rows.iter();
             let table = named.map(|(tap, cells, _)| {
                 let name = self.words.typed(tap) + self.reached(tap);
-                [vec![name], cells.clone()].concat()
+                [vec![name], cells.clone(), vec![self.room()]].concat()
             });
-            let head = ["gauge", "sound", "now", "under line", "switch"];
+            let head = ["gauge", "sound", "now", "under line", "switch", "read"];
             if !rows.is_empty() {
                 blocks.push(Block::table(&head, table.collect()));
             }
@@ -123,10 +135,10 @@ impl<'a> Told<'a> {
             let own = rows.iter().filter(|(at, ..)| *at == tap);
             let table = own.map(|(_, cells, states)| {
                 let states = words::states(states, &all);
-                [cells.clone(), vec![states]].concat()
+                [cells.clone(), vec![states, self.room()]].concat()
             });
             blocks.push(Block::Heading(self.words.name(tap) + self.reached(tap)));
-            let head = ["sound", "now", "under line", "switch", "in"];
+            let head = ["sound", "now", "under line", "switch", "in", "read"];
             blocks.push(Block::table(&head, table.collect()));
         }
         let unsolved = self.answer.states.iter().filter(|s| !s.converged);
@@ -136,6 +148,15 @@ impl<'a> Told<'a> {
                 + words::in_each(&unsolved, &all)
                 + ": those figures do not balance and are no answer.";
             blocks.push(Block::Text(line));
+        }
+    }
+
+    /// Room for what is read, where it is wanted.
+    fn room(&self) -> Line {
+        if self.pencil {
+            words::ROOM.into()
+        } else {
+            Line::default()
         }
     }
 

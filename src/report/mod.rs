@@ -27,16 +27,21 @@
 //! assert!(json.starts_with("{\n  \"answer\": \"starve\",\n  \"version\": 1,"));
 //! ```
 
+mod agree;
+mod air;
 mod around;
+mod bench;
 mod chart;
 mod check;
 mod checklist;
+mod compare;
 pub(crate) mod complaint;
 #[cfg(feature = "cli")]
 pub mod diagnostic;
 mod explain;
 mod flows;
 mod gauges;
+mod grid;
 mod json;
 mod lives_by;
 mod markdown;
@@ -47,30 +52,38 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod signatures;
+mod sizes;
 mod sought;
 mod starve;
 mod suspects;
 mod sweep;
+mod takes_hold;
 mod teach;
 #[cfg(feature = "cli")]
 mod terminal;
 mod trace;
 mod tree;
 mod unplugged;
+mod vacuum;
 mod vary;
 mod walk;
 mod why;
 pub(crate) mod words;
 
+pub use agree::agree;
 pub use around::around;
+pub use bench::bench;
 pub use chart::chart;
 pub use check::{Check, CheckWarning, KindCount, check, located};
 pub use checklist::checklist;
+pub use compare::compare;
 #[cfg(feature = "cli")]
 pub use diagnostic::Look;
 pub use explain::{Explain, ExplainedCode, explain};
 pub use flows::flows;
 pub use gauges::gauges;
+pub use grid::grid;
 pub use json::{json, json_line};
 pub use lives_by::lives_by;
 pub use markdown::markdown;
@@ -81,9 +94,11 @@ pub use parts::{faults, parts};
 pub use reassemble::reassemble;
 #[cfg(feature = "cli")]
 pub use schema::{AnswerSchema, SCHEMAS};
+pub use signatures::signatures;
 pub use starve::starve;
 pub use suspects::suspects;
 pub use sweep::{sweep, sweep_csv, sweep_csv_head};
+pub use takes_hold::takes_hold;
 pub use teach::{QuizSheet, SheetQuestion, ToldStep, lesson, lesson_steps, quiz, quiz_key};
 #[cfg(feature = "cli")]
 pub use terminal::terminal;

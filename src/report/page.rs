@@ -37,7 +37,7 @@ pub enum Block {
     },
     /// Lines of a circuit file as they are typed.
     Code(Vec<Line>),
-    /// Lines of a tree, whose spaces count.
+    /// Lines of a tree or of a map, whose spaces count.
     Tree(Vec<Line>),
     /// What to bear in mind when reading the rest.
     Note(Line),

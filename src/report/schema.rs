@@ -6,8 +6,9 @@ use serde_json::{Value, json};
 
 use super::{Check, Explain, QuizSheet};
 use crate::answer::{
-    Answer, Around, Chart, Checklist, Flows, Gauges, LivesBy, Overnight, Parts, Reassemble, Starve,
-    Sweep, SweepRecord, Trace, Unplugged, Vary, Walk, Why,
+    Agreement, Answer, Around, Bench, Chart, Checklist, Compare, Flows, Gauges, Grid, LivesBy,
+    Overnight, Parts, Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace,
+    Unplugged, Vary, Walk, Why,
 };
 use crate::suspect::{Next, Suspects};
 use crate::teach::Lesson;
@@ -51,6 +52,12 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Vary>(),
     of::<Suspects>(),
     of::<Next>(),
+    of::<Grid>(),
+    of::<Signatures>(),
+    of::<Agreement>(),
+    of::<TakesHold>(),
+    of::<Bench>(),
+    of::<Compare>(),
 ];
 
 const fn of<A: Answer + JsonSchema>() -> AnswerSchema {

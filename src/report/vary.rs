@@ -1,7 +1,7 @@
 //! One quantity varied, in words.
 
-use super::flows::assumed;
 use super::page::{Block, Line, Page, Role};
+use super::sizes::{assumed, banded};
 use super::words::{self, Words};
 use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
 
@@ -28,11 +28,53 @@ pub fn vary(answer: &Vary, varied: &Varied, words: &Words<'_>) -> Page {
         blocks.push(Block::Text(line));
     }
     blocks.extend(assumed(&answer.assumed, words));
+    let by = answer.band.into_iter().collect();
+    blocks.extend(banded(answer.bands.as_ref(), by, words));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
         title: words.title(),
         blocks,
     }
+}
+
+/// Whether what can be said of an outlet's need changes within the range.
+fn changes(limit: &VaryLimit) -> bool {
+    !(limit.changes.is_empty() && limit.fails.is_empty())
+}
+
+/// What can be said of it at the first value.
+fn at_first(limit: &VaryLimit) -> Option<bool> {
+    match (limit.met_at_first, limit.fails_at_first) {
+        (true, _) => Some(true),
+        (_, true) => Some(false),
+        _ => None,
+    }
+}
+
+/// In which state and with which faults it was asked.
+pub(super) fn asked(state: Option<&str>, faults: &[String]) -> Line {
+    let state = state.map(|state| Line::from(" in ") + Line::id(state));
+    let faults = match faults {
+        [] => Line::default(),
+        faults => Line::from(" with ") + Line::list(faults.iter().map(|f| Line::id(f)), "and"),
+    };
+    state.unwrap_or_default() + faults
+}
+
+/// What came of it, of so many outlets whose need is known.
+pub(super) fn outcome(outlets: usize, changing: usize) -> String {
+    match (outlets, changing) {
+        (0, _) => ": no outlet says how much it needs.".to_owned(),
+        (_, 0) => ": nothing changes whether an outlet has what it needs.".to_owned(),
+        (_, 1) => ": one outlet has what it needs over a part of it alone.".to_owned(),
+        (_, n) => format!(": {n} outlets have what they need over a part of it alone."),
+    }
+}
+
+/// What some outlets never do within the range.
+pub(super) fn never(outlets: Vec<Line>, what: &str) -> Option<Block> {
+    let text = Line::from(format!("Never within this range {what}: "));
+    (!outlets.is_empty()).then(|| Block::Text(text + Line::list(outlets, "and") + "."))
 }
 
 struct Told<'a> {
@@ -49,53 +91,31 @@ impl Told<'_> {
     fn lead(&self) -> Line {
         let ends = [self.answer.points.first(), self.answer.points.last()];
         let ends = ends.map(|p| p.map_or(0.0, |point| point.value));
-        let state = match &self.answer.state {
-            Some(state) => Line::from(" in ") + Line::id(state),
-            None => Line::default(),
-        };
-        let faults = match &self.answer.faults[..] {
-            [] => Line::default(),
-            faults => Line::from(" with ") + Line::list(faults.iter().map(|f| Line::id(f)), "and"),
-        };
         let range = format!(" from {} to {}", self.show(ends[0]), self.show(ends[1]));
-        let varied = Line::id(&self.answer.varied) + range.as_str() + state + faults;
-        let changing = self
-            .answer
-            .limits
-            .iter()
-            .filter(|l| !l.changes.is_empty())
-            .count();
-        match (self.answer.limits.len(), changing) {
-            (0, _) => varied + ": no outlet says how much it needs.",
-            (_, 0) => varied + ": nothing changes whether an outlet has what it needs.",
-            (_, 1) => varied + ": one outlet has what it needs over a part of it alone.",
-            (_, n) => {
-                varied
-                    + format!(": {n} outlets have what they need over a part of it alone.").as_str()
-            }
-        }
+        let varied = Line::id(&self.answer.varied) + range.as_str();
+        let asked = varied + asked(self.answer.state.as_deref(), &self.answer.faults);
+        let changing = self.answer.limits.iter().filter(|l| changes(l)).count();
+        asked + outcome(self.answer.limits.len(), changing).as_str()
     }
 
     /// Where each outlet stops or begins to have enough; those that never do, together.
     fn limits(&self, blocks: &mut Vec<Block>) {
         let limits = || self.answer.limits.iter();
-        let changing = limits().filter(|limit| !limit.changes.is_empty());
+        let changing = limits().filter(|limit| changes(limit));
         let changing: Vec<Line> = changing.map(|limit| self.limit(limit)).collect();
         if !changing.is_empty() {
             blocks.push(Block::List(changing));
         }
-        for (met, words) in [
-            (true, "Never within this range falls short: "),
-            (false, "Never within this range has what it needs: "),
-        ] {
-            let same = limits().filter(|l| l.changes.is_empty() && l.met_at_first == met);
-            let same: Vec<Line> = same.map(|l| self.words.typed(&l.outlet)).collect();
-            if !same.is_empty() {
-                blocks.push(Block::Text(
-                    Line::from(words) + Line::list(same, "and") + ".",
-                ));
-            }
-        }
+        let same = |met| {
+            let same = limits().filter(move |l| !changes(l) && at_first(l) == met);
+            same.map(|l| self.words.typed(&l.outlet)).collect()
+        };
+        blocks.extend(never(same(Some(true)), "falls short"));
+        blocks.extend(never(same(Some(false)), "has what it needs"));
+        blocks.extend(never(
+            same(None),
+            "surely has or surely lacks what it needs",
+        ));
     }
 
     fn limit(&self, limit: &VaryLimit) -> Line {
@@ -104,17 +124,28 @@ impl Told<'_> {
             (None, Some(flow)) => self.words.flow(flow),
             (None, None) => String::new(),
         };
-        let mut met = limit.met_at_first;
-        let changes = limit.changes.iter().map(|range| {
-            met = !met;
-            let verb = match met {
-                true => "has it from ",
-                false => "falls short from ",
-            };
-            let at = self.show((range.least + range.most) / 2.0);
-            Line::from(verb) + Line::role(Role::Strong, &at) + " on"
-        });
-        let changes: Vec<Line> = changes.collect();
+        let told = |changes: &[Range], mut holds: bool, [begins, ends]: [&str; 2]| {
+            let changes = changes.iter().map(|range| {
+                holds = !holds;
+                let verb = if holds { begins } else { ends };
+                let at = self.show((range.least + range.most) / 2.0);
+                Line::from(verb) + " from " + Line::role(Role::Strong, &at) + " on"
+            });
+            changes.collect::<Vec<Line>>()
+        };
+        let (met, fails) = (limit.met_at_first, limit.fails_at_first);
+        let changes = match limit.changes == limit.fails {
+            true => told(&limit.changes, met, ["has it", "falls short"]),
+            false => {
+                let mut changes = told(&limit.changes, met, ["surely has it", "may fall short"]);
+                changes.extend(told(
+                    &limit.fails,
+                    fails,
+                    ["surely falls short", "may have it"],
+                ));
+                changes
+            }
+        };
         let needs = format!(", which needs {need}: ");
         self.words.name(&limit.outlet).capital() + needs.as_str() + Line::list(changes, "and") + "."
     }

@@ -33,4 +33,4 @@ pub(crate) use packed::{PackedLosses, losses_packed};
 pub use point::{Course, Move, Point};
 pub use pressures::{Pressures, Span};
 pub use status::Status;
-pub(crate) use wants::leads_anywhere;
+pub(crate) use wants::{can_stroke, leads_anywhere};

@@ -64,7 +64,7 @@ fn drop_if_there(want: Want, stands: Option<u32>) -> Want {
 
 /// A spool strokes only where the oil at each of its ends can go somewhere or come from somewhere.
 /// A pocket that opens to nothing but other closed pockets lets it do neither.
-fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
+pub(crate) fn can_stroke(scene: &Scene<'_>, valve: &NetValve) -> bool {
     valve.ends.iter().all(|end| leads_anywhere(scene, *end))
 }
 

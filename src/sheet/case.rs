@@ -97,6 +97,7 @@ fn read(
         text: &source.text,
         document,
         found,
+        tolerances: Vec::new(),
     };
     let start = 0..source.text.find('\n').unwrap_or(source.text.len());
     let mut fields = Fields::new("a case", &document.root, &start, &mut log);

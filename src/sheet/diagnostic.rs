@@ -90,6 +90,7 @@ crate::circuit::words! { Code:
     WrongType "wrong-type",
     BareNumber "bare-number",
     BadSize "bad-size",
+    BadTolerance "bad-tolerance",
     BadWord "bad-word",
     BadRule "bad-rule",
     UnknownKey "unknown-key",
@@ -120,6 +121,8 @@ pub enum Code {
     BareNumber,
     /// A text that is not the size it should be.
     BadSize,
+    /// A tolerance where none is taken, below nothing, or as large as its size.
+    BadTolerance,
     /// Not one of the words that may stand there.
     BadWord,
     /// A `when` that cannot be read.

@@ -18,6 +18,7 @@ pub(super) fn beside(table: Table, read: impl FnOnce(&mut Fields<'_, '_>)) -> Ke
         text: "",
         document: &Document::default(),
         found: &mut Vec::new(),
+        tolerances: Vec::new(),
     };
     let mut fields = Fields::new("", &table, &(0..0), &mut log);
     read(&mut fields);

@@ -139,6 +139,7 @@ impl<'l> Load<'l> {
                 text,
                 document: &document,
                 found: &mut self.found,
+                tolerances: Vec::new(),
             };
             let names = INCLUDE.read("include", &item.node, &mut log);
             if let (Some(names), Value::List(nodes)) = (names, &item.node.value) {

@@ -146,6 +146,7 @@ impl Sheet {
             Wanted::Rule => json!({ "type": "string", "pattern": r"\S" }),
             Wanted::Name(noun) => self.name(noun),
             Wanted::Size(spec) => self.size(spec),
+            Wanted::Toleranced(spec) => self.toleranced(spec),
             Wanted::Word(words) => json!({ "enum": words }),
             Wanted::Flag => json!({ "type": "boolean" }),
             Wanted::Count => json!({ "type": "integer", "minimum": 1, "maximum": u32::MAX }),
@@ -209,6 +210,20 @@ impl Sheet {
                 "description": format!("A number and its unit: {}.", spec.accepts.join(", ")),
                 "type": "string",
                 "pattern": spec.pattern(),
+            })
+        })
+    }
+
+    fn toleranced(&mut self, spec: &Spec) -> Json {
+        let units = spec.accepts.join(", ");
+        self.defined(&format!("toleranced-{}", spec.name.replace(' ', "-")), || {
+            json!({
+                "description": format!(
+                    "A number and its unit: {units}; with how far it may be off, if that is known: \
+                     \"1.2 ±0.05 mm\", \"16 bar ±5 %\"."
+                ),
+                "type": "string",
+                "pattern": spec.toleranced_pattern(),
             })
         })
     }

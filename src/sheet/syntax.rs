@@ -283,6 +283,14 @@ fn reword(text: &str, error: &Error) -> Fault {
             "a name and its value are joined by `=`, not `:`".into(),
             "write `name = value`".into(),
         ),
+        "invalid unquoted key" | "key with no value"
+            if text[at.start..].starts_with([';', '/']) =>
+        {
+            (
+                "a comment begins with `#` here".into(),
+                "write `#` before it".into(),
+            )
+        }
         "unclosed table" => (
             "a header is one name, or two joined by a point".into(),
             "write it like [outlet.rear-bearing]".into(),

@@ -1,6 +1,6 @@
 //! Writing TOML as a person would: one line where it fits, quotes where they are needed.
 
-use crate::units::Quantity;
+use crate::units::{Quantity, Toleranced};
 
 /// Lines are kept within this many characters where a break is possible.
 pub(super) const WIDTH: usize = 100;
@@ -18,11 +18,23 @@ pub(super) enum Toml {
 
 /// Keys with their values, in order.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Keys(Vec<(String, Toml)>);
+pub(super) struct Keys {
+    keys: Vec<(String, Toml)>,
+    /// How far sizes may be off, by key, in their SI unit.
+    tolerances: Vec<(String, f64)>,
+}
 
 impl Keys {
+    /// Of a part whose sizes may be off by so much.
+    pub fn with(tolerances: Vec<(String, f64)>) -> Self {
+        Keys {
+            keys: Vec::new(),
+            tolerances,
+        }
+    }
+
     pub fn put(&mut self, key: &str, value: impl Into<Toml>) {
-        self.0.push((key.to_owned(), value.into()));
+        self.keys.push((key.to_owned(), value.into()));
     }
 
     pub fn text(&mut self, key: &str, text: Option<&String>) {
@@ -33,7 +45,9 @@ impl Keys {
 
     pub fn size(&mut self, key: &str, size: Option<impl Quantity>) {
         if let Some(size) = size {
-            self.put(key, Toml::Text(size.write()));
+            let mut known = self.tolerances.iter();
+            let off = known.find(|(of, _)| of == key).map(|(_, off)| *off);
+            self.put(key, Toml::Text(Toleranced { size, off }.write()));
         }
     }
 
@@ -64,15 +78,15 @@ impl Keys {
     }
 
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.keys.is_empty()
     }
 
     /// All on one line, in braces.
     pub fn inline(&self) -> String {
-        if self.0.is_empty() {
+        if self.keys.is_empty() {
             return "{}".into();
         }
-        let items = self.0.iter();
+        let items = self.keys.iter();
         let items: Vec<String> = items
             .map(|(key, value)| format!("{} = {}", self::key(key), value.inline()))
             .collect();
@@ -82,7 +96,7 @@ impl Keys {
     /// A line each, long lists over several.
     pub fn lines(&self) -> String {
         let mut out = String::new();
-        for (key, value) in &self.0 {
+        for (key, value) in &self.keys {
             let key = self::key(key);
             let line = match value {
                 Toml::Text(text) if text.contains('\n') => format!("{key} = {}", long_text(text)),
@@ -102,7 +116,7 @@ impl Keys {
     /// Whether some text in it has several lines.
     pub fn has_long_text(&self) -> bool {
         let long = |value: &Toml| matches!(value, Toml::Text(text) if text.contains('\n'));
-        self.0.iter().any(|(_, value)| long(value))
+        self.keys.iter().any(|(_, value)| long(value))
     }
 }
 

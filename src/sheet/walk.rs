@@ -79,6 +79,7 @@ impl Walk<'_> {
             text: &self.files.sources[file].text,
             document: &self.files.documents[file],
             found: &mut self.found,
+            tolerances: Vec::new(),
         }
     }
 
@@ -168,6 +169,7 @@ impl Walk<'_> {
             text: &files.sources[file].text,
             document: &files.documents[file],
             found: &mut self.found,
+            tolerances: Vec::new(),
         };
         match item.node.table() {
             Some(table) => {
@@ -183,6 +185,9 @@ impl Walk<'_> {
                 kinds::part(kind, id, &mut fields, &mut self.circuit);
             }
         }
+        let off = std::mem::take(&mut log.tolerances).into_iter();
+        let off = off.map(|(key, off)| ((name.clone(), key), off));
+        self.circuit.tolerances.extend(off);
         if kind == Kind::Casting {
             self.passages(file, id, item);
         }

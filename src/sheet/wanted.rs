@@ -15,6 +15,8 @@ pub(super) enum Wanted {
     Name(&'static str),
     /// A size.
     Size(&'static Spec),
+    /// A size that may say how far it may be off.
+    Toleranced(&'static Spec),
     /// One of some words.
     Word(Vec<&'static str>),
     /// True or false.
@@ -42,7 +44,9 @@ impl Wanted {
             Wanted::Text => "a text".into(),
             Wanted::Rule => "a rule".into(),
             Wanted::Name(noun) => article(noun),
-            Wanted::Size(spec) => format!("{} with its unit", article(spec.name)),
+            Wanted::Size(spec) | Wanted::Toleranced(spec) => {
+                format!("{} with its unit", article(spec.name))
+            }
             Wanted::Word(_) => "a word".into(),
             Wanted::Flag => "true or false".into(),
             Wanted::Count => "a whole number".into(),
@@ -78,7 +82,7 @@ impl Wanted {
                 _ => "\"its-id\"",
             }
             .into(),
-            Wanted::Size(spec) => {
+            Wanted::Size(spec) | Wanted::Toleranced(spec) => {
                 let number = match spec.name {
                     "pressure" => 4.0,
                     "length" => 1.2,

@@ -75,7 +75,11 @@ fn is_one_liner(kind: Kind, id: &str, keys: &Keys) -> bool {
 
 /// The keys of a part; none where there is nothing to say of a listed passage.
 fn keys(circuit: &Circuit, name: &PartName, part: Part<'_>) -> Option<Keys> {
-    let mut k = Keys::default();
+    let of_it = circuit
+        .tolerances
+        .iter()
+        .filter(|((part, _), _)| part == name);
+    let mut k = Keys::with(of_it.map(|((_, key), off)| (key.clone(), *off)).collect());
     match part {
         Part::Casting(_) => {
             let passages = circuit.passages.iter();
@@ -331,6 +335,7 @@ fn outlet(k: &mut Keys, p: &Outlet) {
     }
     k.size("volume", p.volume);
     k.size("spring", p.spring);
+    k.size("stroked-at", p.stroked_at);
     k.size("bore", p.bore);
 }
 

@@ -4,12 +4,11 @@
 //! [`Examiner`] makes a [`Quiz`]: every right answer and every wrong choice is what the engine
 //! says, none is made up.
 
-mod dice;
 mod lesson;
 mod places;
 mod quiz;
 
-pub use dice::Dice;
+pub use crate::answer::Dice;
 pub use lesson::{
     Effect, Felt, Lesson, LessonError, LessonStep, StepAt, StepQuestion, Term, lesson,
 };

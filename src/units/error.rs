@@ -61,6 +61,17 @@ pub enum Problem {
         /// The least that would be taken.
         least: String,
     },
+    /// A tolerance where none is taken.
+    NoTolerance(String),
+    /// A tolerance below nothing.
+    ToleranceBelowNothing(String),
+    /// A tolerance as large as its size or larger.
+    ToleranceTooWide {
+        /// The tolerance as given.
+        off: String,
+        /// The size as given.
+        size: String,
+    },
 }
 
 impl Problem {
@@ -81,11 +92,30 @@ impl Problem {
             Self::TooLow { given, least } => {
                 format!("`{given}` is below {least}, the least {quantity} there is")
             }
+            Self::NoTolerance(given) => {
+                format!("`{given}` is a tolerance, and this size takes none")
+            }
+            Self::ToleranceBelowNothing(given) => {
+                format!("a tolerance of `{given}` is below nothing")
+            }
+            Self::ToleranceTooWide { off, size } => {
+                format!("a tolerance of `{off}` leaves nothing of `{size}`")
+            }
         }
     }
 }
 
 impl UnitError {
+    /// Whether it is the tolerance that is wrong, not the size.
+    pub fn is_of_tolerance(&self) -> bool {
+        matches!(
+            self.problem,
+            Problem::NoTolerance(_)
+                | Problem::ToleranceBelowNothing(_)
+                | Problem::ToleranceTooWide { .. }
+        )
+    }
+
     /// What to do about it, as a line of help.
     pub fn remedy(&self) -> String {
         if let Problem::UnknownUnit {
@@ -94,6 +124,14 @@ impl UnitError {
         } = self.problem
         {
             return format!("did you mean `{unit}`?");
+        }
+        match self.problem {
+            Problem::NoTolerance(_) => return "write the size alone".to_owned(),
+            Problem::ToleranceBelowNothing(_) | Problem::ToleranceTooWide { .. } => {
+                return "write how far it may be off either way, less than the size itself"
+                    .to_owned();
+            }
+            _ => {}
         }
         match self.accepts {
             [rest @ .., last] if !rest.is_empty() => {

@@ -34,6 +34,7 @@ mod error;
 mod print;
 mod read;
 mod table;
+mod tolerance;
 
 use std::fmt::{self, Display};
 use std::str::FromStr;
@@ -46,6 +47,7 @@ pub use table::{
     Area, Density, Displacement, DynamicViscosity, Flow, KinematicViscosity, Length, Pressure,
     Speed, Temperature, Torque, Volume,
 };
+pub use tolerance::Toleranced;
 
 /// What every quantity can do, so that a reader or a table needs no list of them.
 ///

@@ -41,6 +41,9 @@ impl Spec {
         if unit.is_empty() {
             return Err(at_number(Problem::NoUnit));
         }
+        if unit.starts_with('±') {
+            return Err(at_unit(Problem::NoTolerance(unit.to_owned())));
+        }
         let Some(known) = self.unit(unit) else {
             return Err(at_unit(self.stranger(unit)));
         };
@@ -65,8 +68,7 @@ impl Spec {
                 units.push(unit);
             }
         }
-        let number = r"[+\-−]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+\-−]?[0-9]+)?";
-        format!(r"^\s*{number}\s*{PRODUCT}*({}){PRODUCT}*$", units.join("|"))
+        format!(r"^\s*{NUMBER}\s*{PRODUCT}*({}){PRODUCT}*$", units.join("|"))
     }
 
     fn unit(&self, text: &str) -> Option<&'static Unit> {
@@ -118,7 +120,7 @@ impl Unit {
 
 /// The part of the text that is meant as the number, well written or not:
 /// `1 200`, `1,2` and `1/16` are taken whole so that the error shows them whole.
-fn leading_number(text: &str) -> &str {
+pub(super) fn leading_number(text: &str) -> &str {
     let in_number = |at: usize, c: char| match c {
         'e' | 'E' => {
             let exponent = text[at + 1..].trim_start_matches(['+', '-', '−']);
@@ -147,6 +149,10 @@ pub(super) fn fold(unit: &str) -> String {
     };
     joined.chars().filter_map(plain).collect()
 }
+
+/// A decimal number, as a regular expression.
+#[cfg(feature = "report")]
+pub(super) const NUMBER: &str = r"[+\-−]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+\-−]?[0-9]+)?";
 
 /// What stands between the factors of a unit, as a regular expression.
 #[cfg(feature = "report")]

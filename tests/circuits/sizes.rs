@@ -64,6 +64,17 @@ fn missing(circuit: &Circuit) -> Vec<String> {
             Part::Outlet(p) => vec![
                 ("needs", p.needs.is_some()),
                 ("bore", p.bore.is_some() || p.kind.by_pressure()),
+                ("volume", p.volume.is_some() || !p.kind.by_pressure()),
+                ("spring", p.spring.is_some() || !p.kind.by_pressure()),
+                (
+                    "stroked-at",
+                    p.stroked_at.is_some() || !p.kind.by_pressure(),
+                ),
+            ],
+            Part::Accumulator(p) => vec![
+                ("volume", p.volume.is_some()),
+                ("begins-at", p.begins_at.is_some()),
+                ("full-at", p.full_at.is_some()),
             ],
             _ => Vec::new(),
         };

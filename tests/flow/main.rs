@@ -3,6 +3,7 @@
 
 mod bench;
 mod cases;
+mod fill;
 mod generated;
 mod network;
 mod oil;

@@ -420,9 +420,9 @@ pub fn outlet() -> impl Strategy<Value = Outlet> {
         (cavity(), cavity()).prop_map(|(apply, release)| Seat::TwoSided { apply, release }),
     ];
     let needs = (size(), size());
-    let sizes = (size(), size(), size());
+    let sizes = (size(), size(), size(), size());
     (select(OutletKind::ALL), seat, needs, sizes, text()).prop_map(
-        |(kind, seat, (pressure, flow), (volume, spring, bore), text)| Outlet {
+        |(kind, seat, (pressure, flow), (volume, spring, stroked_at, bore), text)| Outlet {
             kind,
             seat,
             needs: if kind.by_pressure() {
@@ -432,6 +432,7 @@ pub fn outlet() -> impl Strategy<Value = Outlet> {
             },
             volume,
             spring,
+            stroked_at,
             bore: bore.filter(|_| !kind.by_pressure()),
             text,
         },

@@ -1,7 +1,10 @@
 //! Valid circuits: parts of every kind, put together.
 
+use std::collections::BTreeMap;
+
 use indexmap::IndexMap;
 use oilpath::circuit::*;
+use oilpath::units::Quantity;
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -51,13 +54,14 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
         each(&["kick-down"], text()),
         each(&["1st", "reverse"], state()),
     );
-    (bodies, ways, control).prop_map(|(bodies, ways, control)| {
+    let off = vec(option::of(1u32..100), 8);
+    (bodies, ways, control, off).prop_map(|(bodies, ways, control, off)| {
         let (top, castings, details, oils, sources, regulators, reliefs, covers, plates) = bodies;
         let (ports, orifices, clearances, balls, seals, filters, converters, coolers) = ways;
         let (valves, solenoids, accumulators, outlets, taps, switches, inputs, states) = control;
         let homes = BLOCK.map(|id| (id, "block")).into_iter();
         let homes = homes.chain(CASE.map(|id| (id, "case")));
-        Circuit {
+        let mut circuit = Circuit {
             title: top.0,
             note: top.1,
             lever: texts(LEVER),
@@ -127,8 +131,33 @@ pub fn circuit() -> impl Strategy<Value = Circuit> {
             }),
             inputs: map(inputs, |text| Input { text }),
             states,
-        }
+            tolerances: Default::default(),
+        };
+        circuit.tolerances = tolerances(&circuit, &off);
+        circuit
     })
+}
+
+/// Some sizes off by some parts in a hundred.
+fn tolerances(circuit: &Circuit, off: &[Option<u32>]) -> BTreeMap<(PartName, String), f64> {
+    let orifices = circuit.orifices.iter().map(|(id, o)| {
+        let bore = o.bore.map(|bore| bore.si());
+        (PartName::new(Kind::Orifice, id), "bore", bore)
+    });
+    let regulators = circuit.regulators.iter().map(|(id, r)| {
+        let at = r.at.map(|at| at.si());
+        (PartName::new(Kind::Regulator, id), "at", at)
+    });
+    let valves = circuit.valves.iter().map(|(id, v)| {
+        let clearance = v.clearance.map(|clearance| clearance.si());
+        (PartName::new(Kind::Valve, id), "clearance", clearance)
+    });
+    let sizes = orifices.chain(regulators).chain(valves).zip(off);
+    let sizes = sizes.filter_map(|((part, key, size), percent)| {
+        let off = size?.abs() * f64::from((*percent)?) / 100.0;
+        (off > 0.0).then(|| ((part, key.to_owned()), off))
+    });
+    sizes.collect()
 }
 
 /// What is known of a passage beside where it lies: round or rectangular.

@@ -91,6 +91,7 @@ pub fn circuit(size: usize, ways: Ways, seed: u64) -> Circuit {
                 needs: None,
                 volume: None,
                 spring: None,
+                stroked_at: None,
                 bore: None,
                 text: Default::default(),
             };

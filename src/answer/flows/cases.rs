@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::{Fault, Level, Truth};
 use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
 use crate::net::{Cavity, Held, Stage};
-use crate::settle::{Settled, settle};
+use crate::settle::{Settled, can_stroke, settle};
 
 /// One way in which everything that moves can stand, measured.
 pub(super) struct Case<'s> {
@@ -28,11 +28,20 @@ pub(super) struct Overruled {
 }
 
 /// What the sizes were asked for, over all that was laid.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(super) struct Book {
-    pub asked: BTreeSet<SizeOf>,
+    /// With the size that was used, in its SI unit; none where there is none.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     pub stand_ins: BTreeMap<SizeOf, f64>,
     pub wrong: Vec<BlockError>,
+}
+
+impl Book {
+    pub fn add(&mut self, other: Book) {
+        self.asked.extend(other.asked);
+        self.stand_ins.extend(other.stand_ins);
+        self.wrong.extend(other.wrong);
+    }
 }
 
 /// Rounds in which pressures may put valves elsewhere.
@@ -47,13 +56,16 @@ pub(super) struct Bench<'b> {
 
 impl Bench<'_> {
     /// Measures a state with its faults at every end of its settling, ways that may be open or shut
-    /// taken as both. Without one where a size is wrong: the book says which.
+    /// taken as both. Without one where a size is wrong: the book says which. Begun from the
+    /// pressures of the cases of a bench that differs little, if there are any: that saves steps.
     pub fn cases<'s>(
         &self,
         stage: &Stage<'s>,
         settled: &Settled,
+        near: &[Case<'s>],
         book: &mut Book,
     ) -> Vec<Case<'s>> {
+        let mut near = near.iter().map(|case| &case.measured);
         let mut cases = Vec::new();
         for end in &settled.ends {
             let certain = stage.scene(&end.held, Level::Low).is_certain();
@@ -64,7 +76,7 @@ impl Bench<'_> {
                     held: end.held.clone(),
                     doubtful_open: *doubtful_open,
                 };
-                cases.extend(self.agreed(stage, first, book));
+                cases.extend(self.agreed(stage, first, near.next(), book));
             }
         }
         cases
@@ -75,11 +87,12 @@ impl Bench<'_> {
         &self,
         stage: &Stage<'s>,
         mut placed: Placed<'s>,
+        near: Option<&Measured>,
         book: &mut Book,
     ) -> Option<Case<'s>> {
         let mut overruled: Vec<Overruled> = Vec::new();
         for round in 0.. {
-            let measured = self.measure(&placed, None, book)?;
+            let measured = self.measure(&placed, near, book)?;
             let moved = moved(stage, &placed.held, &measured);
             let again =
                 |m: &Overruled| overruled.iter().any(|o| (o.valve, o.to) == (m.valve, m.to));
@@ -106,12 +119,21 @@ impl Bench<'_> {
         self.measure(&case.placed, Some(&case.measured), &mut Book::default())
     }
 
+    /// The block of a case, valves standing as they did.
+    pub fn block(&self, case: &Case<'_>) -> Option<Block> {
+        self.lay(&case.placed, &mut Book::default())
+    }
+
     fn measure(
         &self,
         placed: &Placed<'_>,
         near: Option<&Measured>,
         book: &mut Book,
     ) -> Option<Measured> {
+        Some(self.lay(placed, book)?.measure(near))
+    }
+
+    fn lay(&self, placed: &Placed<'_>, book: &mut Book) -> Option<Block> {
         let standing = Standing {
             stage: &placed.stage,
             faults: self.faults,
@@ -119,11 +141,10 @@ impl Bench<'_> {
             doubtful_open: placed.doubtful_open,
         };
         match Block::lay(standing, self.running, self.sizes) {
-            Ok(block) => {
-                let measured = block.measure(near);
-                book.asked.extend(block.asked);
-                book.stand_ins.extend(block.stand_ins);
-                Some(measured)
+            Ok(mut block) => {
+                book.asked.append(&mut block.asked);
+                book.stand_ins.append(&mut block.stand_ins);
+                Some(block)
             }
             Err(wrong) => {
                 book.wrong.extend(wrong);
@@ -140,9 +161,10 @@ struct Placed<'s> {
 }
 
 /// Valves that the pressures put elsewhere than they stand: those whose spring is known by the
-/// pressure it moves at, and that nothing else holds.
+/// pressure it moves at, that can stroke, and that nothing else holds.
 fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> {
     let net = stage.net();
+    let scene = stage.scene(held, Level::Low);
     let mut moved = Vec::new();
     for (number, valve) in net.valves().iter().enumerate() {
         let body = &net.circuit().valves[number];
@@ -170,6 +192,7 @@ fn moved(stage: &Stage<'_>, held: &Held, measured: &Measured) -> Vec<Overruled> 
         };
         if let Some(to) = to
             && held.valves[number] != Some(to)
+            && (held.valves[number].is_none() || can_stroke(&scene, valve))
         {
             let read = valve
                 .rules

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::{BandBy, FlowsBands};
 use crate::answer::{Depth, Verdict};
 use crate::circuit::PartName;
 use crate::flow::Doubt;
@@ -23,6 +24,8 @@ pub struct Flows {
     pub assumed: Vec<SizeUsed>,
     /// Each state asked about.
     pub states: Vec<FlowsState>,
+    /// The tolerances that widen every figure; null where each size is taken as it is written.
+    pub bands: Option<FlowsBands>,
 }
 
 /// A size that does not come from the file.
@@ -142,6 +145,8 @@ pub struct OutletFlow {
     pub now: Option<Gets>,
     /// What it keeps of what it gets when sound, 1 for all of it.
     pub share: Option<Range>,
+    /// How it is known how far that may be off.
+    pub share_band: Option<BandBy>,
     /// Whether its need is met with the faults, or without where there are none; null where the
     /// need is not known or it depends on where valves stand.
     pub met: Option<bool>,
@@ -153,6 +158,9 @@ pub struct OutletFlow {
     /// Sizes that stand in for unknown ones and on which its figure rests: a fifth more of the one
     /// changes it by a hundredth or more.
     pub rests_on: Vec<SizeRef>,
+    /// How it is known how far its figures may be off; null where no tolerance moves them, or none
+    /// is asked after. Where one is from draws, so it says.
+    pub band: Option<BandBy>,
 }
 
 /// A size of a part.
@@ -187,6 +195,9 @@ pub struct CavityPressure {
     pub now_pa: Option<Range>,
     /// Sizes that stand in for unknown ones and on which its figure rests.
     pub rests_on: Vec<SizeRef>,
+    /// How it is known how far its figures may be off; null where no tolerance moves them, or none
+    /// is asked after. Where one is from draws, so it says.
+    pub band: Option<BandBy>,
 }
 
 /// What goes by a part.
@@ -205,6 +216,9 @@ pub struct PartStream {
     pub now_m3_per_s: Option<Range>,
     /// Sizes that stand in for unknown ones and on which its figure rests.
     pub rests_on: Vec<SizeRef>,
+    /// How it is known how far its figures may be off; null where no tolerance moves them, or none
+    /// is asked after. Where one is from draws, so it says.
+    pub band: Option<BandBy>,
 }
 
 /// Where a ball, a relief or one edge of a regulator stands.

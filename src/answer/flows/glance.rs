@@ -1,8 +1,8 @@
 //! What outlets get and gauges read with many sets of faults, the sound circuit measured once.
 
 use super::cases::{Bench, Book, Case};
-use super::ranges::{gets, measured, pressures, share, users};
-use super::state::{NO_PRESSURE, NOTHING};
+use super::gathered::kept;
+use super::ranges::{gets, measured, pressures, users};
 use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
 use crate::answer::batch::each;
 use crate::answer::states;
@@ -77,7 +77,7 @@ impl<'n> Glances<'n> {
                 faults: &[],
             };
             let stage = Stage::new(net, state, &[]);
-            let cases = bench.cases(&stage, &settle(&stage), &mut book);
+            let cases = bench.cases(&stage, &settle(&stage), &[], &mut book);
             measured.push(SoundCase {
                 state,
                 cases,
@@ -122,7 +122,7 @@ impl<'n> Glances<'n> {
             faults,
         };
         let stage = Stage::new(self.net, sound.state, faults);
-        let cases = bench.cases(&stage, &settle(&stage), &mut Book::default());
+        let cases = bench.cases(&stage, &settle(&stage), &sound.cases, &mut Book::default());
         let balanced = |cases: &[Case<'_>]| measured(cases).all(|m| m.converged);
         if cases.is_empty() || !balanced(&cases) || !balanced(&sound.cases) {
             return None;
@@ -132,7 +132,7 @@ impl<'n> Glances<'n> {
             let now = gets(measured(&cases), outlet);
             GlanceOutlet {
                 outlet: outlet.name.clone(),
-                share: kept(outlet.by_pressure, was, now),
+                share: kept(now, was, outlet),
                 sound: was,
                 now,
             }
@@ -164,13 +164,5 @@ fn at(cases: &[Case<'_>], cavity: Cavity) -> Option<Range> {
     match cavity {
         SUMP_CAVITY => Range::of([0.0].into_iter()),
         cavity => pressures(measured(cases), cavity),
-    }
-}
-
-/// What an outlet keeps of what it got.
-pub(super) fn kept(by_pressure: bool, sound: Gets, now: Gets) -> Option<Range> {
-    match by_pressure {
-        true => share(now.pressure_pa?, sound.pressure_pa?, NO_PRESSURE),
-        false => share(now.flow_m3_per_s?, sound.flow_m3_per_s?, NOTHING),
     }
 }

@@ -1,13 +1,27 @@
 //! Pressures and flows, before and after faults.
 
+mod agreement;
+mod apply;
+mod bands;
 mod cases;
+mod differ;
 mod figures;
+mod gathered;
 mod gauges;
 mod glance;
+mod grid;
+mod holding;
+mod need;
+mod pattern;
 mod ranges;
 mod rests;
+mod sides;
+mod signature;
 mod state;
+mod tried;
+mod varied;
 mod vary;
+mod varying;
 
 use super::{Answer, Depth, starve, states};
 use crate::circuit::{Circuit, Fault, State};
@@ -15,16 +29,31 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
+pub use agreement::{
+    Agreement, CauseCount, ConditionTally, Contradiction, Shares, Tally, agreement,
+};
+pub use apply::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState, takes_hold};
+pub use bands::{BandBy, Draws, FlowsBands, SizeBand};
+pub use differ::Differ;
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
 pub use glance::{Glance, GlanceOutlet, Glances};
-pub use vary::{Varied, Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
+pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, grid};
+pub use pattern::{Corner, Pattern, When};
+pub use signature::{
+    CornerRuns, ExtentPattern, FaultSignature, OutletSignature, SignatureQuestion, Signatures,
+    SoundShort, StateSignature, signatures,
+};
+pub use varied::{Varied, VarySpan};
+pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 
+use bands::Off;
 use cases::{Bench, Book};
-use state::Sides;
+use gathered::Figures;
+use sides::Settlings;
 
 /// How the gearbox runs, and what may be taken as given.
 #[derive(Clone, Debug, Default)]
@@ -39,6 +68,9 @@ pub struct FlowsQuestion {
     pub sizes: Sizes,
     /// Whether something may stand in for a size that is not known.
     pub assume: bool,
+    /// How to draw sizes where tolerances are to widen every figure; none takes each size as it is
+    /// written.
+    pub bands: Option<Draws>,
 }
 
 /// Where no temperature is given: a gearbox that is warm, 80 °C.
@@ -135,33 +167,52 @@ pub fn flows(
             sizes: &question.sizes,
             faults,
         };
-        let sides = Sides::of(net, state, &bench, &mut book);
-        told.push((id, state, running, sides));
+        let settlings = Settlings::of(net, state, faults);
+        let mut own = Book::default();
+        let sides = bench.sides(&settlings, None, &mut own);
+        let off = bands::off(circuit, &own.asked, question);
+        book.add(own);
+        told.push((id, state, running, sides, settlings, off));
     }
     book.settle(question)?;
     let verdicts = (!faults.is_empty()).then(|| starve(net, faults, state));
-    let states = told
-        .into_iter()
-        .enumerate()
-        .map(|(i, (id, state, running, sides))| {
-            let mut told = sides.told(net, id, state, &running);
-            told.oil_temperature_k = temperature(state, question).kelvin();
-            told.oil_doubts = oil.doubts(temperature(state, question));
-            if let Some(verdicts) = &verdicts {
-                told.hold_against(&verdicts.states[i]);
-            }
-            let bench = Bench {
-                running: &running,
-                sizes: &question.sizes,
-                faults,
-            };
-            rests::find(net, &sides, &bench, &book, &mut told);
-            told
-        });
+    let mut off: Vec<Off> = told.iter().flat_map(|(.., off)| off.clone()).collect();
+    off.sort_by(|a, b| a.0.cmp(&b.0));
+    off.dedup();
+    let states =
+        told.into_iter()
+            .enumerate()
+            .map(|(i, (id, state, running, sides, settlings, off))| {
+                let mut told = sides.told(net, id, state, &running);
+                told.oil_temperature_k = temperature(state, question).kelvin();
+                told.oil_doubts = oil.doubts(temperature(state, question));
+                if let Some(verdicts) = &verdicts {
+                    told.hold_against(&verdicts.states[i]);
+                }
+                let bench = Bench {
+                    running: &running,
+                    sizes: &question.sizes,
+                    faults,
+                };
+                rests::find(net, &sides, &bench, &book, &mut told);
+                if let Some(draws) = question.bands {
+                    let nominal = Figures::of(net, &sides);
+                    let mut figures_of = |sizes: &Sizes| {
+                        let mut book = Book::default();
+                        let bench = Bench { sizes, ..bench };
+                        let off = bench.sides(&settlings, Some(&sides), &mut book);
+                        book.right().map(|()| Figures::of(net, &off))
+                    };
+                    let sizes = &question.sizes;
+                    let banded = bands::widen(&nominal, &off, sizes, draws, &mut figures_of)?;
+                    told.widen(net, state, &banded);
+                }
+                Ok(told)
+            });
     Ok(Flows {
         faults: faults.iter().map(|f| circuit.say(f)).collect(),
         depth: Depth::Flow,
-        states: states.collect(),
+        states: states.collect::<Result<_, FlowsError>>()?,
         set: question
             .sizes
             .set()
@@ -173,6 +224,10 @@ pub fn flows(
             .map(|(of, si)| SizeUsed::of(of, *si))
             .collect(),
         oil: id,
+        bands: question.bands.map(|draws| FlowsBands {
+            sizes: off.iter().map(SizeBand::of).collect(),
+            draws,
+        }),
     })
 }
 
@@ -211,18 +266,24 @@ fn running(state: &State, oil: &Oil, question: &FlowsQuestion) -> Result<Running
 }
 
 impl Book {
+    /// Whether a law could be made of every size.
+    fn right(&self) -> Result<(), FlowsError> {
+        if self.wrong.is_empty() {
+            return Ok(());
+        }
+        let mut wrong = self.wrong.clone();
+        wrong.sort_by(|a, b| a.part.cmp(&b.part));
+        wrong.dedup();
+        Err(FlowsError::Wrong(wrong))
+    }
+
     /// Whether an answer can be given on what the book tells.
     fn settle(&self, question: &FlowsQuestion) -> Result<(), FlowsError> {
-        if !self.wrong.is_empty() {
-            let mut wrong = self.wrong.clone();
-            wrong.sort_by(|a, b| a.part.cmp(&b.part));
-            wrong.dedup();
-            return Err(FlowsError::Wrong(wrong));
-        }
+        self.right()?;
         let unused = question
             .sizes
             .set()
-            .filter(|(of, _)| !self.asked.contains(of));
+            .filter(|(of, _)| !self.asked.contains_key(of));
         let unused: Vec<SizeUsed> = unused.map(|(of, si)| SizeUsed::of(of, si)).collect();
         if !unused.is_empty() {
             return Err(FlowsError::Unused(unused));

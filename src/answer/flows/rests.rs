@@ -2,7 +2,7 @@
 
 use super::cases::{Bench, Book};
 use super::ranges::{flows, gets, pressures, users};
-use super::state::Sides;
+use super::sides::Sides;
 use super::{FlowsState, Range, SizeRef};
 use crate::flow::Measured;
 use crate::net::{Net, SUMP_CAVITY};

@@ -2,59 +2,31 @@
 
 use std::collections::BTreeMap;
 
-use super::cases::{Bench, Book, Case, Overruled};
-use super::glance::kept;
-use super::ranges::{Key, flows, gets, measured, pressures, stands, users};
+use super::bands::Banded;
+use super::cases::{Case, Overruled};
+use super::gathered::{Figure, Figures, NOTHING, Of};
+use super::need::Need;
+use super::ranges::{Key, measured, stands, users};
+use super::sides::Sides;
 use super::{
     CavityPressure, FlowsState, OutletFlow, PartDoubt, PartStands, PartStream, PilotPressure,
     Range, Solved, ValveOverruled,
 };
 use crate::answer::{StarveState, Verdict};
-use crate::circuit::{Kind, Needs, PartName, State};
+use crate::circuit::{Kind, PartName, State};
 use crate::flow::law::Stand;
 use crate::flow::{Doubt, Running};
-use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Stage};
-use crate::settle::settle;
-
-/// Flows below this are nothing, in m³/s: a drop an hour.
-pub(super) const NOTHING: f64 = 1e-11;
-
-/// A pressure below which a share of it says nothing, in Pa.
-pub(super) const NO_PRESSURE: f64 = 1e3;
+use crate::net::{Cavity, Net, SUMP_CAVITY};
 
 /// Below this oil foams, in Pa ([`Doubt::Foaming`]).
 const FOAMS: f64 = -0.3e5;
 
 /// Shares below and above which settling and flow contradict each other.
-const LOST: f64 = 0.2;
-const KEPT: f64 = 0.8;
+pub(super) const LOST: f64 = 0.2;
+pub(super) const KEPT: f64 = 0.8;
 
-/// A state measured sound and with its faults.
-pub(super) struct Sides<'n> {
-    pub sound: Vec<Case<'n>>,
-    pub now: Option<Vec<Case<'n>>>,
-}
-
-impl<'n> Sides<'n> {
-    pub fn of(net: &'n Net<'n>, state: &State, bench: &Bench<'_>, book: &mut Book) -> Self {
-        let stage = Stage::new(net, state, &[]);
-        let sound = Bench {
-            faults: &[],
-            ..*bench
-        };
-        let sound = sound.cases(&stage, &settle(&stage), book);
-        let now = (!bench.faults.is_empty()).then(|| {
-            let stage = stage.with(bench.faults);
-            bench.cases(&stage, &settle(&stage), book)
-        });
-        Sides { sound, now }
-    }
-
-    /// The cases that hold now: those with the faults, if there are any.
-    pub fn present(&self) -> &[Case<'n>] {
-        self.now.as_ref().unwrap_or(&self.sound)
-    }
-
+impl Sides<'_> {
+    /// The answer of one state, each size as it is written.
     pub fn told(
         &self,
         net: &Net<'_>,
@@ -62,6 +34,7 @@ impl<'n> Sides<'n> {
         state: &State,
         running: &Running,
     ) -> FlowsState {
+        let figures = Figures::of(net, self);
         FlowsState {
             state: id.map(str::to_owned),
             speed_rad_per_s: running.speed.map(|speed| speed.rad_per_s()),
@@ -69,98 +42,12 @@ impl<'n> Sides<'n> {
             oil_doubts: Vec::new(),
             sound: solved(net, &self.sound),
             faulty: self.now.as_ref().map(|now| solved(net, now)),
-            outlets: users(net)
-                .map(|outlet| self.outlet(net, outlet, state))
-                .collect(),
-            cavities: self.cavities(net),
-            streams: self.streams(net),
+            outlets: outlets(net, state, &figures, self.now.is_some()),
+            cavities: cavities(net, &figures),
+            streams: streams(net, &figures),
             stands: self.stands(net),
             doubts: self.doubts(net),
         }
-    }
-
-    fn outlet(&self, net: &Net<'_>, outlet: &NetOutlet, state: &State) -> OutletFlow {
-        let circuit = net.circuit();
-        let applies = state.applies.iter();
-        let mut applies = applies.filter_map(|text| circuit.find(text, &[Kind::Outlet]).ok());
-        let should_apply = applies.any(|name| name == outlet.name);
-        let (needs_pa, needs_m3_per_s) = needs(net, outlet);
-        let sound = gets(measured(&self.sound), outlet);
-        let now = self.now.as_ref().map(|now| gets(measured(now), outlet));
-        let present = now.unwrap_or(sound);
-        let met = match outlet.by_pressure {
-            true => needs_pa.filter(|_| should_apply).zip(present.pressure_pa),
-            false => needs_m3_per_s.zip(present.flow_m3_per_s),
-        };
-        let met = met.and_then(
-            |(need, gets)| match (gets.least >= need, gets.most >= need) {
-                (true, _) => Some(true),
-                (_, false) => Some(false),
-                _ => None,
-            },
-        );
-        let share = now.and_then(|now| kept(outlet.by_pressure, sound, now));
-        OutletFlow {
-            outlet: outlet.name.clone(),
-            by_pressure: outlet.by_pressure,
-            should_apply,
-            needs_pa,
-            needs_m3_per_s,
-            sound,
-            now,
-            share,
-            met,
-            settled: None,
-            depths_differ: false,
-            rests_on: Vec::new(),
-        }
-    }
-
-    fn cavities(&self, net: &Net<'_>) -> Vec<CavityPressure> {
-        let cavities = net.cavities().filter(|cavity| *cavity != SUMP_CAVITY);
-        cavities
-            .map(|cavity| CavityPressure {
-                cavity: net.name(cavity).to_owned(),
-                sound_pa: pressures(measured(&self.sound), cavity),
-                now_pa: pressures(measured(self.present()), cavity),
-                rests_on: Vec::new(),
-            })
-            .collect()
-    }
-
-    fn streams(&self, net: &Net<'_>) -> Vec<PartStream> {
-        let (sound, now) = (
-            flows(measured(&self.sound)),
-            flows(measured(self.present())),
-        );
-        let mut keys: Vec<&Key> = sound.keys().chain(now.keys()).collect();
-        keys.sort_unstable();
-        keys.dedup();
-        let streams = keys.into_iter().filter_map(|key| {
-            let (sound, now) = (sound.get(key).copied(), now.get(key).copied());
-            let size =
-                |range: Option<Range>| range.map_or(0.0, |r| r.least.abs().max(r.most.abs()));
-            if size(sound).max(size(now)) < NOTHING {
-                return None;
-            }
-            let (part, ends) = key;
-            let leads = sound.filter(|_| size(sound) >= NOTHING).or(now);
-            let back = leads.is_some_and(|r| r.least + r.most < 0.0);
-            let [from, to] = match back {
-                true => [ends[1], ends[0]],
-                false => *ends,
-            };
-            let turned = |range: Range| if back { range.turned() } else { range };
-            Some(PartStream {
-                part: part.clone(),
-                from: net.name(from).to_owned(),
-                to: net.name(to).to_owned(),
-                sound_m3_per_s: sound.map(turned),
-                now_m3_per_s: now.map(turned),
-                rests_on: Vec::new(),
-            })
-        });
-        streams.collect()
     }
 
     fn stands(&self, net: &Net<'_>) -> Vec<PartStands> {
@@ -227,6 +114,129 @@ impl FlowsState {
     }
 }
 
+fn outlets(net: &Net<'_>, state: &State, figures: &Figures, faulty: bool) -> Vec<OutletFlow> {
+    let outlets = users(net).enumerate().map(|(number, outlet)| {
+        let need = Need::of(net, outlet, state);
+        let sound = figures.gets(number, false);
+        let now = faulty.then(|| figures.gets(number, true));
+        OutletFlow {
+            outlet: outlet.name.clone(),
+            by_pressure: outlet.by_pressure,
+            should_apply: need.should_apply,
+            needs_pa: need.pa,
+            needs_m3_per_s: need.m3_per_s,
+            sound,
+            now,
+            share: figures.get(Of::Share(number), true),
+            share_band: None,
+            met: need.met(&figures.reaches(number, faulty)),
+            settled: None,
+            depths_differ: false,
+            rests_on: Vec::new(),
+            band: None,
+        }
+    });
+    outlets.collect()
+}
+
+fn cavities(net: &Net<'_>, figures: &Figures) -> Vec<CavityPressure> {
+    let cavities = net.cavities().filter(|cavity| *cavity != SUMP_CAVITY);
+    cavities
+        .map(|cavity| CavityPressure {
+            cavity: net.name(cavity).to_owned(),
+            sound_pa: figures.get(Of::Cavity(cavity), false),
+            now_pa: figures.get(Of::Cavity(cavity), true),
+            rests_on: Vec::new(),
+            band: None,
+        })
+        .collect()
+}
+
+fn streams(net: &Net<'_>, figures: &Figures) -> Vec<PartStream> {
+    let streams = figures.streams().into_iter().filter_map(|key| {
+        let of = |now| figures.get(Of::Stream(key.clone()), now);
+        let (sound, now) = (of(false), of(true));
+        let size = |range: Option<Range>| range.map_or(0.0, |r| r.least.abs().max(r.most.abs()));
+        if size(sound).max(size(now)) < NOTHING {
+            return None;
+        }
+        let (part, ends) = key;
+        let leads = sound.filter(|_| size(sound) >= NOTHING).or(now);
+        let back = leads.is_some_and(|r| r.least + r.most < 0.0);
+        let [from, to] = match back {
+            true => [ends[1], ends[0]],
+            false => *ends,
+        };
+        let turned = |range: Range| if back { range.turned() } else { range };
+        Some(PartStream {
+            part: part.clone(),
+            from: net.name(from).to_owned(),
+            to: net.name(to).to_owned(),
+            sound_m3_per_s: sound.map(turned),
+            now_m3_per_s: now.map(turned),
+            rests_on: Vec::new(),
+            band: None,
+        })
+    });
+    streams.collect()
+}
+
+impl FlowsState {
+    /// Puts figures over the tolerances of sizes in place of those of the sizes as written. What was
+    /// noted of a figure stays.
+    pub(super) fn widen(&mut self, net: &Net<'_>, state: &State, banded: &Banded) {
+        let figures = &banded.figures;
+        let by = |of: &[Of]| {
+            let both = of.iter().flat_map(|of| {
+                [false, true].map(|now| Figure {
+                    of: of.clone(),
+                    now,
+                })
+            });
+            both.filter_map(|figure| banded.by.get(&figure).copied())
+                .max()
+        };
+        let wide = outlets(net, state, figures, self.faulty.is_some());
+        for (number, (told, wide)) in self.outlets.iter_mut().zip(wide).enumerate() {
+            *told = OutletFlow {
+                settled: told.settled,
+                depths_differ: told.depths_differ,
+                rests_on: std::mem::take(&mut told.rests_on),
+                band: by(&[Of::Pressure(number), Of::Flow(number)]),
+                share_band: by(&[Of::Share(number)]),
+                ..wide
+            };
+        }
+        let numbered = net.cavities().filter(|cavity| *cavity != SUMP_CAVITY);
+        for ((told, wide), cavity) in self
+            .cavities
+            .iter_mut()
+            .zip(cavities(net, figures))
+            .zip(numbered)
+        {
+            *told = CavityPressure {
+                rests_on: std::mem::take(&mut told.rests_on),
+                band: by(&[Of::Cavity(cavity)]),
+                ..wide
+            };
+        }
+        let mut known = std::mem::take(&mut self.streams);
+        for mut wide in streams(net, figures) {
+            let same = |told: &&mut PartStream| {
+                let both = [[&told.from, &told.to], [&told.to, &told.from]];
+                told.part == wide.part && both.contains(&[&wide.from, &wide.to])
+            };
+            if let Some(told) = known.iter_mut().find(same) {
+                wide.rests_on = std::mem::take(&mut told.rests_on);
+            }
+            let ends = [&wide.from, &wide.to].map(|id| net.cavity(id).unwrap_or(SUMP_CAVITY));
+            let ends = [ends[0].min(ends[1]), ends[0].max(ends[1])];
+            wide.band = by(&[Of::Stream((wide.part.clone(), ends))]);
+            self.streams.push(wide);
+        }
+    }
+}
+
 fn solved(net: &Net<'_>, cases: &[Case<'_>]) -> Solved {
     let overruled = cases.iter().flat_map(|case| &case.overruled);
     let mut told: Vec<ValveOverruled> = Vec::new();
@@ -271,30 +281,5 @@ fn overrule(net: &Net<'_>, valve: &Overruled) -> ValveOverruled {
         put: place(valve.to).unwrap_or_default(),
         moves_at_pa: body.moves_at.map_or(0.0, |at| at.pa()),
         pilots: pilots.collect(),
-    }
-}
-
-/// What an outlet needs: a pressure in Pa, or a flow in m³/s.
-pub(super) fn needs(net: &Net<'_>, outlet: &NetOutlet) -> (Option<f64>, Option<f64>) {
-    let circuit = net.circuit();
-    let id = outlet.name.id.as_str();
-    let through = match outlet.name.kind {
-        Kind::Filter => circuit.filters.get(id),
-        Kind::Converter => circuit.converters.get(id),
-        Kind::Cooler => circuit.coolers.get(id),
-        _ => None,
-    };
-    match circuit
-        .outlets
-        .get(id)
-        .filter(|_| through.is_none())
-        .and_then(|o| o.needs)
-    {
-        Some(Needs::Pressure(pressure)) => (Some(pressure.pa()), None),
-        Some(Needs::Flow(flow)) => (None, Some(flow.m3_per_s())),
-        None => (
-            None,
-            through.and_then(|t| t.needs).map(|flow| flow.m3_per_s()),
-        ),
     }
 }

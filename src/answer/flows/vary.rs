@@ -2,37 +2,18 @@
 
 use serde::Serialize;
 
-use super::cases::{Bench, Book, Case};
-use super::ranges::{gets, measured, users};
-use super::state::needs;
-use super::{FlowsError, FlowsQuestion, Gets, Range, SizeUsed, oil, running};
+use super::need::Need;
+use super::varying::{Got, Varying};
+use super::{BandBy, FlowsBands, FlowsError, FlowsQuestion, Gets, Range, SizeUsed, VarySpan};
 use crate::answer::{Answer, Depth};
-use crate::circuit::{Fault, Kind, PartName, State};
-use crate::flow::{Oil, SizeOf};
-use crate::net::{Net, NetOutlet, Stage};
-use crate::settle::{Settled, settle};
-use crate::units::{Quantity, Speed, Temperature, UnitError, UnitSystem};
-
-/// What is varied.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Varied {
-    /// A size of a part.
-    Size(SizeOf),
-    /// The speed the pumps turn at.
-    Speed,
-    /// The temperature of the oil, and with it its viscosity.
-    OilTemperature,
-}
+use crate::circuit::{Fault, PartName, State};
+use crate::net::{Net, NetOutlet};
 
 /// What is varied, and how.
 #[derive(Clone, Debug)]
 pub struct VaryQuestion<'a> {
-    /// What.
-    pub varied: Varied,
-    /// From where to where, in its SI unit.
-    pub over: [f64; 2],
-    /// At how many values, both ends included; two at least.
-    pub points: usize,
+    /// What, and at which values.
+    pub span: VarySpan,
     /// How the gearbox runs besides.
     pub flows: &'a FlowsQuestion,
 }
@@ -58,6 +39,10 @@ pub struct Vary {
     /// Each outlet whose need is known and that should have oil in the state: where it stops, or
     /// begins, to have it.
     pub limits: Vec<VaryLimit>,
+    /// The tolerances that widen what outlets get; null where each size is taken as it is written.
+    pub bands: Option<FlowsBands>,
+    /// How it is known how far they widen it; null where they do not.
+    pub band: Option<BandBy>,
 }
 
 /// What outlets get at one value.
@@ -92,11 +77,16 @@ pub struct VaryLimit {
     pub needs_pa: Option<f64>,
     /// Or a flow in m³/s.
     pub needs_m3_per_s: Option<f64>,
-    /// Whether it has that at the first value.
+    /// Whether it surely has that at the first value.
     pub met_at_first: bool,
     /// Between which two values that changes, each time it does, in the SI unit of the values;
     /// none where it never does within the range.
     pub changes: Vec<Range>,
+    /// Whether it surely does not have that at the first value.
+    pub fails_at_first: bool,
+    /// Between which two values that changes: as `changes`, but where valves can stand in several
+    /// places or sizes may be off.
+    pub fails: Vec<Range>,
 }
 
 impl Answer for Vary {
@@ -115,7 +105,8 @@ const CLOSE: f64 = 1e-4;
 /// having what it needs. Such a value is bracketed by two neighbouring points and halved down to a
 /// ten-thousandth of the range; what turns twice between two points is not seen.
 ///
-/// Where valves can stand in several places the least of what an outlet gets counts.
+/// Where valves can stand in several places, or sizes may be off, an outlet surely has what it needs
+/// where the least of what it gets is enough, and surely falls short where the most is not.
 ///
 /// # Errors
 ///
@@ -126,173 +117,107 @@ pub fn vary(
     state: (Option<&str>, &State),
     question: &VaryQuestion<'_>,
 ) -> Result<Vary, FlowsError> {
-    let circuit = net.circuit();
-    let (oil, _) = oil(circuit, question.flows)?;
-    let stage = Stage::new(net, state.1, faults);
+    let span = &question.span;
     let mut asking = Asking {
-        net,
-        faults,
-        state: state.1,
-        settled: settle(&stage),
-        stage,
-        oil,
-        question,
-        book: Book::default(),
+        varying: Varying::new(net, faults, state.1, question.flows)?,
+        span,
     };
-    let [first, last] = question.over;
-    let steps = question.points.max(2) - 1;
-    let value = |i: usize| first + (last - first) * i as f64 / steps as f64;
+    let users = asking.varying.needs();
     let mut points = Vec::new();
-    for i in 0..=steps {
-        points.push(asking.point(value(i))?);
+    for value in span.values() {
+        let got = asking.at(value)?;
+        let outlets = users.iter().zip(got.gets);
+        let outlets = outlets.map(|((outlet, _), gets)| VaryOutlet {
+            outlet: outlet.name.clone(),
+            gets,
+        });
+        points.push(VaryPoint {
+            value,
+            converged: got.converged,
+            outlets: outlets.collect(),
+        });
     }
-    asking.book.settle(question.flows)?;
     let mut limits = Vec::new();
-    for (number, outlet) in users(net).enumerate() {
-        if let Some(limit) = asking.limit(number, outlet, &points)? {
-            limits.push(limit);
+    for (number, user) in users.iter().enumerate() {
+        if user.1.counts() {
+            limits.push(asking.limit(number, user, &points)?);
         }
     }
-    let stand_ins = asking.book.stand_ins.iter();
+    let (bands, band) = asking.varying.banded();
     Ok(Vary {
-        faults: faults.iter().map(|f| circuit.say(f)).collect(),
+        faults: faults.iter().map(|f| net.circuit().say(f)).collect(),
         state: state.0.map(str::to_owned),
         depth: Depth::Flow,
-        varied: question.varied.word(net),
-        unit: question.varied.unit().to_owned(),
-        assumed: stand_ins.map(|(of, si)| SizeUsed::of(of, *si)).collect(),
+        varied: span.varied.word(net),
+        unit: span.varied.unit().to_owned(),
+        assumed: asking.varying.assumed(),
         points,
         limits,
+        bands,
+        band,
     })
 }
 
-impl Varied {
-    /// As a reader would type it.
-    #[must_use]
-    pub fn word(&self, net: &Net<'_>) -> String {
-        match self {
-            Varied::Size((part, measure)) => format!("{}.{measure}", net.circuit().short(part)),
-            Varied::Speed => "speed".to_owned(),
-            Varied::OilTemperature => "oil-temperature".to_owned(),
-        }
-    }
-
-    /// Reads a value of it; in its SI unit.
-    ///
-    /// # Errors
-    ///
-    /// As for every size with its unit.
-    pub fn read(&self, text: &str) -> Result<f64, UnitError> {
-        match self {
-            Varied::Size((_, measure)) => measure.read(text),
-            Varied::Speed => text.parse::<Speed>().map(Speed::si),
-            Varied::OilTemperature => text.parse::<Temperature>().map(Temperature::si),
-        }
-    }
-
-    /// A value of it for the eye, from its SI unit.
-    #[must_use]
-    pub fn show(&self, si: f64, units: UnitSystem) -> String {
-        match self {
-            Varied::Size((_, measure)) => measure.show(si, units),
-            Varied::Speed => Speed::from_si(si).show(units),
-            Varied::OilTemperature => Temperature::from_si(si).show(units),
-        }
-    }
-
-    fn unit(&self) -> &'static str {
-        match self {
-            Varied::Size((_, measure)) => measure.unit(),
-            Varied::Speed => Speed::SPEC.si_unit(),
-            Varied::OilTemperature => Temperature::SPEC.si_unit(),
-        }
-    }
-}
-
 struct Asking<'a> {
-    net: &'a Net<'a>,
-    faults: &'a [Fault],
-    state: &'a State,
-    stage: Stage<'a>,
-    settled: Settled,
-    oil: Oil,
-    question: &'a VaryQuestion<'a>,
-    book: Book,
+    varying: Varying<'a>,
+    span: &'a VarySpan,
 }
 
-impl<'a> Asking<'a> {
-    fn cases(&mut self, value: f64) -> Result<Vec<Case<'a>>, FlowsError> {
-        let mut question = self.question.flows.clone();
-        match &self.question.varied {
-            Varied::Size(of) => question.sizes = question.sizes.with(of.clone(), value),
-            Varied::Speed => question.speed = Some(Speed::from_si(value)),
-            Varied::OilTemperature => {
-                question.oil_temperature = Some(Temperature::from_si(value));
-            }
-        }
-        let running = running(self.state, &self.oil, &question)?;
-        let bench = Bench {
-            running: &running,
-            sizes: &question.sizes,
-            faults: self.faults,
-        };
-        let cases = bench.cases(&self.stage, &self.settled, &mut self.book);
-        self.book.settle(&question)?;
-        Ok(cases)
-    }
-
-    fn point(&mut self, value: f64) -> Result<VaryPoint, FlowsError> {
-        let cases = self.cases(value)?;
-        let outlets = users(self.net).map(|outlet| VaryOutlet {
-            outlet: outlet.name.clone(),
-            gets: gets(measured(&cases), outlet),
-        });
-        Ok(VaryPoint {
-            value,
-            converged: measured(&cases).all(|m| m.converged),
-            outlets: outlets.collect(),
-        })
+impl Asking<'_> {
+    fn at(&mut self, value: f64) -> Result<Got, FlowsError> {
+        self.varying.at(&[(&self.span.varied, value)])
     }
 
     /// Where the need of an outlet that should have oil stops or begins to be met.
     fn limit(
         &mut self,
         number: usize,
-        outlet: &NetOutlet,
+        (outlet, need): &(&NetOutlet, Need),
         points: &[VaryPoint],
-    ) -> Result<Option<VaryLimit>, FlowsError> {
-        let circuit = self.net.circuit();
-        let mut applies = self.state.applies.iter();
-        let applied = applies.any(|text| {
-            let found = circuit.find(text, &[Kind::Outlet]);
-            found.is_ok_and(|name| name == outlet.name)
+    ) -> Result<VaryLimit, FlowsError> {
+        let surely = |gets: &Gets| need.met(gets) == Some(true);
+        let changes = self.changes(number, &surely, points)?;
+        // Between two values at which all is sure it may yet not be, unless every figure is one.
+        let one = |range: Range| range.least == range.most;
+        let sure = points.iter().all(|point| {
+            let gets = &point.outlets[number].gets;
+            gets.pressure_pa.is_none_or(one) && gets.flow_m3_per_s.is_none_or(one)
         });
-        let (needs_pa, needs_m3_per_s) = needs(self.net, outlet);
-        let need = match outlet.by_pressure {
-            true => needs_pa.filter(|_| applied),
-            false => needs_m3_per_s,
+        let fails = match sure {
+            true => changes.clone(),
+            false => self.changes(number, &|gets| need.met(gets) == Some(false), points)?,
         };
-        let Some(need) = need else { return Ok(None) };
-        let met = |gets: &Gets| {
-            let range = match outlet.by_pressure {
-                true => gets.pressure_pa,
-                false => gets.flow_m3_per_s,
-            };
-            range.is_some_and(|range| range.least >= need)
-        };
-        let close = CLOSE * (self.question.over[1] - self.question.over[0]).abs();
+        let first = points.first().map(|p| &p.outlets[number].gets);
+        Ok(VaryLimit {
+            outlet: outlet.name.clone(),
+            needs_pa: need.pa,
+            needs_m3_per_s: need.m3_per_s,
+            met_at_first: first.is_some_and(surely),
+            fails_at_first: first.is_some_and(|gets| need.met(gets) == Some(false)),
+            changes,
+            fails,
+        })
+    }
+
+    /// Where something that is said of what an outlet gets stops or begins to hold.
+    fn changes(
+        &mut self,
+        number: usize,
+        holds: &dyn Fn(&Gets) -> bool,
+        points: &[VaryPoint],
+    ) -> Result<Vec<Range>, FlowsError> {
+        let close = self.span.part(CLOSE);
         let mut changes = Vec::new();
         for pair in points.windows(2) {
             let [before, after] = [&pair[0], &pair[1]];
-            let was = met(&before.outlets[number].gets);
-            if was == met(&after.outlets[number].gets) {
+            let was = holds(&before.outlets[number].gets);
+            if was == holds(&after.outlets[number].gets) {
                 continue;
             }
             let (mut near, mut far) = (before.value, after.value);
             while (far - near).abs() > close {
                 let middle = (near + far) / 2.0;
-                let cases = self.cases(middle)?;
-                match met(&gets(measured(&cases), outlet)) == was {
+                match holds(&self.at(middle)?.gets[number]) == was {
                     true => near = middle,
                     false => far = middle,
                 }
@@ -302,12 +227,6 @@ impl<'a> Asking<'a> {
                 most: near.max(far),
             });
         }
-        Ok(Some(VaryLimit {
-            outlet: outlet.name.clone(),
-            needs_pa: needs_pa.filter(|_| outlet.by_pressure),
-            needs_m3_per_s,
-            met_at_first: points.first().is_some_and(|p| met(&p.outlets[number].gets)),
-            changes,
-        }))
+        Ok(changes)
     }
 }

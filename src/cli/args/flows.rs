@@ -14,9 +14,15 @@ pub(in crate::cli) enum Flowing {
   oilpath flows circuits/tractor-powershift.toml --set hop.bore=1.4mm
   oilpath flows circuits/six-speed-bus.toml --speed 700rpm
   oilpath flows circuits/transfer-box.toml --oil-temperature 110°C
+  oilpath flows circuits/tractor-powershift.toml --state neutral --bands
 
 Exit status: 1 if an outlet does not get what it needs.")]
-    Flows(Asking),
+    Flows {
+        #[command(flatten)]
+        asking: Asking,
+        #[command(flatten)]
+        banding: Banding,
+    },
     /// Compute what every gauge and pressure switch should show, state by state
     #[command(after_help = "Examples:
   oilpath gauges circuits/six-speed-bus.toml
@@ -32,23 +38,84 @@ A size of a fault, such as hop-cover.gap, counts only with the fault: hop-cover:
     Vary {
         #[command(flatten)]
         asking: Asking,
-        /// What to vary: PART.SIZE, speed or oil-temperature
-        #[arg(long, value_name = "WHAT")]
-        of: String,
-        /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
-        #[arg(long, value_name = "VALUE")]
-        from: Option<String>,
-        /// The last value
-        #[arg(long, value_name = "VALUE")]
-        to: String,
-        /// At how many values, both ends included
-        #[arg(long, value_name = "COUNT", default_value_t = 13,
-              value_parser = clap::value_parser!(u16).range(2..=10_000))]
-        points: u16,
+        #[command(flatten)]
+        along: Along,
+        #[command(flatten)]
+        banding: Banding,
         /// Plot it as SVG instead of telling it
         #[arg(long)]
         plot: bool,
     },
+    /// Vary two at once, as from hot idle to cold fast: a map of what falls short
+    #[command(after_help = "Examples:
+  oilpath grid circuits/transfer-box.toml --state low --of speed --and oil-temperature
+  oilpath grid circuits/tractor-powershift.toml --state neutral --of hop.bore --to 2mm --and speed
+
+The boundary of each outlet is found to a thousandth of each range; --plot draws it.")]
+    Grid {
+        #[command(flatten)]
+        asking: Asking,
+        #[command(flatten)]
+        along: Along,
+        #[command(flatten)]
+        up: Up,
+        #[command(flatten)]
+        banding: Banding,
+        /// Plot it as SVG instead of telling it
+        #[arg(long)]
+        plot: bool,
+    },
+}
+
+/// Whether sizes are taken with their tolerances.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Banding {
+    /// Take every size with the tolerance that the file gives it: each figure is then a range
+    #[arg(long)]
+    pub bands: bool,
+    /// How often sizes are drawn for figures that are not shown to go one way [default: 200]
+    #[arg(long, value_name = "COUNT", requires = "bands",
+          value_parser = clap::value_parser!(u16).range(1..=10_000))]
+    pub draws: Option<u16>,
+    /// What they are drawn with: the same seed draws the same sizes [default: 1]
+    #[arg(long, value_name = "NUMBER", requires = "bands")]
+    pub seed: Option<u64>,
+}
+
+/// What is varied, and between which values.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Along {
+    /// What to vary: PART.SIZE, speed or oil-temperature
+    #[arg(long, value_name = "WHAT")]
+    pub of: String,
+    /// The first value; else a fiftieth of the last, 300 rpm or 0 °C
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub from: Option<String>,
+    /// The last value; of a speed else 3000 rpm, of a temperature 120 °C
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub to: Option<String>,
+    /// At how many values, both ends included
+    #[arg(long, value_name = "COUNT", default_value_t = 13,
+          value_parser = clap::value_parser!(u16).range(2..=10_000))]
+    pub points: u16,
+}
+
+/// What is varied besides, up the map.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Up {
+    /// What else to vary, up the map: PART.SIZE, speed or oil-temperature
+    #[arg(long, value_name = "WHAT")]
+    pub and: String,
+    /// Its first value; else as for --from
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub and_from: Option<String>,
+    /// Its last value; else as for --to
+    #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
+    pub and_to: Option<String>,
+    /// At how many values, both ends included
+    #[arg(long, value_name = "COUNT", default_value_t = 9,
+          value_parser = clap::value_parser!(u16).range(2..=1000))]
+    pub and_points: u16,
 }
 
 /// What is asked of pressures and flows.
@@ -65,7 +132,7 @@ pub(in crate::cli) struct Asking {
     pub given: Given,
 }
 
-/// How the gearbox runs, and sizes that are not the file's.
+/// How the gearbox runs, and what may be taken as given.
 #[derive(Debug, Args)]
 pub(in crate::cli) struct Given {
     /// Speed the pumps turn at; else as the state or the pump says
@@ -74,6 +141,13 @@ pub(in crate::cli) struct Given {
     /// Temperature of the oil; else as the state says, else 80 °C
     #[arg(long, value_name = "TEMPERATURE", value_parser = size::<Temperature>)]
     pub oil_temperature: Option<Temperature>,
+    #[command(flatten)]
+    pub taken: Taken,
+}
+
+/// What may be taken as given beside the file.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Taken {
     /// Which oil of the file; else its first
     #[arg(long, value_name = "OIL")]
     pub oil: Option<String>,
@@ -86,7 +160,7 @@ pub(in crate::cli) struct Given {
     pub assume: bool,
 }
 
-fn size<Q: Quantity>(text: &str) -> Result<Q, String> {
+pub(super) fn size<Q: Quantity>(text: &str) -> Result<Q, String> {
     text.parse::<Q>()
         .map_err(|e| format!("{e}; {}", e.remedy()))
 }

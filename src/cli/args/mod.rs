@@ -5,7 +5,9 @@ mod charts;
 mod draw;
 mod flows;
 mod lives_by;
+mod measuring;
 mod named;
+mod sheets;
 mod suspect;
 mod swept;
 mod teach;
@@ -23,10 +25,12 @@ use crate::units::UnitSystem;
 pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
-pub(super) use flows::{Asking, Flowing, Given};
+pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Taken, Up};
 pub(super) use lives_by::LivesBy;
+pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
+pub(super) use sheets::{Bench, Check, Compare};
 pub(super) use suspect::{Seeking, Sought};
 pub(super) use swept::Swept;
 pub(super) use teach::Teach;
@@ -137,6 +141,15 @@ With --output circuit.html it goes into a file. That opens without a network, an
 remembers the state, the part and the fault that are chosen. Every fault is tried in every state
 while it is made.")]
     Page(File),
+    /// Hold two circuits against each other: do their blocks interchange
+    #[command(after_help = "Examples:
+  oilpath compare circuits/transfer-box.toml circuits/transfer-box.toml
+  oilpath compare circuits/lessons/check-ball.toml circuits/lessons/shuttle.toml
+
+Parts are the same where kind and id are; --map pump=oil-pump says so of others. OTHER is what would
+be fitted for FILE.
+Exit status: 1 unless they interchange as they are.")]
+    Compare(Compare),
     #[command(flatten)]
     Author(Author),
     #[command(flatten)]
@@ -263,6 +276,15 @@ A set of faults counts if it surely starves the outlet while no fewer of its fau
 which one fault hides what the other does alone are listed too.
 With --of and --kind fewer faults are tried, and more of them together in the same time.")]
     LivesBy(LivesBy),
+    /// Make the sheet for the bench: air, vacuum and gauge checks to fill in with a pencil
+    #[command(after_help = "Examples:
+  oilpath bench circuits/transfer-box.toml
+  oilpath bench circuits/published/two-speed-training.toml --only air
+  oilpath bench circuits/six-speed-bus.toml --only gauges --state third --speed 700rpm
+
+Air goes into castings tested alone and into the whole block. Gauges need sizes; without them the
+sheet says which are missing.")]
+    Bench(Bench),
     /// List what the oil of a part has passed
     #[command(after_help = "Example:
   oilpath before circuits/tractor-powershift.toml rear-lube --state neutral")]
@@ -274,9 +296,11 @@ With --of and --kind fewer faults are tried, and more of them together in the sa
     #[command(flatten)]
     Charts(Charts),
     #[command(flatten)]
-    Flowing(Flowing),
+    Flowing(Box<Flowing>),
     #[command(flatten)]
-    Seeking(Seeking),
+    Measuring(Measuring),
+    #[command(flatten)]
+    Seeking(Box<Seeking>),
     #[command(flatten)]
     Teach(Teach),
 }

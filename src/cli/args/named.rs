@@ -1,11 +1,12 @@
 //! Files, states and kinds, as they are named on the command line.
 
 use std::path::PathBuf;
+use std::str::FromStr;
 
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
-use crate::circuit::Kind;
+use crate::circuit::{Kind, Word};
 
 #[derive(Debug, Args)]
 pub(in crate::cli) struct File {
@@ -21,7 +22,15 @@ pub(in crate::cli) struct InState {
 }
 
 pub(in crate::cli) fn kinds() -> impl TypedValueParser<Value = Kind> {
-    let words = Kind::ALL.iter().map(|kind| kind.word());
+    words()
+}
+
+/// One of the words of a list.
+pub(in crate::cli) fn words<W>() -> impl TypedValueParser<Value = W>
+where
+    W: Word + FromStr<Err = ()> + Send + Sync + 'static,
+{
+    let words = W::all().iter().map(|word| word.text());
     let unknown = |word: String| word.parse().map_err(|()| Unread);
     PossibleValuesParser::new(words).try_map(unknown)
 }

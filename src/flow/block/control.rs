@@ -244,6 +244,9 @@ impl Laying<'_> {
         law: law::Regulator,
         boosts: &[(Node, Boost)],
     ) {
+        if ends.into_iter().any(|cavity| self.is_plugged(cavity)) {
+            return;
+        }
         let [from, to] = ends.map(|cavity| self.at(cavity));
         let way = self.network.regulator(from, to, law, boosts);
         self.note(part, ends, way);

@@ -8,18 +8,21 @@
 mod control;
 mod fault;
 mod mouth;
+mod piston;
 mod way;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::law::Stand;
 use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
 use super::{Doubt, Fluid, Oil, OilError};
-use crate::circuit::{Circuit, Condition, Fault, Level, PartName};
+use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
+
+pub use piston::{Filling, Stroke, Strokes};
 
 use mouth::Mouth;
 use way::Made;
@@ -100,8 +103,8 @@ pub struct Block {
     cores: Vec<Node>,
     runs: Vec<Run>,
     dead_ended: Vec<PartName>,
-    /// Every size that was looked for.
-    pub asked: BTreeSet<SizeOf>,
+    /// Every size that was looked for, with what the file or the question gives, in its SI unit.
+    pub asked: BTreeMap<SizeOf, Option<f64>>,
     /// Sizes that are not known and what stands in for each, in its SI unit.
     pub stand_ins: BTreeMap<SizeOf, f64>,
 }
@@ -187,6 +190,11 @@ impl Block {
         })
     }
 
+    /// Holds a cavity at a pressure, in Pa, whatever that takes; or no longer.
+    pub fn hold(&mut self, cavity: Cavity, pressure: Option<f64>) {
+        self.network.hold(self.cores[cavity.number()], pressure);
+    }
+
     /// Pressures and flows; found in fewer steps where those of a block that differs little are
     /// known.
     #[must_use]
@@ -269,8 +277,17 @@ impl Laying<'_> {
         }
     }
 
+    /// Whether a cavity is plugged: then nothing passes it, by whatever way.
+    fn is_plugged(&self, cavity: Cavity) -> bool {
+        let name = PartName::new(Kind::Passage, self.net.name(cavity));
+        self.is(&name, |condition| *condition == Condition::Plugged)
+    }
+
     /// A run from one cavity to another through the mouths of both.
     fn run(&mut self, part: &PartName, ends: [Cavity; 2], law: Made) {
+        if ends.into_iter().any(|cavity| self.is_plugged(cavity)) {
+            return;
+        }
         if let Some(law) = self.sized(part, law) {
             let [from, to] = ends.map(|cavity| self.mouth(cavity));
             let way = self.network.way(from, to, law);

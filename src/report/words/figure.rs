@@ -73,7 +73,7 @@ pub(in crate::report) fn share(range: Range) -> Line {
 }
 
 /// A range as one figure where its ends read the same: `2.1 bar`, `0.4–2.1 bar`.
-fn spread(range: Range, show: impl Fn(f64) -> String) -> Line {
+pub(in crate::report) fn spread(range: Range, show: impl Fn(f64) -> String) -> Line {
     let (least, most) = (show(range.least), show(range.most));
     if least == most {
         return least.into();

@@ -12,7 +12,7 @@ use crate::answer::{ComplaintWord, CourseWord, Depth, MovedValve, Verdict};
 use crate::circuit::{Circuit, Kind, Part, PartName, SUMP};
 use crate::units::{Length, Quantity, UnitSystem};
 
-pub(super) use figure::{SEEN, generic_oil, running, share};
+pub(super) use figure::{SEEN, generic_oil, running, share, spread};
 pub(super) use reason::common;
 pub(crate) use severity::severity;
 
@@ -279,6 +279,17 @@ pub(crate) fn gauge_caution() -> Line {
      technician decide, not this list."
         .into()
 }
+
+/// What whoever blows air into a block, or pulls on it, is told.
+pub(super) fn air_caution() -> Line {
+    "Air and vacuum: eye protection, clean dry air through a regulator set low, fingers and faces \
+     clear of pistons, plates bolted down before air goes in. The maker's service manual, local \
+     rules and a qualified technician decide, not this list."
+        .into()
+}
+
+/// Room for a pencil.
+pub(super) const ROOM: &str = "____";
 
 /// `1 port`, `2 ports`, `no ports`.
 pub(crate) fn plural(count: usize, noun: &str) -> String {

@@ -3,7 +3,7 @@
 use super::CASTING;
 use crate::circuit::{Casting, Oil, Passage, Plate, PlateKind, Seal, SealKind, SealSeat};
 use crate::sheet::fields::Fields;
-use crate::sheet::shape::{CAVITY, Count, List, Name, Pair, Viscosity, size, word};
+use crate::sheet::shape::{CAVITY, Count, List, Name, Pair, Viscosity, size, toleranced, word};
 use crate::units::{KinematicViscosity, Temperature};
 
 pub(super) fn casting(f: &mut Fields<'_, '_>) -> Casting {
@@ -22,10 +22,10 @@ pub(super) fn passage(f: &mut Fields<'_, '_>, casting: String) -> Passage {
     f.at_most_one(&[&["bore"], &["width", "depth"]]);
     Passage {
         casting,
-        bore: f.may("bore", "Inner diameter of a drilling or tube", size()),
-        width: f.may("width", "Width of a rectangular channel", size()),
-        depth: f.may("depth", "Depth of a rectangular channel", size()),
-        length: f.may("length", "Length along the flow", size()),
+        bore: f.may("bore", "Inner diameter of a drilling or tube", toleranced()),
+        width: f.may("width", "Width of a rectangular channel", toleranced()),
+        depth: f.may("depth", "Depth of a rectangular channel", toleranced()),
+        length: f.may("length", "Length along the flow", toleranced()),
         bends: f.may("bends", "How many right-angle bends it has", Count),
         volume: f.may("volume", "Oil it holds", size()),
         text: f.text(),
@@ -59,11 +59,15 @@ pub(super) fn plate(f: &mut Fields<'_, '_>) -> Plate {
         bolts: f.may("bolts", "How many bolts hold it", Count),
         torque: f.may("torque", "What the bolts are tightened to", size()),
         thickness: f.may("thickness", "How thick it is", size()),
-        gap: f.may("gap", "How far it stands off where it is loose", size()),
+        gap: f.may(
+            "gap",
+            "How far it stands off where it is loose",
+            toleranced(),
+        ),
         wall: f.may(
             "wall",
             "Width of the face between a passage and its neighbour or the outside",
-            size(),
+            toleranced(),
         ),
         text: f.text(),
     }

@@ -6,7 +6,7 @@ use crate::circuit::{
 };
 use crate::sheet::fields::{Fields, Owner};
 use crate::sheet::keys;
-use crate::sheet::shape::{Boost, CAVITY, Flag, List, Pair, When, size, word};
+use crate::sheet::shape::{Boost, CAVITY, Flag, List, Pair, When, size, toleranced, word};
 use crate::units::Length;
 
 circuit::words! { SolenoidWord: Bleed "bleed", TwoWay "two-way", Plunger "plunger", }
@@ -36,12 +36,20 @@ pub(super) fn source(f: &mut Fields<'_, '_>) -> Source {
             "Cavity it draws from; the sump unless said",
             CAVITY,
         ),
-        displacement: f.may("displacement", "What a pump delivers a turn", size()),
-        speed: f.may("speed", "How fast a pump turns", size()),
-        leakage: f.may("leakage", "What a pump loses inside", size()),
-        leaks_at: f.may("leaks-at", "Pressure it loses that at", size()),
-        worn_leakage: f.may("worn-leakage", "What it loses inside where worn", size()),
-        pressure: f.may("pressure", "Pressure of a supply that is no pump", size()),
+        displacement: f.may("displacement", "What a pump delivers a turn", toleranced()),
+        speed: f.may("speed", "How fast a pump turns", toleranced()),
+        leakage: f.may("leakage", "What a pump loses inside", toleranced()),
+        leaks_at: f.may("leaks-at", "Pressure it loses that at", toleranced()),
+        worn_leakage: f.may(
+            "worn-leakage",
+            "What it loses inside where worn",
+            toleranced(),
+        ),
+        pressure: f.may(
+            "pressure",
+            "Pressure of a supply that is no pump",
+            toleranced(),
+        ),
         text: f.text(),
     }
 }
@@ -64,7 +72,7 @@ pub(super) fn regulator(f: &mut Fields<'_, '_>) -> Regulator {
     f.exactly_one(&[&["spills"], &["reduces"]]);
     Regulator {
         holds,
-        at: f.may("at", "Pressure it holds it at", size()),
+        at: f.may("at", "Pressure it holds it at", toleranced()),
         work: match reduces {
             Some(from) => Work::Reduces(from),
             None => Work::Spills(spills.unwrap_or_default()),
@@ -79,7 +87,7 @@ pub(super) fn regulator(f: &mut Fields<'_, '_>) -> Regulator {
         band: f.may(
             "band",
             "Rise of pressure from just working to wide open",
-            size(),
+            toleranced(),
         ),
         bore: wide_open(f),
         text: f.text(),
@@ -93,11 +101,11 @@ pub(super) fn relief(f: &mut Fields<'_, '_>) -> Relief {
             .need("on", "Cavity it protects", CAVITY)
             .unwrap_or_default(),
         to: f.may("to", "Where it lets oil go; the sump unless said", CAVITY),
-        at: f.may("at", "Pressure it opens at", size()),
+        at: f.may("at", "Pressure it opens at", toleranced()),
         rise: f.may(
             "rise",
             "Rise of pressure from just opening to wide open",
-            size(),
+            toleranced(),
         ),
         bore: wide_open(f),
         text: f.text(),
@@ -105,7 +113,7 @@ pub(super) fn relief(f: &mut Fields<'_, '_>) -> Relief {
 }
 
 fn wide_open(f: &mut Fields<'_, '_>) -> Option<Length> {
-    f.may("bore", "Hole as large as its port wide open", size())
+    f.may("bore", "Hole as large as its port wide open", toleranced())
 }
 
 pub(super) fn valve(f: &mut Fields<'_, '_>) -> Valve {
@@ -124,18 +132,22 @@ pub(super) fn valve(f: &mut Fields<'_, '_>) -> Valve {
             "Pressure that moves it against the spring",
             size(),
         ),
-        diameter: f.may("diameter", "Diameter of the spool", size()),
+        diameter: f.may("diameter", "Diameter of the spool", toleranced()),
         clearance: f.may(
             "clearance",
             "Play of the spool in its bore, on the radius",
-            size(),
+            toleranced(),
         ),
-        land: f.may("land", "Length of a land between two ports", size()),
-        opening: f.may("opening", "Hole as large as an open port of it", size()),
+        land: f.may("land", "Length of a land between two ports", toleranced()),
+        opening: f.may(
+            "opening",
+            "Hole as large as an open port of it",
+            toleranced(),
+        ),
         wear: f.may(
             "wear",
             "How much wider its bore is where worn, on the radius",
-            size(),
+            toleranced(),
         ),
         plug: f
             .may("plug", "Whether an end plug holds it in", Flag)
@@ -211,12 +223,12 @@ pub(super) fn solenoid(f: &mut Fields<'_, '_>) -> Solenoid {
         "How it stands without current; a bleed open, a two-way closed unless said",
         word::<Normally>(),
     );
-    let bore = f.maybe(passes, "bore", "Diameter of its hole", size());
+    let bore = f.maybe(passes, "bore", "Diameter of its hole", toleranced());
     let driven = f.maybe(
         passes,
         "driven",
         "Hole as large as its mean opening where it is driven in between",
-        size(),
+        toleranced(),
     );
     Solenoid {
         normally_open: match normally {

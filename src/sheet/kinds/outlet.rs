@@ -3,7 +3,7 @@
 use super::SWITCHED;
 use crate::circuit::{self, Input, Outlet, OutletKind, Seat, State, Switch, Tap};
 use crate::sheet::fields::{Fields, Owner};
-use crate::sheet::shape::{CAVITY, Each, List, Name, Needs, size, word};
+use crate::sheet::shape::{CAVITY, Each, List, Name, Needs, size, toleranced, word};
 
 pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
     f.about("What the oil is for: a clutch, a bearing");
@@ -38,7 +38,17 @@ pub(super) fn outlet(f: &mut Fields<'_, '_>) -> Outlet {
         needs,
         volume: f.may("volume", "Oil it takes to apply", size()),
         spring: f.may("spring", "Pressure its return spring takes", size()),
-        bore: f.maybe(by_flow, "bore", "Hole that would let as much by", size()),
+        stroked_at: f.may(
+            "stroked-at",
+            "Pressure its return spring takes at the end of the stroke",
+            size(),
+        ),
+        bore: f.maybe(
+            by_flow,
+            "bore",
+            "Hole that would let as much by",
+            toleranced(),
+        ),
         text: f.text(),
     }
 }

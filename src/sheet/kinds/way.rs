@@ -3,7 +3,7 @@
 use super::PLATE;
 use crate::circuit::{self, Ball, BallKind, Clearance, Orifice, Port, Through};
 use crate::sheet::fields::{Fields, Owner};
-use crate::sheet::shape::{CAVITY, Name, OneOrMore, Pair, size, word};
+use crate::sheet::shape::{CAVITY, Name, OneOrMore, Pair, size, toleranced, word};
 use crate::units::Length;
 
 circuit::words! { BallWord: OneWay "one-way", Shuttle "shuttle", }
@@ -44,13 +44,13 @@ pub(super) fn clearance(f: &mut Fields<'_, '_>) -> Clearance {
     f.about("A running fit that always leaks a little");
     Clearance {
         between: between(f),
-        gap: f.may("gap", "Play on the radius", size()),
-        diameter: f.may("diameter", "Diameter of the fit", size()),
-        length: f.may("length", "Length of the fit along the leak", size()),
+        gap: f.may("gap", "Play on the radius", toleranced()),
+        diameter: f.may("diameter", "Diameter of the fit", toleranced()),
+        length: f.may("length", "Length of the fit along the leak", toleranced()),
         wear: f.may(
             "wear",
             "How much wider the fit is where worn, on the radius",
-            size(),
+            toleranced(),
         ),
         text: f.text(),
     }
@@ -71,7 +71,7 @@ pub(super) fn ball(f: &mut Fields<'_, '_>) -> Ball {
         one_way,
         "lifts-at",
         "Pressure that lifts it off a spring",
-        size(),
+        toleranced(),
     );
     let inlets = f.only(
         shuttle,
@@ -104,7 +104,11 @@ pub(super) fn through(f: &mut Fields<'_, '_>, about: &'static str) -> Through {
     f.at_most_one(&[&["bore"], &["passes", "drop", "passes-at"]]);
     Through {
         between: between(f),
-        bore: f.may("bore", "Hole that would cost as much pressure", size()),
+        bore: f.may(
+            "bore",
+            "Hole that would cost as much pressure",
+            toleranced(),
+        ),
         passes: f.may("passes", "Flow it was measured with", size()),
         drop: f.may("drop", "Pressure that flow costs", size()),
         passes_at: f.may("passes-at", "How hot the oil was", size()),
@@ -124,14 +128,14 @@ fn between(f: &mut Fields<'_, '_>) -> [String; 2] {
 }
 
 fn bore(f: &mut Fields<'_, '_>) -> Option<Length> {
-    f.may("bore", "Diameter of the hole", size())
+    f.may("bore", "Diameter of the hole", toleranced())
 }
 
 fn thickness(f: &mut Fields<'_, '_>) -> Option<Length> {
     f.may(
         "thickness",
         "Length of the hole; of the plate it goes through unless said",
-        size(),
+        toleranced(),
     )
 }
 

@@ -6,7 +6,7 @@ mod many;
 mod plain;
 
 pub(super) use many::{Boost, Each, List, OneOrMore, Pair, Viscosity};
-pub(super) use plain::{CAVITY, Count, Flag, Name, Needs, Text, When, size, word};
+pub(super) use plain::{CAVITY, Count, Flag, Name, Needs, Text, When, size, toleranced, word};
 
 use super::document::{Document, Node, Value};
 use super::wanted::Wanted;
@@ -19,6 +19,8 @@ pub(in crate::sheet) struct Log<'l> {
     pub text: &'l str,
     pub document: &'l Document,
     pub found: &'l mut Vec<Diagnostic>,
+    /// How far sizes read so far may be off, by key, in their SI unit.
+    pub tolerances: Vec<(String, f64)>,
 }
 
 impl Log<'_> {
@@ -85,14 +87,16 @@ pub(in crate::sheet) trait Shape {
 fn refuse(wanted: &Wanted, key: &str, node: &Node, log: &mut Log<'_>) {
     let given = log.text.get(node.at.clone()).unwrap_or("");
     let size = match wanted {
-        Wanted::Size(..) => Some(wanted),
+        Wanted::Size(_) | Wanted::Toleranced(_) => Some(wanted),
         Wanted::Or(a, b) => [a, b]
             .into_iter()
             .map(|w| &**w)
-            .find(|w| matches!(w, Wanted::Size(..))),
+            .find(|w| matches!(w, Wanted::Size(_))),
         _ => None,
     };
-    if let (Value::Number, Some(Wanted::Size(spec))) = (&node.value, size) {
+    if let (Value::Number, Some(Wanted::Size(spec) | Wanted::Toleranced(spec))) =
+        (&node.value, size)
+    {
         let quantity = spec.name;
         let units: Vec<String> = spec.accepts.iter().map(|u| (*u).to_owned()).collect();
         let message = format!("`{key}` has no unit");

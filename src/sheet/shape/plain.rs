@@ -8,7 +8,7 @@ use crate::circuit::{self, Rule, Word, join_or, nearest};
 use crate::sheet::Code;
 use crate::sheet::document::{Node, Value};
 use crate::sheet::wanted::Wanted;
-use crate::units::{Flow, Pressure, Quantity};
+use crate::units::{Flow, Pressure, Quantity, Toleranced, UnitError};
 
 /// Free text.
 pub(in crate::sheet) struct Text;
@@ -125,18 +125,49 @@ impl<Q: Quantity> Shape for Size<Q> {
     }
 }
 
+/// A size with its unit, and how far it may be off where that is said.
+pub(in crate::sheet) struct WithTolerance<Q>(PhantomData<Q>);
+
+pub(in crate::sheet) fn toleranced<Q>() -> WithTolerance<Q> {
+    WithTolerance(PhantomData)
+}
+
+impl<Q: Quantity> Shape for WithTolerance<Q> {
+    type Value = Q;
+
+    fn wanted(&self) -> Wanted {
+        Wanted::Toleranced(Q::SPEC)
+    }
+
+    fn read(&self, key: &str, node: &Node, log: &mut Log<'_>) -> Option<Q> {
+        let Some(text) = node.text() else {
+            return self.refuse(key, node, log);
+        };
+        let read = Toleranced::<Q>::read(text);
+        let read = read.map_err(|e| say_size(&e, text, &node.at, log)).ok()?;
+        log.tolerances
+            .extend(read.off.map(|off| (key.to_owned(), off)));
+        Some(read.size)
+    }
+}
+
+fn say_size(error: &UnitError, text: &str, at: &Range<usize>, log: &mut Log<'_>) {
+    let code = match error.is_of_tolerance() {
+        true => Code::BadTolerance,
+        false => Code::BadSize,
+    };
+    let at = log.within(at, text, error.span.clone());
+    log.say(code, at, error.to_string(), error.remedy());
+}
+
 /// A size written as this text, which stands in quotes at some place.
 pub(super) fn read_size<Q: Quantity>(
     text: &str,
     at: &Range<usize>,
     log: &mut Log<'_>,
 ) -> Option<Q> {
-    text.parse::<Q>()
-        .map_err(|e| {
-            let at = log.within(at, text, e.span.clone());
-            log.say(Code::BadSize, at, e.to_string(), e.remedy());
-        })
-        .ok()
+    let read = text.parse::<Q>();
+    read.map_err(|e| say_size(&e, text, at, log)).ok()
 }
 
 /// What an outlet needs: its unit says whether it is a pressure or a flow. What is neither is

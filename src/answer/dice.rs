@@ -8,7 +8,7 @@
 ///
 /// ```
 /// // Values: from memory, the usual check of SplitMix64.
-/// let mut dice = oilpath::teach::Dice::new(1_234_567);
+/// let mut dice = oilpath::answer::Dice::new(1_234_567);
 /// assert_eq!(dice.roll(), 6_457_827_717_110_365_317);
 /// assert_eq!(dice.roll(), 3_203_168_211_198_807_973);
 /// ```
@@ -35,6 +35,11 @@ impl Dice {
     /// of so few numbers by more than one part in 2³².
     pub fn below(&mut self, n: usize) -> usize {
         ((u128::from(self.roll()) * n as u128) >> 64) as usize
+    }
+
+    /// A share of one: from 0 to just below 1.
+    pub fn share(&mut self) -> f64 {
+        (self.roll() >> 11) as f64 / (1_u64 << 53) as f64
     }
 
     /// Puts some items in an order of chance (R. A. Fisher and F. Yates).

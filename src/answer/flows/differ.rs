@@ -1,0 +1,30 @@
+//! Why settling and flow contradict each other.
+
+use crate::circuit::words;
+
+/// What a contradiction between settling and flow comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Differ {
+    /// How far the fault has gone: gone four times as far, or a quarter, the two do not contradict
+    /// each other. Settling takes what a fault opens for open, however little that is.
+    Extent,
+    /// The pump moves more than what is open lets out, though that is open: to settling nothing is
+    /// more than an open way to the sump.
+    PumpKeepsUp,
+    /// Nothing leaves beyond a filter, converter or cooler that has oil before it: to settling what has
+    /// oil before it has oil.
+    NothingBeyond,
+    /// The oil does not go round: what a regulator spills, or what is left at the end of a way, is
+    /// less than settling, which knows no amounts, takes it to be.
+    Amounts,
+    /// None of these.
+    Unexplained,
+}
+
+words! { Differ:
+    Extent "extent",
+    PumpKeepsUp "pump-keeps-up",
+    NothingBeyond "nothing-beyond",
+    Amounts "amounts",
+    Unexplained "unexplained",
+}
