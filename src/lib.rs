@@ -126,6 +126,7 @@
 //! | [`lint`] | what is legal and looks like a slip | files |
 //! | [`explain`] | every code in plain words, with a bad and a good example | how codes are found |
 //! | [`answer`] | questions and their answers as plain data | text |
+//! | [`suspect`] | from what was seen to the part, and what to check next | text |
 //! | [`teach`] | lessons and quizzes that the engine has proved | text |
 //! | [`draw`] | drawings: what is drawn, where, and as which text | reports |
 //! | [`report`] | answers as terminal text, Markdown, JSON | how they were found |
@@ -153,5 +154,6 @@ pub mod reach;
 pub mod report;
 pub mod settle;
 pub mod sheet;
+pub mod suspect;
 pub mod teach;
 pub mod units;

@@ -11,9 +11,9 @@ use oilpath::report::diagnostic::{self, Look};
 use oilpath::sheet::{self, Refusal};
 use proptest::prelude::*;
 
-/// Codes that no file can show: too large to keep, too many files, or no file at all. Each has
-/// its own test in `tests/sheet`.
-const ELSEWHERE: [&str; 3] = ["too-large", "include-depth", "include-here"];
+/// Codes that no file here can show: too large to keep, too many files, no file at all, or of a case
+/// and not of a circuit. Each has its own test in `tests/sheet` or `tests/suspects`.
+const ELSEWHERE: [&str; 4] = ["too-large", "include-depth", "include-here", "bad-sighting"];
 
 fn gallery() -> Vec<PathBuf> {
     let files = fs::read_dir("tests/broken").unwrap();

@@ -584,6 +584,16 @@ fn examples(text: &str, start: &str) -> Vec<String> {
         .collect()
 }
 
+/// The arguments of a command as a shell takes them: what stands in single quotes is one.
+fn arguments(example: &str) -> Vec<String> {
+    let pieces = example.split('\'').enumerate();
+    let words = pieces.flat_map(|(i, piece)| match i % 2 {
+        0 => piece.split_whitespace().map(str::to_owned).collect(),
+        _ => vec![piece.to_owned()],
+    });
+    words.collect()
+}
+
 /// A folder with the circuits in it, to write beside them.
 fn folder_with_circuits() -> tempfile::TempDir {
     fn copy(from: &Path, to: &Path) {
@@ -605,7 +615,7 @@ fn folder_with_circuits() -> tempfile::TempDir {
 #[track_caller]
 fn answers(example: &str, folder: &Path) {
     let mut run = oilpath();
-    run.current_dir(folder).args(example.split_whitespace());
+    run.current_dir(folder).args(arguments(example));
     let out = run.output().unwrap();
     let said = String::from_utf8_lossy(&out.stderr);
     assert!(
@@ -696,6 +706,8 @@ const QUESTIONS: &[&str] = &[
     "flows",
     "gauges",
     "vary",
+    "suspects",
+    "next",
     "grid",
     "signatures",
     "agree",

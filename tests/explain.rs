@@ -103,6 +103,14 @@ fn what_only_words_can_show_is_true_too() {
     assert_eq!(errors(&alone), only("include-here"));
     shown.insert("include-here");
 
+    let circuit = "[casting]\nblock = { passages = ['line'] }\n[state]\nreverse = {}\n";
+    let circuit = sheet::read(circuit).unwrap().circuit;
+    let case = |text| sheet::read_case(text, &circuit, &|_, _| Ok(()));
+    let refusal = case("saw = [\"revers: none\"]").unwrap_err();
+    assert_eq!(errors(&refusal), only("bad-sighting"));
+    assert!(case("saw = [\"reverse: none\"]").is_ok());
+    shown.insert("bad-sighting");
+
     assert_eq!(shown, told);
 }
 

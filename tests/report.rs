@@ -378,6 +378,30 @@ const REPORTS: &[(&str, &str)] = &[
         "gauges-assumed",
         "gauges circuits/published/two-speed-training.toml --assume --units us",
     ),
+    (
+        "suspects",
+        "suspects circuits/transfer-box.toml --case circuits/cases/transfer-box.toml",
+    ),
+    (
+        "suspects-lesson",
+        "suspects circuits/lessons/check-ball.toml --saw lift:none --saw free:fine --weigh-only",
+    ),
+    (
+        "suspects-clash",
+        "suspects circuits/transfer-box.toml --saw low:fine --saw low:none --saw neutral:bind --units us",
+    ),
+    (
+        "suspects-fine",
+        "suspects circuits/transfer-box.toml --saw low:fine",
+    ),
+    (
+        "next",
+        "next circuits/transfer-box.toml --case circuits/cases/transfer-box.toml",
+    ),
+    (
+        "next-lesson",
+        "next circuits/lessons/check-ball.toml --saw lift:none",
+    ),
     ("lesson-sheet-clutch", "lesson T low-clutch"),
     (
         "lesson-sheet-bearing",

@@ -67,13 +67,13 @@ pub use feed::Use;
 pub use flows::{
     Agreement, BandBy, CauseCount, CavityPressure, ConditionTally, Contradiction, Corner,
     CornerRuns, Differ, Draws, ExtentPattern, FaultSignature, Flows, FlowsBands, FlowsError,
-    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, Grid, GridAxis, GridOutlet,
-    GridPoint, GridQuestion, GridRegion, HoldTimes, HoldWord, OutletFlow, OutletHolds,
-    OutletSignature, PartDoubt, PartStands, PartStream, Pattern, PilotPressure, Range, Shares,
-    SignatureQuestion, Signatures, SizeBand, SizeRef, SizeUsed, Solved, SoundShort, StateSignature,
-    TakesHold, TakesHoldState, Tally, ValveOverruled, Varied, Vary, VaryLimit, VaryOutlet,
-    VaryPoint, VaryQuestion, VarySpan, WARM, When, agreement, flows, gauges, grid, signatures,
-    takes_hold, vary,
+    FlowsQuestion, FlowsState, GaugeReading, Gauges, GaugesState, Gets, Glance, GlanceOutlet,
+    Glances, Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, HoldTimes, HoldWord,
+    OutletFlow, OutletHolds, OutletSignature, PartDoubt, PartStands, PartStream, Pattern,
+    PilotPressure, Range, Shares, SignatureQuestion, Signatures, SizeBand, SizeRef, SizeUsed,
+    Solved, SoundShort, StateSignature, TakesHold, TakesHoldState, Tally, ValveOverruled, Varied,
+    Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, VarySpan, WARM, When, agreement, flows,
+    gauges, grid, signatures, takes_hold, vary,
 };
 pub use lives_by::{
     CutSet, Importance, LikelihoodError, Likelihoods, LivesBy, LivesByError, LivesByQuestion,
@@ -88,8 +88,8 @@ pub use severity::Severity;
 pub use split::{Split, splits};
 pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
 pub use sweep::{
-    Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepState, SweepSummary, SweepUndecided,
-    Sweeper,
+    Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepSound, SweepState, SweepSummary,
+    SweepUndecided, Sweeper,
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};

@@ -74,6 +74,7 @@ impl Question {
             Question::Bench(asked) => &asked.file.file,
             Question::Charts(charts) => charts.file(),
             Question::Flowing(flowing) => flowing.file(),
+            Question::Seeking(seeking) => seeking.file(),
             Question::Measuring(measuring) => measuring.file(),
             Question::Teach(teach) => teach.file(),
         }
@@ -183,6 +184,7 @@ pub(super) fn ask(
         Question::Bench(asked) => asked.ask(&net, &show),
         Question::Charts(charts) => charts.ask(&net, &show),
         Question::Flowing(flowing) => flowing.ask(&net, &show),
+        Question::Seeking(seeking) => seeking.ask(&net, &show),
         Question::Measuring(measuring) => measuring.ask(&net, &show),
         Question::Teach(teach) => teach.ask(&net, &show),
         Question::Before(asking) | Question::Beyond(asking) => {

@@ -12,6 +12,8 @@ use crate::sheet::Refusal;
 pub(super) enum Failure {
     /// The circuit file cannot be used.
     Refused(Refusal),
+    /// The case file cannot be used.
+    RefusedCase(Refusal),
     /// What was asked makes no sense for this circuit.
     Mistaken(Vec<Mistake>),
     /// The answer could not be written; to standard output where there is no path.
@@ -37,11 +39,15 @@ impl Failure {
     /// Says it.
     pub fn write(&self, look: Look, err: &mut dyn Write) -> io::Result<()> {
         match self {
-            Failure::Refused(refusal) => {
+            Failure::Refused(refusal) | Failure::RefusedCase(refusal) => {
+                let file = match self {
+                    Failure::RefusedCase(_) => "case",
+                    _ => "circuit",
+                };
                 diagnostic::write(&refusal.diagnostics, &refusal.sources, look, err)?;
                 let count = refusal.diagnostics.len();
                 let s = if count == 1 { "" } else { "s" };
-                let total = format!("{count} error{s}: the circuit cannot be used.");
+                let total = format!("{count} error{s}: the {file} cannot be used.");
                 say(total.into(), look, err)
             }
             Failure::Mistaken(mistakes) => {

@@ -16,6 +16,7 @@ mod output;
 mod page;
 mod partial;
 mod sheets;
+mod suspect;
 mod sweep;
 mod teach;
 

@@ -230,6 +230,13 @@ block = { passages = ["line"] }
         "A file of more than 64 MiB.",
         "A circuit of a thousand parts, which takes about 100 KiB.",
     ),
+    words(
+        "bad-sighting",
+        "A case says something that cannot be seen. What was seen starts with the state, then says \
+         how it drives, or a part and what it does; the message says what does not fit.",
+        "A case file with saw = [\"revers: none\"], where the circuit has a state `reverse`.",
+        "The same with saw = [\"reverse: none\"].",
+    ),
 ];
 
 /// An error that no text can show.

@@ -10,6 +10,7 @@ use crate::answer::{
     Overnight, Parts, Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace,
     Unplugged, Vary, Walk, Why,
 };
+use crate::suspect::{Next, Suspects};
 use crate::teach::Lesson;
 
 /// A kind of answer and the schema of its JSON.
@@ -49,6 +50,8 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Flows>(),
     of::<Gauges>(),
     of::<Vary>(),
+    of::<Suspects>(),
+    of::<Next>(),
     of::<Grid>(),
     of::<Signatures>(),
     of::<Agreement>(),

@@ -107,6 +107,7 @@ crate::circuit::words! { Code:
     Unreadable "unreadable",
     NotUtf8 "not-utf8",
     TooLarge "too-large",
+    BadSighting "bad-sighting",
 }
 
 /// What can be wrong with a file before the rules of a circuit are asked.
@@ -154,6 +155,8 @@ pub enum Code {
     NotUtf8,
     /// A file larger than the limit.
     TooLarge,
+    /// A text of a case that says nothing of the circuit.
+    BadSighting,
 }
 
 /// Every code a diagnostic of [`super::read`] or [`super::open`] can have.

@@ -16,6 +16,7 @@
 //! sheet:6:49: error[bad-size]: `mmm` is not a unit of length; did you mean `mm`?");
 //! ```
 
+mod case;
 mod check;
 mod diagnostic;
 mod document;
@@ -42,6 +43,7 @@ mod write;
 use std::io;
 use std::path::Path;
 
+pub use case::{CaseCheck, CaseList, open_case, read_case};
 pub use diagnostic::{Code, Diagnostic, Label, Refusal, Severity, codes};
 #[cfg(feature = "report")]
 pub use import::import;

@@ -8,6 +8,7 @@ mod differ;
 mod figures;
 mod gathered;
 mod gauges;
+mod glance;
 mod grid;
 mod holding;
 mod need;
@@ -39,6 +40,7 @@ pub use figures::{
     PilotPressure, Range, SizeRef, SizeUsed, Solved, ValveOverruled,
 };
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
+pub use glance::{Glance, GlanceOutlet, Glances};
 pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, grid};
 pub use pattern::{Corner, Pattern, When};
 pub use signature::{

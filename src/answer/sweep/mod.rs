@@ -3,6 +3,7 @@
 mod gauge;
 mod record;
 mod scenarios;
+mod sound;
 
 use std::ops::Range;
 
@@ -11,6 +12,7 @@ use serde::Serialize;
 use gauge::{Gauge, gauges, span};
 pub use record::{Reading, SweepReason, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
+pub use sound::SweepSound;
 
 use super::batch::{self, Batch, Member};
 use super::beside::Beside;
@@ -225,6 +227,14 @@ impl<'n> Sweeper<'n> {
             .collect()
     }
 
+    /// What each of any sets of faults does, in each state asked about: nothing where all is as in
+    /// the sound circuit. As many as [`Sweeper::AT_ONCE`] at a time take least time for each.
+    #[must_use]
+    pub fn of_sets(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Option<SweepState>>> {
+        let effects = self.effects(sets).into_iter();
+        effects.map(|states| self.told(states)).collect()
+    }
+
     /// What each of some sets of faults does, state by state.
     fn effects(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Effect>> {
         let batches = Batch::of(self.net, sets);
@@ -316,18 +326,23 @@ impl<'n> Sweeper<'n> {
         };
         let circuit = self.net.circuit();
         let severity = self.severity(&effects);
-        let states = self.sound.states.iter().zip(&self.nothing).zip(effects);
-        let told = states.filter_map(|((sound, nothing), effect)| match effect {
-            Some(state) => Some(state).filter(|s| s.differs(course(&sound.settled.course))),
-            None => nothing.told.clone(),
-        });
         SweepRecord {
             number,
             faults: faults.iter().map(|f| circuit.say(f)).collect(),
             severity,
             alone: alone.into_iter().map(|place| self.alone[place]).collect(),
-            states: told.collect(),
+            states: self.told(effects).into_iter().flatten().collect(),
         }
+    }
+
+    /// What is told of some effects, state by state.
+    fn told(&self, effects: Vec<Effect>) -> Vec<Option<SweepState>> {
+        let states = self.sound.states.iter().zip(&self.nothing).zip(effects);
+        let told = states.map(|((sound, nothing), effect)| match effect {
+            Some(state) => Some(state).filter(|s| s.differs(course(&sound.settled.course))),
+            None => nothing.told.clone(),
+        });
+        told.collect()
     }
 
     /// The worst of what some faults do, state by state.

@@ -114,7 +114,8 @@ impl Reading {
     }
 
     /// What a switch that closes at low pressure does: whether it is closed, if that is sure.
-    pub(super) fn closed(span: Span) -> Option<bool> {
+    #[must_use]
+    pub fn closed(span: Span) -> Option<bool> {
         match (span.lowest >= Level::Low, span.highest >= Level::Low) {
             (true, _) => Some(true),
             (_, false) => Some(false),

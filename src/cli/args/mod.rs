@@ -8,6 +8,7 @@ mod lives_by;
 mod measuring;
 mod named;
 mod sheets;
+mod suspect;
 mod swept;
 mod teach;
 
@@ -30,6 +31,7 @@ pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use sheets::{Bench, Check, Compare};
+pub(super) use suspect::{Seeking, Sought};
 pub(super) use swept::Swept;
 pub(super) use teach::Teach;
 
@@ -297,6 +299,8 @@ sheet says which are missing.")]
     Flowing(Box<Flowing>),
     #[command(flatten)]
     Measuring(Measuring),
+    #[command(flatten)]
+    Seeking(Box<Seeking>),
     #[command(flatten)]
     Teach(Teach),
 }

@@ -53,7 +53,12 @@ impl Log<'_> {
     }
 
     /// The bytes of the file for some bytes of a quoted text; all of it where it has escapes.
-    fn within(&self, at: &Range<usize>, text: &str, part: Range<usize>) -> Range<usize> {
+    pub(in crate::sheet) fn within(
+        &self,
+        at: &Range<usize>,
+        text: &str,
+        part: Range<usize>,
+    ) -> Range<usize> {
         let inner = at.start + 1..at.end.saturating_sub(1);
         if self.text.get(inner.clone()) == Some(text) {
             inner.start + part.start..inner.start + part.end

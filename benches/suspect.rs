@@ -1,0 +1,553 @@
+//! How well suspects are found: every single fault of each demo circuit gives its symptoms, and the
+//! suspects are asked for by them. Printed, not asserted.
+//!
+//! `cargo bench --bench suspect`; with a number behind `--`, so many faults a circuit at most, drawn
+//! by a seed; with a name, that circuit alone. With VERBOSE set, what was not found is listed.
+
+use std::time::{Duration, Instant};
+
+use oilpath::answer::{
+    Glance, Glances, Likelihoods, Reading, Scenarios, Status, SweepSound, SweepState, Sweeper,
+};
+use oilpath::circuit::{Circuit, Fault, Kind, Level, PartName, Sighting};
+use oilpath::net::{Cavity, Net};
+use oilpath::sheet;
+use oilpath::suspect::{Check, CheckWord, Inquiry, PlanStep, SuspectsQuestion};
+use oilpath::teach::Dice;
+
+const CIRCUITS: &[&str] = &[
+    "circuits/transfer-box.toml",
+    "circuits/tractor-powershift.toml",
+    "circuits/six-speed-bus.toml",
+];
+
+/// Which depth gives the symptoms.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum By {
+    Settle,
+    Flow,
+}
+
+/// How good what was seen is.
+#[derive(Clone, Copy)]
+struct Noise {
+    /// Readings are off by up to this share.
+    readings: f64,
+    /// Whether one thing seen is left out.
+    missing: bool,
+}
+
+fn main() {
+    let most = std::env::args().filter_map(|a| a.parse().ok()).next();
+    let most: usize = most.unwrap_or(usize::MAX);
+    let named: Vec<String> = std::env::args().skip(1).collect();
+    let wanted = |path: &str| {
+        let mut names = named
+            .iter()
+            .filter(|n| n.contains('-') && !n.starts_with('-'))
+            .peekable();
+        names.peek().is_none() || names.any(|name| path.contains(name.as_str()))
+    };
+    for path in CIRCUITS.iter().filter(|path| wanted(path)) {
+        let circuit = sheet::open(path).unwrap().circuit;
+        let net = Net::new(&circuit).unwrap();
+        let world = World::new(&net);
+        println!("{path}: {} single faults", world.faults.len());
+        let clean = Noise {
+            readings: 0.0,
+            missing: false,
+        };
+        let noisy = Noise {
+            readings: 0.05,
+            missing: true,
+        };
+        let singles: Vec<Vec<Fault>> = world.faults.iter().map(|f| vec![f.clone()]).collect();
+        let singles = sample(singles, most, 1);
+        let (assumed, equal) = (Likelihoods::default(), world.equal());
+        world.score("singles", &singles, clean, 3, &assumed);
+        world.score("singles, equally likely", &singles, clean, 3, &equal);
+        world.score(
+            "singles, ±5 % and one missing",
+            &singles,
+            noisy,
+            3,
+            &assumed,
+        );
+        let doubles = world.doubles((500 / CIRCUITS.len()).min(most));
+        world.score("doubles", &doubles, clean, 5, &assumed);
+    }
+    speed();
+}
+
+/// Singles and pairs of the six-speed with three things seen.
+fn speed() {
+    let circuit = sheet::open("circuits/six-speed-bus.toml").unwrap().circuit;
+    let net = Net::new(&circuit).unwrap();
+    let seen = ["third: flare", "fifth: fine", "third: line-tap normal"];
+    for (name, up_to, measure) in [
+        ("singles, weighed", 1, false),
+        ("singles, weighed and measured", 1, true),
+        ("singles and pairs, weighed", 2, false),
+    ] {
+        let mut times: Vec<(Duration, Duration)> = (0..5)
+            .map(|_| {
+                let saw = seen
+                    .iter()
+                    .flat_map(|text| circuit.sightings(text).unwrap());
+                let question = SuspectsQuestion {
+                    saw: saw.collect(),
+                    up_to,
+                    measure,
+                    ..SuspectsQuestion::default()
+                };
+                let start = (Instant::now(), worked());
+                std::hint::black_box(Inquiry::new(&net, question));
+                (worked() - start.1, start.0.elapsed())
+            })
+            .collect();
+        times.sort();
+        let (work, wall) = times[2];
+        println!(
+            "six-speed, three things seen, {name}: {work:.0?} of processor time, {wall:.0?} in all (median of 5)"
+        );
+    }
+}
+
+/// Processor time that this process has had, to a hundredth of a second; none where that is not told.
+fn worked() -> Duration {
+    let stat = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
+    let fields = stat
+        .rsplit(')')
+        .next()
+        .unwrap_or_default()
+        .split_whitespace();
+    let ticks: u64 = fields
+        .skip(11)
+        .take(2)
+        .filter_map(|t| t.parse::<u64>().ok())
+        .sum();
+    Duration::from_millis(ticks * 10)
+}
+
+/// Some of them, spread over all.
+fn sample<T>(all: Vec<T>, most: usize, seed: u64) -> Vec<T> {
+    let mut dice = Dice::new(seed);
+    let mut all = all;
+    while all.len() > most {
+        let drop = dice.below(all.len());
+        all.swap_remove(drop);
+    }
+    all
+}
+
+struct World<'n> {
+    circuit: &'n Circuit,
+    net: &'n Net<'n>,
+    faults: Vec<Fault>,
+    sweeper: Sweeper<'n>,
+    glances: Glances<'n>,
+    states: Vec<String>,
+    taps: Vec<PartName>,
+    sound: Vec<SweepSound>,
+    cavities: Vec<Cavity>,
+    /// What works by pressure, and whether each has its oil in each state of the sound circuit.
+    has: Vec<Vec<(PartName, Status, bool)>>,
+}
+
+/// What is true with some faults.
+struct Truth {
+    effects: Vec<Option<SweepState>>,
+    glances: Vec<Option<Glance>>,
+}
+
+impl<'n> World<'n> {
+    fn new(net: &'n Net<'n>) -> Self {
+        let circuit = net.circuit();
+        let sweeper = Sweeper::new(net, Scenarios::alone(circuit, |_| false), &[]);
+        let taps: Vec<PartName> = circuit
+            .ids(Kind::Tap)
+            .map(|id| PartName::new(Kind::Tap, id))
+            .collect();
+        let cavities = taps.iter().map(|t| &circuit.taps[&t.id].at);
+        let cavities = cavities.chain(circuit.switches.values().map(|s| &s.at));
+        let cavities = cavities.map(|at| net.cavity(at).unwrap());
+        let has = sweeper.sound().into_iter().map(|s| {
+            let outlets = s.outlets.into_iter();
+            let felt = |name: &PartName| net.outlet(name).unwrap().by_pressure;
+            outlets
+                .map(|(name, status)| {
+                    let felt = felt(&name);
+                    (name, status, felt)
+                })
+                .collect()
+        });
+        World {
+            circuit,
+            net,
+            faults: circuit.faults(),
+            states: sweeper.states(),
+            has: has.collect(),
+            cavities: cavities.collect(),
+            taps,
+            sound: sweeper.sound(),
+            glances: Glances::new(net, &[], &Default::default()).unwrap(),
+            sweeper,
+        }
+    }
+
+    fn doubles(&self, count: usize) -> Vec<Vec<Fault>> {
+        let mut dice = Dice::new(7);
+        let mut found = Vec::new();
+        while found.len() < count {
+            let one = &self.faults[dice.below(self.faults.len())];
+            let other = &self.faults[dice.below(self.faults.len())];
+            if one.part != other.part {
+                found.push(vec![one.clone(), other.clone()]);
+            }
+        }
+        found
+    }
+
+    fn truth(&self, faults: &[Fault], by: By) -> Truth {
+        let states = 0..self.states.len();
+        Truth {
+            effects: self.sweeper.of_sets(&[faults.to_vec()]).remove(0),
+            glances: match by {
+                By::Settle => Vec::new(),
+                By::Flow => states
+                    .map(|state| self.glances.of(state, faults, &self.cavities))
+                    .collect(),
+            },
+        }
+    }
+
+    /// How one outlet fares in a state.
+    fn fares(&self, truth: &Truth, state: usize, outlet: usize) -> &'static str {
+        let (name, sound, felt) = &self.has[state][outlet];
+        let glance = truth.glances.get(state).and_then(Option::as_ref);
+        let Some(glance) = glance else {
+            let Some(effect) = &truth.effects[state] else {
+                return "fine";
+            };
+            let in_list = |list: &[PartName]| list.contains(name);
+            return match () {
+                () if in_list(&effect.starved) => "starved",
+                () if !effect.will_not_build.is_empty() && *sound == Status::On => "starved",
+                () if in_list(&effect.weakened) => "weak",
+                () if in_list(&effect.on_when_off) => "on",
+                () => "fine",
+            };
+        };
+        let highest = glance.outlets.iter().filter_map(|o| o.sound.pressure_pa);
+        let highest = highest.map(|r| r.most).fold(0.0, f64::max);
+        let Some(told) = glance.outlets.iter().find(|o| o.outlet == *name) else {
+            return "fine";
+        };
+        match (sound, told.share) {
+            (Status::On, Some(share)) if share.most < 0.2 => "starved",
+            (Status::On, Some(share)) if share.most < 0.8 => "weak",
+            (Status::Off, _) if *felt => match told.now.pressure_pa {
+                Some(now) if now.least > 0.2 * highest => "on",
+                _ => "fine",
+            },
+            _ => "fine",
+        }
+    }
+
+    /// How a state drives, as a driver would say it.
+    fn drives(&self, truth: &Truth, state: usize) -> String {
+        let felt = (0..self.has[state].len()).filter(|o| self.has[state][*o].2);
+        let felt: Vec<(usize, &str)> = felt.map(|o| (o, self.fares(truth, state, o))).collect();
+        let was_on = |o: usize| self.has[state][o].1 == Status::On;
+        let on = felt.iter().filter(|(o, _)| was_on(*o)).count();
+        let lost = felt.iter().filter(|(_, f)| *f == "starved").count();
+        let extra = felt.iter().filter(|(_, f)| *f == "on").count();
+        let now = |o: usize, f: &str| (was_on(o) && f != "starved") || f == "on";
+        let applied: Vec<bool> = felt.iter().map(|(o, f)| now(*o, f)).collect();
+        let like = (0..self.states.len()).find(|other| {
+            let applies = felt
+                .iter()
+                .map(|(o, _)| self.has[*other][*o].1 == Status::On);
+            *other != state && applied.contains(&true) && applies.eq(applied.iter().copied())
+        });
+        match like {
+            Some(like) if lost + extra > 0 => return format!("works as {}", self.states[like]),
+            _ => {}
+        }
+        match () {
+            () if on > 0 && lost == on && extra == 0 => "none",
+            () if lost > 0 => "flare",
+            () if extra > 0 && on > 0 => "bind",
+            () if extra > 0 => "creeps",
+            () if felt.iter().any(|(_, f)| *f == "weak") => "slips",
+            () => "fine",
+        }
+        .to_owned()
+    }
+
+    /// What a tap shows.
+    fn shows(&self, truth: &Truth, state: usize, tap: usize, factor: f64) -> Option<String> {
+        if let Some(glance) = truth.glances.get(state).and_then(Option::as_ref) {
+            let now = glance.cavities[tap][1]?;
+            let bar = (now.least + now.most) / 2e5 * factor;
+            return Some(format!("{:.2} bar", bar.max(0.0)));
+        }
+        let Some(effect) = &truth.effects[state] else {
+            return Some("normal".to_owned());
+        };
+        let gauges = &self.sound[state].gauges;
+        let own = gauges.iter().find(|(name, ..)| *name == self.taps[tap]);
+        let should = own.is_some_and(|(_, _, span)| span.highest > Level::Off);
+        if !effect.will_not_build.is_empty() && should {
+            return Some("none".to_owned());
+        }
+        let seen = effect.seen.iter().find(|r| r.at == self.taps[tap]);
+        let Some(Reading { sound, now, .. }) = seen else {
+            return Some("normal".to_owned());
+        };
+        match () {
+            () if now.highest < sound.lowest && now.highest <= Level::Fill => Some("none".into()),
+            () if now.highest < sound.lowest => Some("low".into()),
+            () if now.lowest > sound.highest => Some("high".into()),
+            () => None,
+        }
+    }
+
+    /// What is seen with some faults: how two states drive that are not as they should be, one that
+    /// is, an outlet found dry where nothing is felt, and two taps.
+    fn saw(&self, truth: &Truth, noise: Noise, dice: &mut Dice) -> Vec<Sighting> {
+        let drives: Vec<String> = (0..self.states.len())
+            .map(|s| self.drives(truth, s))
+            .collect();
+        let bad: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] != "fine").collect();
+        let mut said: Vec<String> = Vec::new();
+        for state in bad.iter().take(2) {
+            said.push(format!("{}: {}", self.states[*state], drives[*state]));
+        }
+        let good: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] == "fine").collect();
+        if let Some(state) = good.get(dice.below(good.len().max(1))) {
+            said.push(format!("{}: fine", self.states[*state]));
+        }
+        let mut at = bad.first().copied();
+        if bad.is_empty() {
+            'found: for state in 0..drives.len() {
+                for outlet in 0..self.has[state].len() {
+                    let fares = self.fares(truth, state, outlet);
+                    let name = &self.has[state][outlet].0;
+                    if fares != "fine" {
+                        let short = self.circuit.short(name);
+                        said.push(format!("{}: {short} {fares}", self.states[state]));
+                        at = Some(state);
+                        break 'found;
+                    }
+                }
+            }
+        }
+        if let Some(state) = at {
+            let other = 1 + dice.below(self.taps.len().max(2) - 1);
+            for tap in [0, other].into_iter().filter(|t| *t < self.taps.len()) {
+                let factor = 1.0 + noise.readings * (dice.below(2001) as f64 / 1000.0 - 1.0);
+                if let Some(shows) = self.shows(truth, state, tap, factor) {
+                    let tap = self.circuit.short(&self.taps[tap]);
+                    said.push(format!("{}: {tap} {shows}", self.states[state]));
+                }
+            }
+        }
+        if noise.missing && said.len() > 1 {
+            said.remove(dice.below(said.len()));
+        }
+        said.iter()
+            .flat_map(|text| self.circuit.sightings(text).unwrap())
+            .collect()
+    }
+
+    /// Follows a plan to its end: how many checks were made, and the suspects left there, by number.
+    fn follow(&self, plan: &PlanStep, truth: &Truth, made: usize) -> (usize, Vec<usize>) {
+        let Some(check) = &plan.check else {
+            return (made, plan.left.clone());
+        };
+        let shown = self.outcome(check, truth);
+        let next = plan
+            .outcomes
+            .iter()
+            .find(|o| Some(&o.seen) == shown.as_ref());
+        match next {
+            Some(outcome) => self.follow(&outcome.next, truth, made + 1),
+            // What was not planned leaves what there was before.
+            None => (made + 1, plan.left.clone()),
+        }
+    }
+
+    /// What a check shows, as the plan names it.
+    fn outcome(&self, check: &Check, truth: &Truth) -> Option<String> {
+        let state = self
+            .states
+            .iter()
+            .position(|s| Some(s) == check.state.as_ref())?;
+        match check.what {
+            CheckWord::Drive => Some(self.drives(truth, state)),
+            _ => {
+                let at = check.at.as_ref()?;
+                if at.kind == Kind::Switch {
+                    let closed = self.closed(truth, state, at)?;
+                    return Some(format!(
+                        "{} {}",
+                        at.id,
+                        if closed { "closed" } else { "open" }
+                    ));
+                }
+                let tap = self.taps.iter().position(|t| t == at)?;
+                let glance = truth.glances.get(state).and_then(Option::as_ref);
+                let word = match glance.map(|g| g.cavities[tap]) {
+                    Some([Some(sound), Some(now)]) => {
+                        let off_by = 0.05 * sound.most.abs() + 0.15e5;
+                        match (now.least + now.most) / 2.0 {
+                            p if p > sound.most + off_by => "high",
+                            p if p >= sound.least - off_by => "normal",
+                            p if p < 0.15e5 => "none",
+                            _ => "low",
+                        }
+                        .to_owned()
+                    }
+                    Some(_) => return None,
+                    None => self.shows(truth, state, tap, 1.0)?,
+                };
+                Some(format!("{} {word}", at.id))
+            }
+        }
+    }
+
+    /// Whether a switch is closed.
+    fn closed(&self, truth: &Truth, state: usize, at: &PartName) -> Option<bool> {
+        let switch = &self.circuit.switches[&at.id];
+        let cavity = self.net.cavity(&switch.at)?;
+        let glance = truth.glances.get(state).and_then(Option::as_ref);
+        if let (Some(glance), Some(closes)) = (glance, switch.closes_at) {
+            let place = self.cavities.iter().position(|c| *c == cavity)?;
+            let now = glance.cavities[place][1]?;
+            return Some((now.least + now.most) / 2.0 >= closes.pa());
+        }
+        let seen = truth.effects[state]
+            .iter()
+            .flat_map(|e| &e.seen)
+            .find(|r| r.at == *at);
+        let sound = || {
+            let mut gauges = self.sound[state].gauges.iter();
+            let own = gauges.find(|(name, ..)| name == at);
+            own.map(|(_, _, span)| *span)
+        };
+        Reading::closed(seen.map(|r| r.now).or_else(sound)?)
+    }
+
+    /// Every fault taken to be as likely as any other.
+    fn equal(&self) -> Likelihoods {
+        let mut equal = Likelihoods::default();
+        for fault in &self.faults {
+            equal
+                .give(self.circuit, &format!("{}=0.005", self.circuit.say(fault)))
+                .unwrap();
+        }
+        equal
+    }
+
+    fn score(
+        &self,
+        name: &str,
+        sets: &[Vec<Fault>],
+        noise: Noise,
+        top: usize,
+        likelihoods: &Likelihoods,
+    ) {
+        let start = Instant::now();
+        let mut dice = Dice::new(11);
+        let up_to = sets.first().map_or(1, Vec::len);
+        let (mut asked, mut unseen) = (0, 0);
+        let mut ruled_out = Vec::new();
+        let mut far = Vec::new();
+        let mut ranks: Vec<f64> = Vec::new();
+        let (mut weight, mut near) = (0.0, 0.0);
+        let mut checks: Vec<usize> = Vec::new();
+        let mut found = 0;
+        for (i, faults) in sets.iter().enumerate() {
+            let by = if i % 2 == 0 { By::Settle } else { By::Flow };
+            let truth = self.truth(faults, by);
+            let saw = self.saw(&truth, noise, &mut dice);
+            let question = SuspectsQuestion {
+                saw,
+                up_to,
+                likelihoods: likelihoods.clone(),
+                ..SuspectsQuestion::default()
+            };
+            let said: Vec<String> = question.saw.iter().map(ToString::to_string).collect();
+            let inquiry = Inquiry::new(self.net, question);
+            if inquiry.is_quiet() {
+                unseen += 1;
+                continue;
+            }
+            asked += 1;
+            // Of two faults, one that explains everything alone hides the pair, and is a find.
+            let alone = faults
+                .iter()
+                .filter_map(|f| inquiry.rank(std::slice::from_ref(f)));
+            let rank = alone.chain(inquiry.rank(faults)).reduce(f64::min);
+            let typed: Vec<String> = faults.iter().map(|f| self.circuit.say(f)).collect();
+            let likelihood: f64 = faults
+                .iter()
+                .map(|f| Likelihoods::default().of(f))
+                .product();
+            weight += likelihood;
+            let next = inquiry.next();
+            match rank {
+                Some(rank) => {
+                    if rank <= top as f64 {
+                        near += likelihood;
+                    } else {
+                        let first = next.suspects.first().map(|s| s[0].faults.concat());
+                        far.push(format!(
+                            "{rank:>5} {} ({by:?}) by {said:?}; first {first:?}",
+                            typed.join(" and ")
+                        ));
+                    }
+                    ranks.push(rank);
+                }
+                None => ruled_out.push(format!("{} ({by:?}) by {said:?}", typed.join(" and "))),
+            }
+            let (made, left) = self.follow(&next.plan, &truth, 0);
+            checks.push(made);
+            let holds = |group: &usize| {
+                next.suspects[*group].iter().any(|set| {
+                    set.faults
+                        .iter()
+                        .all(|row| row.iter().any(|f| typed.contains(f)))
+                })
+            };
+            found += usize::from(left.iter().take(top).any(holds));
+        }
+        ranks.sort_by(f64::total_cmp);
+        checks.sort_unstable();
+        let within = ranks.iter().filter(|r| **r <= top as f64).count();
+        let of = |count: usize| 100.0 * count as f64 / asked.max(1) as f64;
+        println!(
+            "  {name}: {asked} asked ({unseen} show nothing); top {top}: {:.1} %, weighed by likelihood {:.1} %, \
+             after the plan {:.1} %; median rank {:.1}; checks: median {}, most {}; ruled out {}; {:.0?}",
+            of(within),
+            100.0 * near / weight,
+            of(found),
+            ranks.get(ranks.len() / 2).copied().unwrap_or_default(),
+            checks.get(checks.len() / 2).copied().unwrap_or_default(),
+            checks.last().copied().unwrap_or_default(),
+            ruled_out.len(),
+            start.elapsed(),
+        );
+        if std::env::var_os("VERBOSE").is_some() {
+            for line in ruled_out
+                .iter()
+                .map(|l| format!("ruled out: {l}"))
+                .chain(far)
+                .take(40)
+            {
+                println!("    {line}");
+            }
+        }
+    }
+}

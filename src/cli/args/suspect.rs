@@ -1,0 +1,85 @@
+//! Questions from what was seen to the part.
+
+use std::path::PathBuf;
+
+use clap::builder::RangedU64ValueParser;
+use clap::{Args, Subcommand};
+
+use super::flows::Given;
+use super::named::File;
+use crate::suspect::SuspectsQuestion;
+
+/// Questions from what was seen to the part.
+#[derive(Debug, Subcommand)]
+pub(in crate::cli) enum Seeking {
+    /// Say which faults can be behind what was seen, the likeliest first
+    #[command(after_help = "Examples:
+  oilpath suspects circuits/transfer-box.toml --saw 'low: none' --saw 'two-wheel: fine'
+  oilpath suspects circuits/transfer-box.toml --saw 'four-wheel: front-tap low, likely'
+  oilpath suspects circuits/tractor-powershift.toml --saw 'all: pto-bearing starved' --up-to 1
+  oilpath suspects circuits/transfer-box.toml --case circuits/cases/transfer-box.toml
+
+What was seen starts with the state: `reverse: none`, `third and fourth: flare`, `all: fine`.
+  how it drives: fine, none, flare, bind, creeps, slips, late, harsh, works as STATE
+  an outlet:     PART starved, weak, on, late, harsh or fine
+  a gauge:       TAP none, low, normal, high or a pressure (`line-tap 9 bar`)
+  a switch:      SWITCH open or closed
+  air blown in:  `air: PART holds` or `air: PART leaks`, with no state
+After commas: hot only, cold only, idle only, speed only, after standing; sure, likely, hint or a
+number above 0.5. A case file holds the same in saw = [...], with title, vehicle, note, likelihood
+and effort.
+Exit status: 0 answered, whatever was found; 2 could not answer.")]
+    Suspects(Sought),
+    /// Say which check tells most for its effort next, and plan those after it
+    #[command(after_help = "Examples:
+  oilpath next circuits/transfer-box.toml --saw 'low: none'
+  oilpath next circuits/transfer-box.toml --saw 'low: none' --effort bench=100 --effort look=10
+  oilpath next circuits/transfer-box.toml --case circuits/cases/transfer-box.toml
+
+What was seen is typed as for `suspects`. Efforts are numbers against each other: drive (a state),
+outside (a gauge there), pan-off, bench (each once), look (at one part).
+Exit status: 0 answered; 2 could not answer.")]
+    Next(Sought),
+}
+
+/// What was seen, and how it is to be explained.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Sought {
+    #[command(flatten)]
+    pub file: File,
+    /// A case file: what was seen of one gearbox
+    #[arg(long, value_name = "PATH")]
+    pub case: Option<PathBuf>,
+    /// What was seen, such as 'reverse: none' or 'low: line-tap 9 bar, likely'; may be given
+    /// several times, and beside --case
+    #[arg(long = "saw", value_name = "SEEN")]
+    pub saw: Vec<String>,
+    /// How many faults together at most
+    #[arg(
+        long,
+        value_name = "1|2|3",
+        default_value_t = SuspectsQuestion::default().up_to,
+        value_parser = RangedU64ValueParser::<usize>::new().range(1..=3)
+    )]
+    pub up_to: usize,
+    /// How many sets of two faults, and of three, to settle at most
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = SuspectsQuestion::default().most,
+        value_parser = RangedU64ValueParser::<usize>::new().range(1..=10_000_000)
+    )]
+    pub most: usize,
+    /// How likely a fault is, such as hop:plugged=0.01 or, for every part of a kind,
+    /// orifice:plugged=0.01; may be given several times
+    #[arg(long = "likelihood", value_name = "FAULT=P")]
+    pub likelihoods: Vec<String>,
+    /// What a check costs, such as pan-off=3; may be given several times
+    #[arg(long = "effort", value_name = "WORD=N")]
+    pub efforts: Vec<String>,
+    /// Weigh only: leave pressures and flows out, though the file has sizes
+    #[arg(long)]
+    pub weigh_only: bool,
+    #[command(flatten)]
+    pub given: Given,
+}

@@ -1,0 +1,333 @@
+//! The suspects, in words.
+
+use super::complaint;
+use super::page::{Block, Line, Page, Role};
+use super::sought::{check, notes, percent, seen, sets, typed};
+use super::words::{self, Words};
+use crate::answer::{Complaint, Depth};
+use crate::circuit::Access;
+use crate::suspect::{Cause, Clash, ClashWhy, Suspect, Suspects, TriedSets};
+
+/// Suspects told with all that is known of them; the others have their row in the table alone.
+const DETAILED: usize = 3;
+/// Sets of faults named in one place at most; the rest is counted.
+const NAMED: usize = 6;
+/// Complaints nobody made, told of one suspect at most; the rest is counted.
+const ALSO: usize = 6;
+
+/// The report of suspects: the answer in one sentence, what was seen and what of it cannot be, the
+/// suspects, of the likeliest why, what else and how to confirm it, and what was tried.
+#[must_use]
+pub fn suspects(answer: &Suspects, words: &Words<'_>) -> Page {
+    let told = Told { answer, words };
+    let mut blocks = vec![Block::Lead(told.lead())];
+    blocks.push(Block::Heading("What was seen".into()));
+    blocks.push(seen(&answer.seen, words));
+    told.clashes(&mut blocks);
+    told.table(&mut blocks);
+    for (number, suspect) in answer.suspects.iter().enumerate().take(DETAILED) {
+        told.detail(number, suspect, &mut blocks);
+    }
+    told.without(&mut blocks);
+    told.tried(&mut blocks);
+    blocks.extend(notes(&answer.seen, answer.depth));
+    Page {
+        title: words.title(),
+        blocks,
+    }
+}
+
+struct Told<'a> {
+    answer: &'a Suspects,
+    words: &'a Words<'a>,
+}
+
+impl Told<'_> {
+    fn lead(&self) -> Line {
+        let seen = &self.answer.seen;
+        if !seen.iter().any(|s| s.weighed) {
+            return "Nothing that was seen can be weighed, so every fault is as likely as before."
+                .into();
+        }
+        if !seen.iter().any(|s| s.abnormal) {
+            return "Everything that was seen is as it should be: nothing points to a fault."
+                .into();
+        }
+        let Some(first) = self.answer.suspects.first() else {
+            return "No fault that was tried fits everything that was seen.".into();
+        };
+        let chance = percent(first.share);
+        let line = sets(&first.sets, NAMED, self.words).capital();
+        let line = match first.sets.len() {
+            1 => line + ": the likeliest, with " + chance + " of the chance",
+            _ => line + ": the likeliest, with " + chance + " of the chance between them",
+        };
+        let others = self.answer.suspects.len() - 1;
+        let line = match (others, first.explains) {
+            (0, true) => line,
+            (0, false) => line + "; it leaves some of what was seen open",
+            (others, _) => {
+                line + "; " + words::plural(others, "other suspect") + " listed beside it"
+            }
+        };
+        line + "."
+    }
+
+    fn clashes(&self, blocks: &mut Vec<Block>) {
+        if self.answer.clashes.is_empty() {
+            return;
+        }
+        blocks.push(Block::Heading("What cannot be".into()));
+        let items = self.answer.clashes.iter().map(|clash| self.clash(clash));
+        blocks.push(Block::List(items.collect()));
+        blocks.push(Block::Text(
+            "Look at it again, or say of it `likely` or `hint`: then it rules nothing out.".into(),
+        ));
+    }
+
+    fn clash(&self, clash: &Clash) -> Line {
+        let said = |seen: usize| Line::id(&self.answer.seen[seen].said);
+        let why = match &clash.why {
+            ClashWhy::Excludes { other } => {
+                return said(clash.seen) + " and " + said(*other) + " exclude each other.";
+            }
+            ClashWhy::NothingApplied => {
+                "the state applies nothing when sound, so nothing can be missing or fight there; \
+                 what is on there creeps"
+            }
+            ClashWhy::SomethingApplied => {
+                "the state applies something when sound, so what is on beside it binds"
+            }
+            ClashWhy::NoOilThere => "it has no oil there when sound, so it cannot lack any",
+            ClashWhy::OilThere => "it has its oil there when sound, so it is on as it should be",
+            ClashWhy::NothingShown => {
+                "the gauge shows nothing there when sound, so it cannot show less"
+            }
+            ClashWhy::SameState => "that is how the state itself works",
+            ClashWhy::NoFault => "no fault that was tried does this",
+        };
+        said(clash.seen) + ": " + why + "."
+    }
+
+    fn table(&self, blocks: &mut Vec<Block>) {
+        if self.answer.suspects.is_empty() {
+            return;
+        }
+        blocks.push(Block::Heading("The suspects".into()));
+        let rows = self
+            .answer
+            .suspects
+            .iter()
+            .zip(1..)
+            .map(|(suspect, number)| {
+                vec![
+                    number.to_string().into(),
+                    percent(suspect.share).into(),
+                    typed(&suspect.sets, NAMED),
+                    fits(suspect),
+                    access(
+                        suspect
+                            .sets
+                            .iter()
+                            .map(|s| s.access)
+                            .min()
+                            .unwrap_or_default(),
+                    )
+                    .into(),
+                ]
+            });
+        let head = &["", "chance", "suspect", "fits", "look at it"];
+        blocks.push(Block::table(head, rows.collect()));
+        if self.answer.more > 0 {
+            let more = words::plural(self.answer.more, "more suspect");
+            let share = percent(self.answer.more_share);
+            let line = format!(
+                "Not listed: {more} that nothing seen rules out, with {share} of \
+                 the chance."
+            );
+            blocks.push(Block::Text(line.into()));
+        }
+    }
+
+    fn detail(&self, number: usize, suspect: &Suspect, blocks: &mut Vec<Block>) {
+        let head = format!("{}. ", number + 1);
+        blocks.push(Block::Heading(
+            Line::from(head) + sets(&suspect.sets, NAMED, self.words),
+        ));
+        let mut items = Vec::new();
+        if suspect.sets.len() > 1 {
+            items.push("No check that can be made tells these apart: look at them.".into());
+        }
+        for (why, states) in self.causes(&suspect.causes) {
+            let mut all: Vec<&str> = suspect.causes.iter().map(|c| id(&c.state)).collect();
+            all.dedup();
+            let states = words::states(&states, &all);
+            items.push(match states.is_empty() {
+                true => why.capital(),
+                false => (states + ": " + why).capital(),
+            });
+        }
+        if suspect.causes.is_empty() && self.answer.depth == Depth::Flow {
+            items.push(
+                "By weighing alone nothing is starved there; pressures and flows say that it \
+                 falls."
+                    .into(),
+            );
+        }
+        if !suspect.leaves_open.is_empty() {
+            let open = suspect.leaves_open.iter();
+            let open = open.map(|seen| Line::id(&self.answer.seen[*seen].said));
+            items.push(Line::from("Leaves open: ") + Line::list(open, "and") + ".");
+        }
+        let also = suspect.also.iter().take(ALSO).map(|also| {
+            let states: Vec<&str> = also.states.iter().map(String::as_str).collect();
+            let told = self.complaint(&also.complaint);
+            match states.is_empty() {
+                true => told,
+                false => words::states(&states, &self.every()) + ": " + told,
+            }
+        });
+        let mut also: Vec<Line> = also.collect();
+        if suspect.also.len() > ALSO {
+            also.push(format!("{} more", suspect.also.len() - ALSO).into());
+        }
+        if !also.is_empty() {
+            items.push(
+                Line::from("It would also do what nobody reported. ")
+                    + join(also, "; ").capital()
+                    + ".",
+            );
+        }
+        for confirm in &suspect.confirm {
+            let line = Line::from("To confirm: ") + check(&confirm.check, self.words);
+            items.push(line + ": " + Line::id(&confirm.seen) + ". " + others(confirm.sets_apart));
+        }
+        if suspect.confirm.is_empty() {
+            items.push("To confirm: no gauge, switch or drive tells; look at the part.".into());
+        }
+        blocks.push(Block::List(items));
+    }
+
+    fn complaint(&self, complaint: &Complaint) -> Line {
+        complaint::told(complaint, self.words)
+    }
+
+    fn every(&self) -> Vec<&str> {
+        let states = self.words.circuit.states.keys();
+        states.map(String::as_str).collect()
+    }
+
+    /// What leads to what was seen: a sentence for all states that agree.
+    fn causes<'c>(&self, causes: &'c [Cause]) -> Vec<(Line, Vec<&'c str>)> {
+        let mut found: Vec<(Line, Vec<&str>)> = Vec::new();
+        for cause in causes {
+            let line = self.words.part(&cause.outlet) + " (" + words::verdict_alone(cause.verdict);
+            let line = line + ")";
+            let line = match &cause.reason {
+                Some(reason) => line + ": " + self.words.reason(reason) + ".",
+                None => line + ".",
+            };
+            let line = line + complaint::chain(&cause.chain, self.words);
+            let state = id(&cause.state);
+            match found.iter_mut().find(|(known, _)| *known == line) {
+                Some((_, states)) => states.push(state),
+                None => found.push((line, vec![state])),
+            }
+        }
+        found
+    }
+
+    fn without(&self, blocks: &mut Vec<Block>) {
+        if self.answer.without.is_empty() {
+            return;
+        }
+        blocks.push(Block::Heading("If one of these was something else".into()));
+        let items = self.answer.without.iter().map(|without| {
+            let said = Line::id(&self.answer.seen[without.seen].said);
+            let left = words::plural(without.left, "single fault");
+            Line::from("without ") + said + format!(" {left} would fit")
+        });
+        blocks.push(Block::List(items.collect()));
+    }
+
+    fn tried(&self, blocks: &mut Vec<Block>) {
+        let Suspects { faults, parts, .. } = self.answer;
+        blocks.push(Block::Heading("What was tried".into()));
+        let mut items = vec![
+            format!(
+                "{} of {} can have a hand in what was seen.",
+                words::plural(*faults, "fault"),
+                words::plural(*parts, "part"),
+            )
+            .into(),
+        ];
+        items.extend(self.answer.tried.iter().map(tried));
+        blocks.push(Block::List(items));
+    }
+}
+
+fn tried(tried: &TriedSets) -> Line {
+    let of = match tried.faults {
+        1 => "One fault",
+        2 => "Two faults",
+        _ => "Three faults",
+    };
+    let all = match tried.looked_at == tried.sets {
+        true => format!("all {} tried", tried.sets),
+        false => format!(
+            "{} of {} tried (those whose faults each do a share of it, then those of the \
+             likeliest faults; more with `--most`)",
+            tried.looked_at, tried.sets
+        ),
+    };
+    let hidden = match tried.hidden {
+        0 => String::new(),
+        hidden => format!("; {hidden} more hold what explains it already, and were passed over"),
+    };
+    format!(
+        "{of}: {all}; {} left, {} of them foretell everything seen{hidden}.",
+        tried.consistent, tried.explain
+    )
+    .into()
+}
+
+fn fits(suspect: &Suspect) -> Line {
+    match (suspect.explains, suspect.leaves_open.len()) {
+        (true, _) => Line::role(Role::Supplied, "all of it"),
+        (false, open) => {
+            let all = suspect.foretells.len() + open;
+            Line::role(
+                Role::Unsure,
+                &format!("{} of {all}", suspect.foretells.len()),
+            )
+        }
+    }
+}
+
+fn access(access: Access) -> &'static str {
+    match access {
+        Access::Outside => "outside",
+        Access::PanOff => "pan off",
+        Access::Bench => "on the bench",
+    }
+}
+
+fn others(share: f64) -> String {
+    match share {
+        share if share >= 0.995 => "All the others would show something else.".to_owned(),
+        share => format!(
+            "Of the others {} would show something else, by chance.",
+            percent(share)
+        ),
+    }
+}
+
+fn join(lines: Vec<Line>, between: &str) -> Line {
+    let mut lines = lines.into_iter();
+    let first = lines.next().unwrap_or_default();
+    lines.fold(first, |line, next| line + between + next)
+}
+
+fn id(state: &Option<String>) -> &str {
+    state.as_deref().unwrap_or_default()
+}

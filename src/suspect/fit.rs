@@ -1,0 +1,135 @@
+//! How well what some faults are expected to show fits what was seen.
+
+use super::ground::Ground;
+use super::measured::{Measured, called};
+use super::outlook::{CANNOT_BE, FORETOLD, Outlook};
+use crate::answer::Range;
+use crate::circuit::{Fares, Only, Seen, Shows, Sighting, Symptom};
+
+/// What faults are expected to show in one state, at each depth that was asked.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Expected {
+    pub settled: Outlook,
+    pub measured: Option<Measured>,
+}
+
+/// One sighting, ready to be held against what is expected.
+pub(super) struct Mark {
+    /// The state, by number; none where it says nothing of a state.
+    pub state: Option<usize>,
+    pub seen: Aim,
+    pub sure: f64,
+}
+
+/// What a sighting is about.
+pub(super) enum Aim {
+    Drives(Symptom),
+    WorksAs(Vec<usize>),
+    Fares(usize, Fares),
+    Shows(usize, Shows),
+    /// A reading in Pa, and what it is called where the sound figure is known.
+    Reads(usize, f64, Option<Shows>),
+    Switch(usize, bool),
+    /// Nothing that is weighed.
+    Nothing,
+}
+
+/// Below this a gauge shows nothing, in Pa (assumption, no source).
+const NOTHING: f64 = 0.15e5;
+
+/// How likely what is seen is where a sighting says nothing after all.
+const ANYTHING: f64 = 0.3;
+
+impl Mark {
+    /// Makes a sighting ready; `sound` gives the pressure of a gauge in a state when sound.
+    pub fn of(
+        sighting: &Sighting,
+        ground: &Ground,
+        applied: &dyn Fn(&str) -> Vec<usize>,
+        sound: &dyn Fn(usize, usize) -> Option<Range>,
+    ) -> Self {
+        let state = ground.state(sighting.state.as_deref());
+        let gauge = |name| ground.gauge(name);
+        let seen = match &sighting.seen {
+            // What standing does to it is not weighed.
+            _ if sighting.only == Some(Only::Standing) => None,
+            Seen::Drives(symptom) => Some(Aim::Drives(*symptom)),
+            Seen::WorksAs(state) => Some(Aim::WorksAs(applied(state))),
+            Seen::Outlet(name, fares) => ground.outlet(name).map(|o| Aim::Fares(o, *fares)),
+            Seen::Shows(name, shows) => gauge(name).map(|g| Aim::Shows(g, *shows)),
+            Seen::Reads(name, pressure) => gauge(name).map(|g| {
+                let sound = state.and_then(|state| sound(state, g));
+                let word = sound.map(|sound| called(pressure.pa(), sound));
+                Aim::Reads(g, pressure.pa(), word)
+            }),
+            Seen::Switch(name, closed) => gauge(name).map(|g| Aim::Switch(g, *closed)),
+            Seen::Air(..) => None,
+        };
+        Mark {
+            state,
+            seen: seen.filter(|_| state.is_some()).unwrap_or(Aim::Nothing),
+            sure: sighting.sure,
+        }
+    }
+
+    /// Whether it is weighed at all.
+    pub fn counts(&self) -> bool {
+        !matches!(self.seen, Aim::Nothing)
+    }
+
+    /// How likely what was seen is where this is expected in its state: where there are two depths,
+    /// each counts half, so that what either expects is never ruled out.
+    pub fn fit(&self, ground: &Ground, expected: &Expected) -> f64 {
+        let settled = self.chance(ground, &expected.settled, None);
+        match &expected.measured {
+            None => settled,
+            Some(measured) => {
+                let flow = self.chance(ground, &measured.outlook, Some(measured));
+                (settled + flow) / 2.0
+            }
+        }
+    }
+
+    /// Whether one depth alone foretells it.
+    pub fn foretold(&self, ground: &Ground, expected: &Expected) -> bool {
+        let settled = self.chance(ground, &expected.settled, None) >= FORETOLD;
+        let measured = expected.measured.as_ref();
+        settled || measured.is_some_and(|m| self.chance(ground, &m.outlook, Some(m)) >= FORETOLD)
+    }
+
+    fn chance(&self, ground: &Ground, outlook: &Outlook, measured: Option<&Measured>) -> f64 {
+        let Some(state) = self.state else { return 1.0 };
+        match &self.seen {
+            Aim::Nothing => 1.0,
+            Aim::Drives(symptom) => outlook.drives(ground, state)[*symptom as usize],
+            Aim::WorksAs(applied) => outlook.applies(ground, state, applied),
+            Aim::Fares(outlet, fares) => outlook.fares(*outlet, *fares),
+            Aim::Shows(gauge, shows) => {
+                outlook.shows(*gauge, ground.states[state].gauges[*gauge], *shows)
+            }
+            Aim::Reads(gauge, pressure, word) => {
+                let read = measured.and_then(|m| m.reads(*gauge, *pressure));
+                read.unwrap_or_else(|| {
+                    let sound = ground.states[state].gauges[*gauge];
+                    match word {
+                        Some(word) => outlook.shows(*gauge, sound, *word),
+                        None if *pressure < NOTHING => outlook.shows(*gauge, sound, Shows::None),
+                        // How high it should read is not known.
+                        None => 1.0 - outlook.faces[*gauge][Shows::None as usize],
+                    }
+                })
+            }
+            Aim::Switch(gauge, closed) => outlook.closed(*gauge, *closed),
+        }
+    }
+
+    /// What a fit counts, given how sure the sighting is.
+    pub fn weight(&self, fit: f64) -> f64 {
+        self.sure * fit + (1.0 - self.sure) * ANYTHING
+    }
+
+    /// Whether a fit contradicts it: only what is sure rules anything out.
+    pub fn against(&self, fit: f64) -> bool {
+        self.counts() && self.sure >= 1.0 && fit < CANNOT_BE
+    }
+}

@@ -1,0 +1,107 @@
+//! Suspects that no available check tells apart, taken together.
+
+use super::check::{Ask, Chances, asks};
+use super::fit::Expected;
+use super::ground::Ground;
+use super::hypothesis::Hypothesis;
+
+/// Suspects that every available check shows the same for.
+pub(super) struct Group {
+    /// Likely ones first.
+    pub members: Vec<Hypothesis>,
+    /// The chances of the outcomes of each check, in the order of [`asks`].
+    pub chances: Vec<Chances>,
+    /// The weight of all of them.
+    pub weight: f64,
+}
+
+/// From this chance on an outcome is what a check shows.
+const SHOWN: f64 = 0.5;
+
+/// Puts suspects together, likely ones first; `expected` is what each is expected to show in every
+/// state of the ground.
+pub(super) fn groups(
+    ground: &Ground,
+    suspects: Vec<Hypothesis>,
+    expected: Vec<Vec<Expected>>,
+) -> Vec<Group> {
+    let asks = asks(ground);
+    let mut groups: Vec<(Vec<Option<usize>>, Group)> = Vec::new();
+    for (suspect, expected) in suspects.into_iter().zip(expected) {
+        let chances = asks
+            .iter()
+            .map(|ask| ask.chances(ground, &expected[ask.state]));
+        let chances: Vec<Chances> = chances.collect();
+        let shown: Vec<Option<usize>> = chances.iter().map(shown).collect();
+        match groups.iter_mut().find(|(known, _)| *known == shown) {
+            Some((_, group)) => {
+                group.weight += suspect.weight;
+                group.members.push(suspect);
+            }
+            None => groups.push((
+                shown,
+                Group {
+                    weight: suspect.weight,
+                    members: vec![suspect],
+                    chances,
+                },
+            )),
+        }
+    }
+    let mut groups: Vec<Group> = groups.into_iter().map(|(_, group)| group).collect();
+    groups.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    groups
+}
+
+/// The outcome that a check shows, if one is likelier than all others together.
+pub(super) fn shown(chances: &Chances) -> Option<usize> {
+    chances.iter().position(|chance| *chance >= SHOWN)
+}
+
+/// How many bits a check is expected to tell about suspects of these weights, which add up to one;
+/// and how likely each of its outcomes is.
+pub(super) fn told(weights: &[f64], chances: &[&Chances]) -> (f64, Vec<f64>) {
+    let outcomes = chances.first().map_or(0, |chances| chances.len());
+    let mut all = vec![0.0; outcomes];
+    let mut joint = 0.0;
+    for (weight, chances) in weights.iter().zip(chances) {
+        for (sum, chance) in all.iter_mut().zip(*chances) {
+            *sum += weight * chance;
+            joint -= bits(weight * chance);
+        }
+    }
+    let outcome: f64 = -all.iter().map(|chance| bits(*chance)).sum::<f64>();
+    let suspect: f64 = -weights.iter().map(|weight| bits(*weight)).sum::<f64>();
+    ((suspect + outcome - joint).max(0.0), all)
+}
+
+fn bits(chance: f64) -> f64 {
+    match chance > 0.0 {
+        true => chance * chance.log2(),
+        false => 0.0,
+    }
+}
+
+/// The checks worth making: those that tell something, most for their effort first, with how much
+/// each tells and how likely each outcome is.
+pub(super) fn worth(
+    asks: &[Ask],
+    weights: &[f64],
+    groups: &[Group],
+    effort: impl Fn(Ask) -> f64,
+) -> Vec<(usize, f64, Vec<f64>)> {
+    let mut worth: Vec<(usize, f64, Vec<f64>)> = Vec::new();
+    for i in 0..asks.len() {
+        let chances: Vec<&Chances> = groups.iter().map(|group| &group.chances[i]).collect();
+        let (bits, outcomes) = told(weights, &chances);
+        if bits >= LEAST {
+            worth.push((i, bits, outcomes));
+        }
+    }
+    let rate = |(i, bits, _): &(usize, f64, Vec<f64>)| bits / effort(asks[*i]).max(1e-6);
+    worth.sort_by(|a, b| rate(b).total_cmp(&rate(a)).then(a.0.cmp(&b.0)));
+    worth
+}
+
+/// A check that tells fewer bits is not worth a word.
+const LEAST: f64 = 0.02;

@@ -1,0 +1,181 @@
+//! Sets of faults held against what was seen.
+
+use super::fit::{Expected, Mark};
+use super::ground::Ground;
+use super::measured::Measured;
+use super::outlook::{FORETOLD, Outlook};
+use crate::answer::{Glances, Likelihoods, Sweeper};
+use crate::circuit::Fault;
+use crate::net::{Cavity, Net};
+
+/// Some faults, and what was seen held against what they are expected to show.
+#[derive(Clone, Debug)]
+pub(super) struct Hypothesis {
+    /// One row a fault: it, and those that change exactly the same.
+    pub rows: Vec<Vec<Fault>>,
+    /// How likely it is before anything was seen.
+    pub prior: f64,
+    /// How likely each thing seen is with it.
+    pub fits: Vec<f64>,
+    /// Which of them it foretells.
+    pub foretold: Vec<bool>,
+    /// Prior times how well everything seen fits.
+    pub weight: f64,
+    /// Whether nothing seen contradicts it.
+    pub consistent: bool,
+    /// Whether it foretells everything seen.
+    pub explains: bool,
+    /// Whether it makes anything likelier that was seen and is not as it should be.
+    pub touches: bool,
+    /// Which of them it makes likelier.
+    pub raises: Vec<bool>,
+}
+
+impl Hypothesis {
+    /// The first fault of each row.
+    pub fn first(&self) -> Vec<Fault> {
+        self.rows.iter().map(|row| row[0].clone()).collect()
+    }
+}
+
+/// Holds sets of faults against what was seen.
+pub(super) struct Trial<'t, 'n> {
+    pub net: &'n Net<'n>,
+    pub sweeper: &'t Sweeper<'n>,
+    pub ground: &'t Ground,
+    pub marks: &'t [Mark],
+    pub glances: Option<&'t Glances<'n>>,
+    pub gauges: &'t [Cavity],
+    pub likelihoods: &'t Likelihoods,
+}
+
+impl Trial<'_, '_> {
+    /// What settling expects of sets of faults, in every state of the ground.
+    pub fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
+        let mut all = Vec::with_capacity(sets.len());
+        for chunk in sets.chunks(Sweeper::AT_ONCE) {
+            for effects in self.sweeper.of_sets(chunk) {
+                let expected = effects.iter().enumerate().map(|(state, effect)| Expected {
+                    settled: Outlook::settled(self.ground, state, effect.as_ref()),
+                    measured: None,
+                });
+                all.push(expected.collect());
+            }
+        }
+        all
+    }
+
+    /// Adds what pressures and flows expect in one state of those sets that are wanted.
+    pub fn measure(
+        &self,
+        state: usize,
+        sets: &[Vec<Fault>],
+        wanted: &[bool],
+        expected: &mut [Vec<Expected>],
+    ) {
+        let Some(glances) = self.glances else { return };
+        let asked = (0..sets.len()).filter(|i| wanted[*i]);
+        let asked: Vec<usize> = asked.collect();
+        let question = asked.iter().map(|i| (state, sets[*i].clone()));
+        let question: Vec<(usize, Vec<Fault>)> = question.collect();
+        let found = glances.of_each(&question, self.gauges);
+        for (i, glance) in asked.into_iter().zip(found) {
+            let own = &mut expected[i][state];
+            own.measured = glance.map(|glance| {
+                let circuit = self.net.circuit();
+                Measured::of(circuit, self.ground, state, &glance, &own.settled)
+            });
+        }
+    }
+
+    /// Sets of faults judged, one row a fault; the first of each row is tried for all of it. What
+    /// is measured is so state by state, as long as nothing seen rules it out.
+    pub fn judge(&self, sets: Vec<Vec<Vec<Fault>>>, measure: bool) -> Vec<Hypothesis> {
+        let sound = self.sound();
+        let mut judged = Vec::with_capacity(sets.len());
+        for chunk in sets.chunks(Sweeper::AT_ONCE) {
+            let firsts = chunk.iter();
+            let firsts = firsts.map(|rows| rows.iter().map(|row| row[0].clone()).collect());
+            let firsts: Vec<Vec<Fault>> = firsts.collect();
+            let mut expected = self.settled(&firsts);
+            if measure && self.glances.is_some() {
+                let mut open = vec![true; firsts.len()];
+                for state in self.telling_first(&sound) {
+                    self.measure(state, &firsts, &open, &mut expected);
+                    for (open, expected) in open.iter_mut().zip(&expected) {
+                        let here = self.marks.iter().filter(|mark| mark.state == Some(state));
+                        let mut fits =
+                            here.map(|mark| (mark, mark.fit(self.ground, &expected[state])));
+                        *open &= !fits.any(|(mark, fit)| mark.against(fit));
+                    }
+                }
+            }
+            let chunk = chunk.iter().zip(expected);
+            judged.extend(chunk.map(|(rows, e)| self.weigh(rows.clone(), &e, &sound)));
+        }
+        judged
+    }
+
+    /// The states, those first in which something is not as it should be.
+    fn telling_first(&self, sound: &[f64]) -> Vec<usize> {
+        let mut states: Vec<usize> = (0..self.ground.states.len()).collect();
+        let marks = || self.marks.iter().zip(sound);
+        states.sort_by_key(|state| {
+            let mut here = marks().filter(|(mark, _)| mark.state == Some(*state));
+            !here.any(|(mark, sound)| mark.counts() && *sound < FORETOLD)
+        });
+        states
+    }
+
+    /// How likely each thing seen is in the sound circuit.
+    pub fn sound(&self) -> Vec<f64> {
+        let states = 0..self.ground.states.len();
+        let expected = states.map(|state| Expected {
+            settled: Outlook::settled(self.ground, state, None),
+            measured: None,
+        });
+        let expected: Vec<Expected> = expected.collect();
+        self.fits(&expected)
+    }
+
+    /// How likely each thing seen is where this is expected.
+    fn fits(&self, expected: &[Expected]) -> Vec<f64> {
+        let fits = self.marks.iter().map(|mark| match mark.state {
+            Some(state) => mark.fit(self.ground, &expected[state]),
+            None => 1.0,
+        });
+        fits.collect()
+    }
+
+    fn weigh(&self, rows: Vec<Vec<Fault>>, expected: &[Expected], sound: &[f64]) -> Hypothesis {
+        let likely = rows.iter().map(|row| {
+            let each = row.iter().map(|fault| self.likelihoods.of(fault));
+            each.sum::<f64>().min(1.0)
+        });
+        let prior: f64 = likely.product();
+        let fits = self.fits(expected);
+        let foretold = self.marks.iter().map(|mark| match mark.state {
+            Some(state) => !mark.counts() || mark.foretold(self.ground, &expected[state]),
+            None => true,
+        });
+        let foretold: Vec<bool> = foretold.collect();
+        let marks = self.marks.iter().zip(&fits);
+        let weights = marks.clone().map(|(mark, fit)| mark.weight(*fit));
+        let mut against = marks.clone().map(|(mark, fit)| mark.against(*fit));
+        let raises = marks.zip(sound).map(|((mark, fit), sound)| {
+            mark.counts() && *sound < FORETOLD && *fit > 1.5 * sound + f64::EPSILON
+        });
+        let raises: Vec<bool> = raises.collect();
+        Hypothesis {
+            prior,
+            weight: prior * weights.product::<f64>(),
+            consistent: !against.any(|against| against),
+            explains: foretold.iter().all(|told| *told),
+            touches: raises.iter().any(|raised| *raised),
+            raises,
+            rows,
+            fits,
+            foretold,
+        }
+    }
+}

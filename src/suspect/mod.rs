@@ -1,0 +1,32 @@
+//! From what was seen to the part: suspects, what tells them apart, and in which order to look.
+//!
+//! What was seen is held against what each fault, and each set of faults, is expected to show.
+//! A suspect *contradicts* nothing seen that is sure; it *explains* what was seen where it foretells
+//! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
+//! has sizes, settling and flow count half each, so that neither rules out what the other expects.
+
+mod check;
+mod clash;
+mod cone;
+mod effort;
+mod fit;
+mod ground;
+mod group;
+mod hypothesis;
+mod inquiry;
+mod measured;
+mod next;
+mod outlook;
+mod plan;
+mod search;
+mod suspects;
+mod tell;
+
+pub use check::{Check, CheckWord};
+pub use clash::{Clash, ClashWhy};
+pub use effort::{EffortError, Efforts};
+pub use inquiry::{Inquiry, SuspectsQuestion};
+pub use next::{Next, NextCheck, NextOutcome};
+pub use plan::{PlanOutcome, PlanStep};
+pub use search::TriedSets;
+pub use suspects::{Also, Cause, Confirm, SeenTold, Suspect, SuspectSet, Suspects, Without};
