@@ -4,8 +4,8 @@ use std::path::Path;
 
 use super::document::{Document, Item, Node, Value};
 use super::fields::Fields;
-use super::load::Load;
 use super::keys;
+use super::load::Load;
 use super::shape::{List, Log, Shape, Text};
 use super::wanted::Wanted;
 use super::{Code, Diagnostic, Refusal, Source};

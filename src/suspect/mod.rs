@@ -23,7 +23,7 @@ mod search;
 mod suspects;
 mod tell;
 
-pub use case::{CaseRecord, CaseFound, HeldAgainst, case_record};
+pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
 pub use check::{Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};
