@@ -76,21 +76,22 @@ fn verdict(found: &CaseFound, words: &Words<'_>) -> Line {
         _ => "Together they",
     };
     let s = if found.faults.len() == 1 { "s" } else { "" };
-    let [foretold, open, against] = [
-        HeldAgainst::Foretold,
-        HeldAgainst::LeftOpen,
-        HeldAgainst::Contradicted,
-    ]
-    .map(|held| found.count(held));
-    let weighed = foretold + open + against;
-    match (foretold, open, against) {
+    let foretold = found.count(HeldAgainst::Foretold);
+    let open = found.count(HeldAgainst::LeftOpen);
+    let unlikely = found.count(HeldAgainst::Unlikely);
+    let against = found.count(HeldAgainst::Contradicted);
+    let weighed = foretold + open + unlikely + against;
+    match (foretold, open, unlikely + against) {
         (0, 0, 0) => line + "Nothing that was seen can be weighed against it.",
         (_, 0, 0) => line + format!("{them} explain{s} everything that was seen."),
         (_, _, 0) => {
             line + format!("{them} explain{s} {foretold} of {weighed} things seen and leave{s} ")
                 + format!("{open} open.")
         }
-        _ => line + format!("{them} contradict{s} {against} of {weighed} things seen: look again."),
+        (_, _, doubtful) => {
+            let speak = if doubtful == 1 { "speaks" } else { "speak" };
+            line + format!("{doubtful} of {weighed} things seen {speak} against it: look again.")
+        }
     }
 }
 
@@ -123,6 +124,7 @@ fn seen(seen: &[SeenTold], found: Option<&CaseFound>, words: &Words<'_>) -> Bloc
         let held = held.map_or(Line::default(), |held| match held {
             HeldAgainst::Foretold => Line::role(Role::Supplied, "explained"),
             HeldAgainst::LeftOpen => Line::role(Role::Unsure, "left open"),
+            HeldAgainst::Unlikely => Line::role(Role::Contested, "unlikely"),
             HeldAgainst::Contradicted => Line::role(Role::Drained, "contradicted"),
             HeldAgainst::NotWeighed => Line::default(),
         });
@@ -147,13 +149,16 @@ fn held(answer: &CaseRecord, found: &CaseFound) -> Vec<Line> {
     };
     let mut items = Vec::new();
     let against = all(HeldAgainst::Contradicted);
-    let contradicts = !against.is_empty();
-    if contradicts {
-        items.push(
-            Line::from("This contradicts ")
-                + against
-                + ". Either that was something else, or something else is wrong, or more is.",
-        );
+    if !against.is_empty() {
+        items.push(Line::from("This contradicts ") + against + ".");
+    }
+    let unlikely = all(HeldAgainst::Unlikely);
+    if !unlikely.is_empty() {
+        items.push(Line::from("With this it is unlikely to see ") + unlikely + ".");
+    }
+    if found.is_doubtful() {
+        let doubt = "Either something else was seen, or something else is wrong, or more is.";
+        items.push(doubt.into());
     }
     let open = all(HeldAgainst::LeftOpen);
     if !open.is_empty() {
@@ -164,7 +169,9 @@ fn held(answer: &CaseRecord, found: &CaseFound) -> Vec<Line> {
         Some(_) if alone => "There was no other suspect.".into(),
         Some(place) if place < 1.25 => "This stood first among the suspects.".into(),
         Some(place) => format!("This stood in place {place} among the suspects.").into(),
-        None if contradicts => "This was no suspect: what was seen rules it out.".into(),
+        None if found.count(HeldAgainst::Contradicted) > 0 => {
+            "This was no suspect: what was seen rules it out.".into()
+        }
         None => "This was not among the suspects that were kept.".into(),
     });
     items

@@ -59,15 +59,28 @@ pub struct CaseFound {
 pub enum HeldAgainst {
     /// It is what the faults do.
     Foretold,
-    /// The faults neither foretell nor contradict it.
+    /// The faults neither foretell it nor speak against it.
     LeftOpen,
-    /// The faults do not do this, or undo it.
+    /// With the faults it would hardly have been seen.
+    Unlikely,
+    /// With the faults it cannot be.
     Contradicted,
     /// It is not weighed.
     NotWeighed,
 }
 
+/// A chance below which something seen speaks against what was found (assumption, no source).
+const UNLIKELY: f64 = 0.05;
+
 impl CaseFound {
+    /// Whether something that was seen speaks against what was found.
+    #[must_use]
+    pub fn is_doubtful(&self) -> bool {
+        let against =
+            |h: &HeldAgainst| matches!(h, HeldAgainst::Unlikely | HeldAgainst::Contradicted);
+        self.held.iter().any(against)
+    }
+
     /// How many things seen were held so.
     #[must_use]
     pub fn count(&self, held: HeldAgainst) -> usize {
@@ -79,10 +92,9 @@ impl Answer for CaseRecord {
     const NAME: &'static str = "case";
     const VERSION: u32 = 1;
 
-    /// What was found contradicts something that was seen: one of the two is not so.
+    /// Something that was seen speaks against what was found: one of the two may not be so.
     fn wrong(&self) -> bool {
-        let found = self.found.as_ref();
-        found.is_some_and(|f| f.held.contains(&HeldAgainst::Contradicted))
+        self.found.as_ref().is_some_and(CaseFound::is_doubtful)
     }
 }
 
@@ -136,6 +148,8 @@ impl Inquiry<'_> {
                 HeldAgainst::Foretold
             } else if judged.fits[i] < CANNOT_BE {
                 HeldAgainst::Contradicted
+            } else if judged.fits[i] < UNLIKELY {
+                HeldAgainst::Unlikely
             } else {
                 HeldAgainst::LeftOpen
             }

@@ -48,7 +48,7 @@ Exit status: 0 answered; 2 could not answer.")]
 With --format html --output record.html it is one file to print, with the drawing of what was found
 in the state complained of. The case file may say title, vehicle, odometer, date, complaint, note,
 saw, [[check]] with what and came-to, found = [\"part:condition\"], done and renewed.
-Exit status: 0 written; 1 what was found contradicts something seen; 2 could not be written.")]
+Exit status: 0 written; 1 something seen speaks against what was found; 2 not written.")]
     Case(Recorded),
 }
 
