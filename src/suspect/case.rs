@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::inquiry::{Inquiry, SuspectsQuestion};
-use super::outlook::CANNOT_BE;
+use super::outlook::{CANNOT_BE, FORETOLD};
 use super::suspects::{Cause, Suspects};
 use crate::answer::Answer;
 use crate::circuit::{Case, CheckMade};
@@ -70,7 +70,7 @@ pub enum HeldAgainst {
 }
 
 /// A chance below which something seen speaks against what was found (assumption, no source).
-const UNLIKELY: f64 = 0.05;
+const UNLIKELY: f64 = FORETOLD / 2.0;
 
 impl CaseFound {
     /// Whether something that was seen speaks against what was found.
