@@ -237,6 +237,7 @@ fn dash(role: Role) -> &'static str {
 /// Selectors with their declarations; `@name` stands for a colour.
 const RULES: &[(&str, &[(&str, &str)])] = &[
     (".paper", &[("fill", "@paper")]),
+    (".more", &[("fill", "@ink")]),
     (
         ".ground-0 *",
         &[("fill", "@ground-0"), ("stroke", "@ground-0")],
