@@ -164,7 +164,9 @@ fn held(answer: &CaseRecord, found: &CaseFound) -> Vec<Line> {
     if !open.is_empty() {
         items.push(Line::from("This leaves open ") + open + ".");
     }
-    let alone = answer.suspects.suspects.len() == 1 && answer.suspects.more == 0;
+    let suspects = &answer.suspects;
+    let sets: usize = suspects.suspects.iter().map(|s| s.sets.len()).sum();
+    let alone = sets + suspects.more == 1;
     items.push(match found.place {
         Some(_) if alone => "There was no other suspect.".into(),
         Some(place) if place < 1.25 => "This stood first among the suspects.".into(),
