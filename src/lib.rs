@@ -68,7 +68,8 @@
 //! let clutch = circuit.find("lift-clutch", &[Kind::Outlet])?;
 //! let answer = answer::lives_by(&net, &clutch, &LivesByQuestion::default())?;
 //! let plugged = vec!["fill:plugged".to_owned()];
-//! assert!(answer.cut_sets.iter().any(|set| set.faults == [plugged.clone()]));
+//! let sets = || answer.states.iter().flat_map(|state| &state.cut_sets);
+//! assert!(sets().any(|set| set.faults == [plugged.clone()]));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
@@ -76,19 +77,15 @@
 //! what it needs.
 //!
 //! ```
-//! use oilpath::answer::{self, FlowsQuestion, Varied, VaryQuestion};
+//! use oilpath::answer::{self, FlowsQuestion, Varied, VaryQuestion, VarySpan};
 //! use oilpath::{circuit::{Kind, PartName}, flow::Measure, net::Net, sheet, units::Length};
 //! let circuit = sheet::open("circuits/tractor-powershift.toml")?.circuit;
 //! let net = Net::new(&circuit)?;
 //! let loose = [circuit.fault("hop-cover:loose")?];
 //! let gap = (PartName::new(Kind::Plate, "hop-cover"), Measure::Gap);
 //! let over = ["0.02 mm", "0.4 mm"].map(|size| size.parse::<Length>().unwrap().m());
-//! let question = VaryQuestion {
-//!     varied: Varied::Size(gap),
-//!     over,
-//!     points: 5,
-//!     flows: &FlowsQuestion::default(),
-//! };
+//! let span = VarySpan { varied: Varied::Size(gap), over, points: 5 };
+//! let question = VaryQuestion { span, flows: &FlowsQuestion::default() };
 //! let answer = answer::vary(&net, &loose, (Some("neutral"), &circuit.states["neutral"]), &question)?;
 //! let bearing = answer.limits.iter().find(|l| l.outlet.id == "pto-bearing").unwrap();
 //! let limit = bearing.changes[0].least;

@@ -50,7 +50,8 @@ impl<'n> Overlay<'n> {
             let cause = end.balance.cause(cavity);
             let has = |level| point.pressures.at_least(level, cavity);
             match has(Level::Low) {
-                _ if cause == Cause::Trapped => Role::Trapped,
+                // What a bearing uses up is not shut in.
+                _ if cause == Cause::Trapped && !self.net.consumes(cavity) => Role::Trapped,
                 Value::Fed => nature,
                 Value::Drained if has(Level::Fill) == Value::Fed => Role::Slack,
                 Value::Drained => Role::Drained,

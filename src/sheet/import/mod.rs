@@ -37,7 +37,7 @@ use table::Table;
 /// ").unwrap();
 /// assert_eq!(circuit.orifices["line-lube-feed"].through, ["separator"]);
 /// let refusal = sheet::import("ways.csv", "from,to,kind,bore\nline,lube,orifice,1.2\n");
-/// assert!(refusal.unwrap_err().to_string().starts_with("ways.csv:2:19: error[bare-number]"));
+/// assert!(refusal.unwrap_err().to_string().starts_with("ways.csv:2:19: error[bad-size]"));
 /// ```
 pub fn import(name: &str, text: &str) -> Result<Circuit, Refusal> {
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
