@@ -708,6 +708,7 @@ const QUESTIONS: &[&str] = &[
     "vary",
     "suspects",
     "next",
+    "case",
     "grid",
     "signatures",
     "agree",

@@ -402,6 +402,18 @@ const REPORTS: &[(&str, &str)] = &[
         "next-lesson",
         "next circuits/lessons/check-ball.toml --saw lift:none",
     ),
+    (
+        "case",
+        "case circuits/transfer-box.toml circuits/cases/transfer-box.toml",
+    ),
+    (
+        "case-contradicted",
+        "case circuits/transfer-box.toml tests/stories/contradicted.toml --units us",
+    ),
+    (
+        "case-open",
+        "case circuits/transfer-box.toml tests/stories/open.toml",
+    ),
     ("lesson-sheet-clutch", "lesson T low-clutch"),
     (
         "lesson-sheet-bearing",

@@ -5,6 +5,7 @@
 //! and [`Circuit::problems`] lists every rule the data breaks. Neither files nor graph indices
 //! are known here.
 
+mod case;
 mod catalogue;
 mod condition;
 mod control;
@@ -31,6 +32,7 @@ use std::collections::BTreeMap;
 
 use indexmap::IndexMap;
 
+pub use case::{Case, CheckMade};
 pub use condition::Condition;
 pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source, Work};
 pub use fault::{Fault, FaultError};
@@ -45,7 +47,7 @@ pub use plate::{Plate, PlateKind};
 pub use problem::{Problem, Trouble};
 pub use refer::Reference;
 pub use rule::{Rule, RuleError, Truth};
-pub use seen::{AirTest, Case, Fares, Only, Seen, Shows, Sighting, Symptom};
+pub use seen::{AirTest, Fares, Only, Seen, Shows, Sighting, Symptom};
 pub(crate) use shown::shown;
 pub use sighting::SightingError;
 pub use state::{Input, Level, State};

@@ -199,22 +199,5 @@ impl fmt::Display for Sighting {
     }
 }
 
-/// A case: what was seen of one gearbox, and what is known besides.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Case {
-    /// What the case is, in a line.
-    pub title: Option<String>,
-    /// Which vehicle it is about.
-    pub vehicle: Option<String>,
-    /// Anything worth knowing.
-    pub note: Option<String>,
-    /// What was seen, in the order of the file.
-    pub saw: Vec<Sighting>,
-    /// How likely some faults are, as typed.
-    pub likelihoods: Vec<String>,
-    /// What checks cost, as typed.
-    pub efforts: Vec<String>,
-}
-
 /// What an outlet can be called by where it is seen to fare.
 pub(super) const FARING: &[Kind] = &[Kind::Outlet, Kind::Filter, Kind::Converter, Kind::Cooler];

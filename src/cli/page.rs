@@ -52,8 +52,18 @@ pub(super) fn starving(
     let mut states = answer.states.iter();
     let suffers = states.find(|s| s.outlets.iter().any(|o| o.verdict.is_bad()));
     let shown = suffers.or_else(|| answer.states.first());
+    faulty(net, shown.and_then(|s| s.state.as_deref()), faults, units)
+}
+
+/// The circuit with its faults in one state.
+pub(super) fn faulty(
+    net: &Net<'_>,
+    state: Option<&str>,
+    faults: &[Fault],
+    units: UnitSystem,
+) -> Result<Drawings, Failure> {
     let view = View {
-        state: shown.and_then(|s| s.state.as_deref()),
+        state,
         faults,
         units,
         ..View::default()

@@ -2,31 +2,45 @@
 
 use std::path::Path;
 
-use super::args::{Seeking, Sought};
+use super::args::{Recorded, Seeking, Sought};
 use super::ask::{Asked, Reply, Show};
 use super::failure::Failure;
 use crate::answer::Likelihoods;
 use crate::circuit::{Case, Circuit};
 use crate::net::Net;
+use crate::page::Drawings;
 use crate::report;
 use crate::sheet::{self, CaseList};
-use crate::suspect::{Efforts, Inquiry, SuspectsQuestion};
+use crate::suspect::{Efforts, Inquiry, SuspectsQuestion, case_record};
 
 impl Seeking {
-    fn sought(&self) -> &Sought {
-        match self {
-            Seeking::Suspects(sought) | Seeking::Next(sought) => sought,
-        }
-    }
-
     /// The circuit file it is about.
     pub fn file(&self) -> &Path {
-        &self.sought().file.file
+        match self {
+            Seeking::Suspects(sought) | Seeking::Next(sought) => &sought.file.file,
+            Seeking::Case(recorded) => &recorded.file.file,
+        }
     }
 
     /// Answers it.
     pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
-        let (circuit, sought) = (net.circuit(), self.sought());
+        match self {
+            Seeking::Suspects(sought) => {
+                let answer = sought.inquire(net)?.suspects();
+                show.reply(&answer, |words| report::suspects(&answer, words))
+            }
+            Seeking::Next(sought) => {
+                let answer = sought.inquire(net)?.next();
+                show.reply(&answer, |words| report::next(&answer, words))
+            }
+            Seeking::Case(recorded) => recorded.ask(net, show),
+        }
+    }
+}
+
+impl Sought {
+    fn inquire<'n>(&self, net: &'n Net<'n>) -> Result<Inquiry<'n>, Failure> {
+        let (circuit, sought) = (net.circuit(), self);
         let case = match &sought.case {
             Some(path) => open(path, circuit)?,
             None => Case::default(),
@@ -39,18 +53,8 @@ impl Seeking {
                 Err(error) => asked.mistake(error.to_string(), &error.remedy),
             }
         }
-        let mut likelihoods = Likelihoods::default();
-        for text in case.likelihoods.iter().chain(&sought.likelihoods) {
-            if let Err(error) = likelihoods.give(circuit, text) {
-                asked.mistake(error.to_string(), &error.remedy());
-            }
-        }
-        let mut efforts = Efforts::default();
-        for text in case.efforts.iter().chain(&sought.efforts) {
-            if let Err(error) = efforts.give(text) {
-                asked.mistake(error.to_string(), &error.remedy);
-            }
-        }
+        let likelihoods = likelihoods(&mut asked, &[&case.likelihoods, &sought.likelihoods]);
+        let efforts = efforts(&mut asked, &[&case.efforts, &sought.efforts]);
         if sought.case.is_none() && sought.saw.is_empty() {
             asked.mistake(
                 "nothing was seen".to_owned(),
@@ -68,18 +72,57 @@ impl Seeking {
             measure: !sought.weigh_only,
             flows,
         };
-        let inquiry = Inquiry::new(net, question);
-        match self {
-            Seeking::Suspects(_) => {
-                let answer = inquiry.suspects();
-                show.reply(&answer, |words| report::suspects(&answer, words))
+        Ok(Inquiry::new(net, question))
+    }
+}
+
+impl Recorded {
+    fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
+        let case = open(&self.case, net.circuit())?;
+        let mut asked = Asked::of(net.circuit());
+        let question = SuspectsQuestion {
+            likelihoods: likelihoods(&mut asked, &[&case.likelihoods]),
+            efforts: efforts(&mut asked, &[&case.efforts]),
+            flows: asked.given(&self.given),
+            ..SuspectsQuestion::default()
+        };
+        asked.understood(Some(()))?;
+        let answer = case_record(net, &case, question);
+        let drawings = || {
+            if case.found.is_empty() {
+                return Ok(Drawings::default());
             }
-            Seeking::Next(_) => {
-                let answer = inquiry.next();
-                show.reply(&answer, |words| report::next(&answer, words))
-            }
+            let seen = &answer.suspects.seen;
+            let complained = seen.iter().find(|s| s.abnormal).or(seen.first());
+            let state = complained.and_then(|s| s.state.as_deref());
+            super::page::faulty(net, state, &case.found, show.words().units)
+        };
+        show.drawn(
+            &answer,
+            |words| report::case_record(&answer, words),
+            drawings,
+        )
+    }
+}
+
+fn likelihoods(asked: &mut Asked<'_>, given: &[&[String]]) -> Likelihoods {
+    let mut likelihoods = Likelihoods::default();
+    for text in given.iter().copied().flatten() {
+        if let Err(error) = likelihoods.give(asked.circuit, text) {
+            asked.mistake(error.to_string(), &error.remedy());
         }
     }
+    likelihoods
+}
+
+fn efforts(asked: &mut Asked<'_>, given: &[&[String]]) -> Efforts {
+    let mut efforts = Efforts::default();
+    for text in given.iter().copied().flatten() {
+        if let Err(error) = efforts.give(text) {
+            asked.mistake(error.to_string(), &error.remedy);
+        }
+    }
+    efforts
 }
 
 /// Reads a case file.

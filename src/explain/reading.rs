@@ -232,8 +232,9 @@ block = { passages = ["line"] }
     ),
     words(
         "bad-sighting",
-        "A case says something that cannot be seen. What was seen starts with the state, then says \
-         how it drives, or a part and what it does; the message says what does not fit.",
+        "A case says something that cannot be seen or found. What was seen starts with the state, \
+         then says how it drives, or a part and what it does; what was found is a part and its \
+         condition. The message says what does not fit.",
         "A case file with saw = [\"revers: none\"], where the circuit has a state `reverse`.",
         "The same with saw = [\"reverse: none\"].",
     ),

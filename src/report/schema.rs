@@ -10,7 +10,7 @@ use crate::answer::{
     Overnight, Parts, Reassemble, Signatures, Starve, Sweep, SweepRecord, TakesHold, Trace,
     Unplugged, Vary, Walk, Why,
 };
-use crate::suspect::{Next, Suspects};
+use crate::suspect::{CaseRecord, Next, Suspects};
 use crate::teach::Lesson;
 
 /// A kind of answer and the schema of its JSON.
@@ -52,6 +52,7 @@ pub const SCHEMAS: &[AnswerSchema] = &[
     of::<Vary>(),
     of::<Suspects>(),
     of::<Next>(),
+    of::<CaseRecord>(),
     of::<Grid>(),
     of::<Signatures>(),
     of::<Agreement>(),

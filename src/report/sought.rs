@@ -8,19 +8,26 @@ use crate::suspect::{SeenTold, SuspectSet};
 
 /// What was seen, as a table.
 pub(super) fn seen(seen: &[SeenTold], words: &Words<'_>) -> Block {
-    let rows = seen.iter().map(|seen| {
-        let counts = match (seen.weighed, seen.abnormal) {
-            (false, _) => Line::role(Role::Faint, "not weighed"),
-            (true, true) => Line::role(Role::Drained, "not as it should be"),
-            (true, false) => Line::role(Role::Supplied, "as it should be"),
-        };
-        let should = match seen.should_pa {
-            Some(range) => words.read_off(Some(range)),
-            None => Line::default(),
-        };
-        vec![Line::id(&seen.said), counts, should]
-    });
+    let rows = seen.iter();
+    let rows = rows.map(|seen| vec![Line::id(&seen.said), counts(seen), should(seen, words)]);
     Block::table(&["seen", "that is", "should read"], rows.collect())
+}
+
+/// Whether something seen is as it should be.
+pub(super) fn counts(seen: &SeenTold) -> Line {
+    match (seen.weighed, seen.abnormal) {
+        (false, _) => Line::role(Role::Faint, "not weighed"),
+        (true, true) => Line::role(Role::Drained, "not as it should be"),
+        (true, false) => Line::role(Role::Supplied, "as it should be"),
+    }
+}
+
+/// What the gauge should read, where that is known.
+pub(super) fn should(seen: &SeenTold, words: &Words<'_>) -> Line {
+    match seen.should_pa {
+        Some(range) => words.read_off(Some(range)),
+        None => Line::default(),
+    }
 }
 
 /// What to bear in mind, cautions included.

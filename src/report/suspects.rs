@@ -9,7 +9,7 @@ use crate::circuit::Access;
 use crate::suspect::{Cause, Clash, ClashWhy, Suspect, Suspects, TriedSets};
 
 /// Suspects told with all that is known of them; the others have their row in the table alone.
-const DETAILED: usize = 3;
+pub(super) const DETAILED: usize = 3;
 /// Sets of faults named in one place at most; the rest is counted.
 const NAMED: usize = 6;
 /// Complaints nobody made, told of one suspect at most; the rest is counted.
@@ -37,13 +37,15 @@ pub fn suspects(answer: &Suspects, words: &Words<'_>) -> Page {
     }
 }
 
-struct Told<'a> {
-    answer: &'a Suspects,
-    words: &'a Words<'a>,
+/// Suspects and the words to tell them in.
+pub(super) struct Told<'a> {
+    pub answer: &'a Suspects,
+    pub words: &'a Words<'a>,
 }
 
 impl Told<'_> {
-    fn lead(&self) -> Line {
+    /// What can be behind it, in a sentence.
+    pub fn lead(&self) -> Line {
         let seen = &self.answer.seen;
         if !seen.iter().any(|s| s.weighed) {
             return "Nothing that was seen can be weighed, so every fault is as likely as before."
@@ -73,7 +75,8 @@ impl Told<'_> {
         line + "."
     }
 
-    fn clashes(&self, blocks: &mut Vec<Block>) {
+    /// What of it cannot be.
+    pub fn clashes(&self, blocks: &mut Vec<Block>) {
         if self.answer.clashes.is_empty() {
             return;
         }
@@ -109,7 +112,8 @@ impl Told<'_> {
         said(clash.seen) + ": " + why + "."
     }
 
-    fn table(&self, blocks: &mut Vec<Block>) {
+    /// All suspects, a row each.
+    pub fn table(&self, blocks: &mut Vec<Block>) {
         if self.answer.suspects.is_empty() {
             return;
         }
@@ -149,24 +153,15 @@ impl Told<'_> {
         }
     }
 
-    fn detail(&self, number: usize, suspect: &Suspect, blocks: &mut Vec<Block>) {
+    /// The heading of a suspect and why it is one.
+    pub fn reasons(&self, number: usize, suspect: &Suspect) -> (Block, Vec<Line>) {
         let head = format!("{}. ", number + 1);
-        blocks.push(Block::Heading(
-            Line::from(head) + sets(&suspect.sets, NAMED, self.words),
-        ));
+        let head = Line::from(head) + sets(&suspect.sets, NAMED, self.words);
         let mut items = Vec::new();
         if suspect.sets.len() > 1 {
             items.push("No check that can be made tells these apart: look at them.".into());
         }
-        for (why, states) in self.causes(&suspect.causes) {
-            let mut all: Vec<&str> = suspect.causes.iter().map(|c| id(&c.state)).collect();
-            all.dedup();
-            let states = words::states(&states, &all);
-            items.push(match states.is_empty() {
-                true => why.capital(),
-                false => (states + ": " + why).capital(),
-            });
-        }
+        items.extend(self.why(&suspect.causes));
         if suspect.causes.is_empty() && self.answer.depth == Depth::Flow {
             items.push(
                 "By weighing alone nothing is starved there; pressures and flows say that it \
@@ -179,6 +174,12 @@ impl Told<'_> {
             let open = open.map(|seen| Line::id(&self.answer.seen[*seen].said));
             items.push(Line::from("Leaves open: ") + Line::list(open, "and") + ".");
         }
+        (Block::Heading(head), items)
+    }
+
+    fn detail(&self, number: usize, suspect: &Suspect, blocks: &mut Vec<Block>) {
+        let (head, mut items) = self.reasons(number, suspect);
+        blocks.push(head);
         let also = suspect.also.iter().take(ALSO).map(|also| {
             let states: Vec<&str> = also.states.iter().map(String::as_str).collect();
             let told = self.complaint(&also.complaint);
@@ -215,6 +216,20 @@ impl Told<'_> {
     fn every(&self) -> Vec<&str> {
         let states = self.words.circuit.states.keys();
         states.map(String::as_str).collect()
+    }
+
+    /// What leads to what was seen, each with its states.
+    pub fn why(&self, causes: &[Cause]) -> Vec<Line> {
+        let mut all: Vec<&str> = causes.iter().map(|c| id(&c.state)).collect();
+        all.dedup();
+        let told = self.causes(causes).into_iter().map(|(why, states)| {
+            let states = words::states(&states, &all);
+            match states.is_empty() {
+                true => why.capital(),
+                false => (states + ": " + why).capital(),
+            }
+        });
+        told.collect()
     }
 
     /// What leads to what was seen: a sentence for all states that agree.

@@ -1,13 +1,15 @@
-//! Case files: what was seen of one gearbox, told beside its circuit.
+//! Case files: what was seen of one gearbox and done about it, told beside its circuit.
 
 use std::path::Path;
 
-use super::document::{Document, Item, Value};
+use super::document::{Document, Item, Node, Value};
 use super::fields::Fields;
+use super::keys;
 use super::load::Load;
-use super::shape::{List, Log, Text};
+use super::shape::{List, Log, Shape, Text};
+use super::wanted::Wanted;
 use super::{Code, Diagnostic, Refusal, Source};
-use crate::circuit::{Case, Circuit};
+use crate::circuit::{Case, CheckMade, Circuit};
 
 /// Checks a text of a list of the case that is not read here: what is wrong with it and what
 /// would be right.
@@ -104,7 +106,11 @@ fn read(
     let mut case = Case {
         title: fields.may("title", "What the case is, in a line", Text),
         vehicle: fields.may("vehicle", "Which vehicle it is about", Text),
+        odometer: fields.may("odometer", "How far it has run", Text),
+        date: fields.may("date", "When it came in", Text),
+        complaint: fields.may("complaint", "What the customer says", Text),
         note: fields.may("note", "Anything worth knowing", Text),
+        done: fields.may("done", "What was done about it", Text),
         ..Case::default()
     };
     let saw = match unreadable {
@@ -113,6 +119,11 @@ fn read(
     };
     let likelihoods = fields.may("likelihood", "How likely faults are", List(Text));
     let efforts = fields.may("effort", "What checks cost", List(Text));
+    let renewed = fields.may("renewed", "Parts that were renewed", List(Text));
+    case.renewed = renewed.unwrap_or_default();
+    let checks = fields.may("check", "A check and what it came to", Checks);
+    case.checks = checks.unwrap_or_default();
+    fields.may("found", "What was found to be wrong", List(Text));
     if !unreadable {
         fields.finish();
     }
@@ -124,6 +135,14 @@ fn read(
             Ok(())
         });
     }
+    texts(document.root.get("found"), &mut log, |text| {
+        let fault = circuit.fault(text);
+        let fault = fault.map_err(|e| (None, [e.to_string(), e.remedy()]))?;
+        if !case.found.contains(&fault) {
+            case.found.push(fault);
+        }
+        Ok(())
+    });
     let lists = [
         (
             CaseList::Likelihoods,
@@ -141,6 +160,53 @@ fn read(
         }
     }
     case
+}
+
+/// The checks of a case, each under a header of its own.
+struct Checks;
+
+impl Shape for Checks {
+    type Value = Vec<CheckMade>;
+
+    fn wanted(&self) -> Wanted {
+        let one = Wanted::Table("check", || keys::of(|f| drop(made(f))));
+        Wanted::List(one.into())
+    }
+
+    fn read(&self, _: &str, node: &Node, log: &mut Log<'_>) -> Option<Vec<CheckMade>> {
+        let Value::List(nodes) = &node.value else {
+            unheaded(node, log);
+            return None;
+        };
+        let checks = nodes.iter().filter_map(|node| match node.table() {
+            Some(table) => {
+                let mut fields = Fields::new("a check", table, &node.at, log);
+                let check = made(&mut fields);
+                fields.hint("what is said of the case stands above the first [[check]]; ".into());
+                fields.finish();
+                Some(check)
+            }
+            None => {
+                unheaded(node, log);
+                None
+            }
+        });
+        Some(checks.collect())
+    }
+}
+
+fn made(f: &mut Fields<'_, '_>) -> CheckMade {
+    let what = f.need("what", "What was looked at", Text);
+    CheckMade {
+        what: what.unwrap_or_default(),
+        came_to: f.may("came-to", "What it came to; not yet made without it", Text),
+    }
+}
+
+fn unheaded(node: &Node, log: &mut Log<'_>) {
+    let message = "each `check` wants a header of its own, in two brackets".to_owned();
+    let remedy = "write [[check]] on a line, below it what = \"...\" and came-to = \"...\"".into();
+    log.say(Code::WrongType, node.at.clone(), message, remedy);
 }
 
 /// What is wrong with a text, and which of its bytes are to blame; all of it where none are told.

@@ -65,6 +65,7 @@ impl Wanted {
             Wanted::Name(noun) => format!("{}s", noun.replace(" or ", "s or ")),
             Wanted::List(of) => format!("lists of {}", of.plural()),
             Wanted::Text => "texts".into(),
+            Wanted::Table(noun, _) => format!("{noun}s"),
             other => format!("{}s", other.says()),
         }
     }

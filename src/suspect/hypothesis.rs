@@ -116,6 +116,17 @@ impl Trial<'_, '_> {
         judged
     }
 
+    /// One set judged, measured in every state even where something seen rules it out.
+    pub fn judge_wholly(&self, faults: &[Fault]) -> Hypothesis {
+        let sets = [faults.to_vec()];
+        let mut expected = self.settled(&sets);
+        for state in 0..self.ground.states.len() {
+            self.measure(state, &sets, &[true], &mut expected);
+        }
+        let rows = faults.iter().map(|fault| vec![fault.clone()]);
+        self.weigh(rows.collect(), &expected[0], &self.sound())
+    }
+
     /// The states, those first in which something is not as it should be.
     fn telling_first(&self, sound: &[f64]) -> Vec<usize> {
         let mut states: Vec<usize> = (0..self.ground.states.len()).collect();

@@ -85,6 +85,8 @@ pub struct Inquiry<'n> {
     pub(super) found: Found,
     /// The circuit in every state.
     pub(super) ground: Ground,
+    /// The circuit in the states that something was seen in.
+    near: Place<'n>,
     /// Suspects that are told apart as far as checks can.
     pub(super) groups: Vec<Group>,
     /// What the first member of each group does, state by state.
@@ -165,6 +167,7 @@ impl<'n> Inquiry<'n> {
         Inquiry {
             net,
             measured: near.glances.is_some(),
+            near,
             effects: every.of_sets(&firsts),
             question,
             marks,
@@ -245,6 +248,13 @@ impl<'n> Inquiry<'n> {
         }
         let place = self.found.left.iter().position(is)?;
         Some(place as f64 + 1.0)
+    }
+
+    /// Some faults held against everything that was seen.
+    pub(super) fn judge(&self, faults: &[Fault]) -> Hypothesis {
+        let gauges = cavities(self.net, &self.near.ground);
+        let trial = (self.near).trial(self.net, &self.marks, &gauges, &self.question);
+        trial.judge_wholly(faults)
     }
 
     /// The weight of everything that is left.

@@ -5,6 +5,7 @@
 //! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
 //! has sizes, settling and flow count half each, so that neither rules out what the other expects.
 
+mod case;
 mod check;
 mod clash;
 mod cone;
@@ -22,6 +23,7 @@ mod search;
 mod suspects;
 mod tell;
 
+pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
 pub use check::{Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};

@@ -106,7 +106,7 @@ impl Inquiry<'_> {
     }
 
     /// What leads to what was seen, in each state in which something is not as it should be.
-    fn causes(&self, of: &Hypothesis) -> Vec<Cause> {
+    pub(super) fn causes(&self, of: &Hypothesis) -> Vec<Cause> {
         let mut states: Vec<Option<&str>> = Vec::new();
         for seen in &self.abnormal {
             let state = self.question.saw[*seen].state.as_deref();

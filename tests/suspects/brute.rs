@@ -3,9 +3,9 @@
 use std::collections::BTreeSet as Set;
 
 use oilpath::answer::{StarveState, Status, Verdict, starve};
-use oilpath::circuit::{Circuit, Fares, Fault, Seen, Sighting};
+use oilpath::circuit::{Case, Circuit, Fares, Fault, Seen, Sighting};
 use oilpath::net::Net;
-use oilpath::suspect::{Inquiry, SuspectsQuestion};
+use oilpath::suspect::{HeldAgainst, Inquiry, SuspectsQuestion, case_record};
 use proptest::prelude::*;
 
 use super::support::moving::moving;
@@ -200,4 +200,41 @@ fn lessons_agree_with_trying() {
         }
     }
     assert!(sets[0] > 20 && sets[1] > 0, "{sets:?}");
+}
+
+/// Whatever is found, the record of a case holds it against what was seen as its verdict does.
+#[test]
+fn what_was_found_is_held_as_its_verdict_says() {
+    let circuit = open("circuits/lessons/check-ball.toml");
+    let net = net(&circuit);
+    let saw = ["lift: lift-clutch starved", "free: lift-clutch fine"];
+    let saw = saw.iter().flat_map(|text| circuit.sightings(text).unwrap());
+    let saw: Vec<Sighting> = saw.collect();
+    let mut counts = [0; 3];
+    for fault in circuit.faults() {
+        let case = Case {
+            saw: saw.clone(),
+            found: vec![fault.clone()],
+            ..Case::default()
+        };
+        let question = SuspectsQuestion {
+            up_to: 1,
+            measure: false,
+            ..SuspectsQuestion::default()
+        };
+        let held = case_record(&net, &case, question).found.unwrap().held;
+        for (seen, held) in saw.iter().zip(held) {
+            let told = starve(&net, std::slice::from_ref(&fault), seen.state.as_deref());
+            let says = says(&told.states[0], seen);
+            let is = match held {
+                HeldAgainst::Foretold => Says::Foretells,
+                HeldAgainst::Contradicted => Says::Against,
+                HeldAgainst::LeftOpen | HeldAgainst::Unlikely => Says::Open,
+                HeldAgainst::NotWeighed => panic!("{fault}: not weighed"),
+            };
+            assert_eq!(is, says, "{fault}: {seen}");
+            counts[is as usize] += 1;
+        }
+    }
+    assert!(counts.iter().all(|count| *count > 0), "{counts:?}");
 }

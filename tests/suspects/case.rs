@@ -35,6 +35,16 @@ fn the_case_that_comes_with_the_program_is_read() {
     assert_eq!((case.likelihoods.len(), case.efforts.len()), (1, 1));
 }
 
+#[test]
+fn the_case_of_the_guide_is_read() {
+    let guide = include_str!("../../circuits/README.md");
+    let text = guide.split("## A case").nth(1).unwrap();
+    let text = text.split("```toml\n").nth(1).unwrap();
+    let circuit = open("circuits/transfer-box.toml");
+    let case = read(&circuit, text.split("```").next().unwrap()).unwrap();
+    assert_eq!((case.found.len(), case.checks.len()), (1, 1));
+}
+
 /// Every broken case under `tests/cases`, as its author sees it.
 #[test]
 fn each_broken_case_is_explained() {

@@ -31,7 +31,7 @@ pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use sheets::{Bench, Check, Compare};
-pub(super) use suspect::{Seeking, Sought};
+pub(super) use suspect::{Recorded, Seeking, Sought};
 pub(super) use swept::Swept;
 pub(super) use teach::Teach;
 

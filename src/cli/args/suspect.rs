@@ -40,6 +40,27 @@ What was seen is typed as for `suspects`. Efforts are numbers against each other
 outside (a gauge there), pan-off, bench (each once), look (at one part).
 Exit status: 0 answered; 2 could not answer.")]
     Next(Sought),
+    /// Write the record of a case: complaint, suspects, checks, what was found and done
+    #[command(after_help = "Examples:
+  oilpath case circuits/transfer-box.toml circuits/cases/transfer-box.toml
+  oilpath case circuits/transfer-box.toml circuits/cases/transfer-box.toml --format markdown
+
+With --format html --output record.html it is one file to print, with the drawing of what was found
+in the state complained of. The case file may say title, vehicle, odometer, date, complaint, note,
+saw, [[check]] with what and came-to, found = [\"part:condition\"], done and renewed.
+Exit status: 0 written; 1 something seen speaks against what was found; 2 not written.")]
+    Case(Recorded),
+}
+
+/// A case and how the gearbox runs.
+#[derive(Debug, Args)]
+pub(in crate::cli) struct Recorded {
+    #[command(flatten)]
+    pub file: File,
+    /// The case file: the story of one gearbox
+    pub case: PathBuf,
+    #[command(flatten)]
+    pub given: Given,
 }
 
 /// What was seen, and how it is to be explained.
