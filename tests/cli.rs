@@ -562,8 +562,18 @@ fn the_circuit_itself_is_never_replaced_by_its_report() {
         .args([&path, &path])
         .assert()
         .code(2)
-        .stderr(contains("is the circuit file itself"));
+        .stderr(contains("is read for this answer"));
     assert_eq!(fs::read(&path).unwrap(), fs::read(TRACTOR).unwrap());
+    let case = folder.path().join("case.toml");
+    fs::copy("circuits/cases/transfer-box.toml", &case).unwrap();
+    let before = fs::read(&case).unwrap();
+    oilpath()
+        .args(["case", "circuits/transfer-box.toml", "--force", "--output"])
+        .args([&case, &case])
+        .assert()
+        .code(2)
+        .stderr(contains("is read for this answer"));
+    assert_eq!(fs::read(&case).unwrap(), before);
 }
 
 fn names(folder: &Path) -> Vec<String> {

@@ -81,6 +81,16 @@ impl Question {
     }
 }
 
+impl Question {
+    /// The case file that is read beside the circuit.
+    pub fn case(&self) -> Option<&Path> {
+        match self {
+            Question::Seeking(seeking) => seeking.case(),
+            _ => None,
+        }
+    }
+}
+
 /// Answers a question about a circuit that was read.
 pub(super) fn ask(
     question: &Question,

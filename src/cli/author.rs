@@ -46,7 +46,7 @@ impl Author {
                 let name = name(list);
                 let circuit = sheet::import(&name, &text).map_err(Failure::Refused)?;
                 if let Some(path) = &shown.output {
-                    output::spares(path, &[sheet::Source::new(name.clone(), String::new())])?;
+                    output::spares(path, [list.as_path()])?;
                 }
                 let head = format!(
                     "# Made of {name}. What a list of ways cannot say is still to be typed:\n\

@@ -107,6 +107,9 @@ fn answer(cli: &Cli, streams: &mut Streams<'_>) -> Result<bool, Failure> {
         }) => itself::explain(code, &cli.shown, look)?,
         Command::Question(question) => {
             let sheet = read(question.file(), &cli.shown, streams)?;
+            if let (Some(path), Some(case)) = (&cli.shown.output, question.case()) {
+                output::spares(path, [case])?;
+            }
             ask::ask(question, &sheet, &cli.shown, look)?
         }
         Command::Sweep(asked) => {
@@ -154,7 +157,10 @@ fn give(made: &[u8], shown: &Shown, streams: &mut Streams<'_>) -> Result<(), Fai
 fn read(file: &Path, shown: &Shown, streams: &mut Streams<'_>) -> Result<Sheet, Failure> {
     let sheet = ask::read(file, streams.input)?;
     if let Some(path) = &shown.output {
-        output::spares(path, sheet.sources())?;
+        output::spares(
+            path,
+            sheet.sources().iter().map(|source| source.name.as_ref()),
+        )?;
     }
     Ok(sheet)
 }

@@ -5,7 +5,6 @@ use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 
 use super::failure::Failure;
-use crate::sheet::Source;
 
 /// Writes to a file, whole or not at all: what was there stays until all of it is written.
 pub(super) fn to_file(path: &Path, made: &[u8], force: bool) -> Result<(), Failure> {
@@ -71,12 +70,15 @@ pub(super) fn to_stream(out: &mut dyn Write, made: &[u8]) -> Result<(), Failure>
     }
 }
 
-/// Refuses to write over the circuit itself.
-pub(super) fn spares(path: &Path, circuit: &[Source]) -> Result<(), Failure> {
-    let mut files = circuit.iter();
-    match files.any(|file| same(path, file.name.as_ref())) {
+/// Refuses to write over a file that the answer was made of.
+pub(super) fn spares<'f>(
+    path: &Path,
+    read: impl IntoIterator<Item = &'f Path>,
+) -> Result<(), Failure> {
+    let mut files = read.into_iter();
+    match files.any(|file| same(path, file)) {
         true => Err(Failure::one(
-            format!("`{}` is the circuit file itself", path.display()),
+            format!("`{}` is read for this answer", path.display()),
             "give another path",
         )),
         false => Ok(()),

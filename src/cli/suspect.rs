@@ -22,6 +22,14 @@ impl Seeking {
         }
     }
 
+    /// The case file that is read beside it.
+    pub fn case(&self) -> Option<&Path> {
+        match self {
+            Seeking::Suspects(sought) | Seeking::Next(sought) => sought.case.as_deref(),
+            Seeking::Case(recorded) => Some(&recorded.case),
+        }
+    }
+
     /// Answers it.
     pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
         match self {

@@ -139,7 +139,7 @@ fn filters_add_up_and_mistakes_are_answered() {
     refused(&[LESSON, "--state", "lfit"], "did you mean `lift`?");
     refused(
         &[LESSON, "--output", LESSON, "--format", "csv"],
-        "circuit file itself",
+        "is read for this answer",
     );
     let mut starve = Command::cargo_bin("oilpath").unwrap();
     starve.args(["starve", LESSON, "fill:plugged", "--format", "csv"]);
