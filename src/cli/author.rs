@@ -20,6 +20,13 @@ impl Author {
                 if is_stream(file) {
                     return Ok(Some(said(text.to_owned())));
                 }
+                if file.exists() {
+                    let what = format!("`{}` is there already", file.display());
+                    return Err(Failure::one(
+                        what,
+                        "give another path: `new` replaces nothing",
+                    ));
+                }
                 output::to_file(file, text.as_bytes(), false)?;
                 let next = format!(
                     "`{0}` is written. Type over it, and after each step: oilpath check {0}\n",

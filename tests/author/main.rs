@@ -52,7 +52,7 @@ fn a_file_is_begun_and_none_is_replaced() {
     fs::write(&path, "mine").unwrap();
     for arguments in [["new", "--blank"], ["new", "--force"]] {
         let run = oilpath().args(arguments).arg(&path).assert();
-        run.code(2).stderr(contains("is there already"));
+        run.code(2).stderr(contains("`new` replaces nothing"));
         assert_eq!(fs::read_to_string(&path).unwrap(), "mine");
     }
     let nowhere = folder.path().join("no").join("box.toml");
