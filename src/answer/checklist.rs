@@ -228,7 +228,7 @@ impl Seen {
         for way in net.ways() {
             let part = net.part(way);
             // What opens only above a pressure is to stay shut; what joins an empty cavity goes with it.
-            let waits = way.passes == Passes::Excess || !PASSED.contains(&part.kind);
+            let waits = way.passes == Passes::Excess || !Kind::WAYS.contains(&part.kind);
             let goes_with = way
                 .ends
                 .iter()
@@ -252,17 +252,6 @@ impl Seen {
         items
     }
 }
-
-/// Kinds of which every one is there to have oil go through it in some state.
-const PASSED: [Kind; 7] = [
-    Kind::Port,
-    Kind::Orifice,
-    Kind::Clearance,
-    Kind::Ball,
-    Kind::Filter,
-    Kind::Converter,
-    Kind::Cooler,
-];
 
 fn never(what: Unchecked, part: PartName, of: Option<&String>) -> ChecklistItem {
     ChecklistItem {

@@ -35,19 +35,12 @@ struct Told<'a> {
 }
 
 impl<'a> Told<'a> {
-    fn states(&self) -> Vec<&'a str> {
-        match &self.answer.states[..] {
-            [] => vec![""],
-            states => states.iter().map(String::as_str).collect(),
-        }
-    }
-
     fn lead(&self) -> Line {
         let whole = &self.answer.whole;
         let Some(rate) = whole.rate() else {
             return "Settling decides nothing here that has oil when sound.".into();
         };
-        let states = self.states();
+        let states = words::asked(&self.answer.states);
         let decided = format!(
             "Settling and flow agree on {} of {} outlets that settling decides, with {}",
             percent(rate),
@@ -144,7 +137,7 @@ impl<'a> Told<'a> {
     }
 
     fn contradictions(&self, blocks: &mut Vec<Block>) {
-        let all = self.states();
+        let all = words::asked(&self.answer.states);
         let mut found: Vec<(&Contradiction, Vec<&str>)> = Vec::new();
         for one in &self.answer.contradictions {
             let id = one.state.as_deref().unwrap_or_default();

@@ -38,20 +38,13 @@ struct Told<'a> {
 }
 
 impl<'a> Told<'a> {
-    fn states(&self) -> Vec<&'a str> {
-        match &self.answer.states[..] {
-            [] => vec![""],
-            states => states.iter().map(String::as_str).collect(),
-        }
-    }
-
     fn showing(&self) -> impl Iterator<Item = &'a FaultSignature> {
         let faults = self.answer.faults.iter();
         faults.filter(|fault| !fault.states.is_empty())
     }
 
     fn lead(&self) -> Line {
-        let states = self.states();
+        let states = words::asked(&self.answer.states);
         let looked = words::plural(self.answer.tried, "fault");
         let count = self.showing().count();
         let shows = if count == 1 { "makes" } else { "make" };
@@ -98,7 +91,7 @@ impl<'a> Told<'a> {
 
     /// A row for each fault, outlet and pattern, with the states where it shows.
     fn table(&self, blocks: &mut Vec<Block>) {
-        let all = self.states();
+        let all = words::asked(&self.answer.states);
         let mut rows: Vec<Vec<Line>> = Vec::new();
         for fault in self.showing() {
             let mut found: Vec<(&OutletSignature, Vec<&str>)> = Vec::new();
@@ -146,7 +139,7 @@ impl<'a> Told<'a> {
 
     /// Outlets that fall short when sound: their patterns say no more than that they lose much.
     fn sound(&self, blocks: &mut Vec<Block>) {
-        let all = self.states();
+        let all = words::asked(&self.answer.states);
         let mut short: BTreeMap<_, Vec<&str>> = BTreeMap::new();
         for sound in &self.answer.sound {
             let id = sound.state.as_deref().unwrap_or_default();

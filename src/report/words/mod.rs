@@ -291,6 +291,14 @@ pub(super) fn air_caution() -> Line {
 /// Room for a pencil.
 pub(super) const ROOM: &str = "____";
 
+/// The states that were asked about; one nameless state where a circuit declares none.
+pub(super) fn asked(states: &[String]) -> Vec<&str> {
+    match states {
+        [] => vec![""],
+        states => states.iter().map(String::as_str).collect(),
+    }
+}
+
 /// `1 port`, `2 ports`, `no ports`.
 pub(crate) fn plural(count: usize, noun: &str) -> String {
     match (count, noun) {
