@@ -66,7 +66,7 @@ impl<'p> Beside<'p> {
             outlets: net.outlets().iter().map(|_| None).collect(),
             loaded: Vec::new(),
             works: Vec::new(),
-            told: steady & !settled.jammed(),
+            told: steady & !settled.jammed() & !pack.unsure(),
             loud: Lanes::NONE,
             settled,
             pack,

@@ -1,7 +1,9 @@
 //! What every cavity holds, level by level.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
+
+use rustc_hash::FxHasher;
 
 use super::{Value, balance};
 use crate::circuit::{Level, Truth};
@@ -114,7 +116,7 @@ impl Pressures {
     }
 
     pub(super) fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, keeps: bool) -> Self {
-        let mut digest = DefaultHasher::new();
+        let mut digest = FxHasher::default();
         values.hash(&mut digest);
         Pressures {
             levels,

@@ -36,13 +36,25 @@ pub struct Pack<'s> {
     unsure: Lanes,
 }
 
-/// How a way stands: the scenes in which it is open as its kind has it, and those in which it is
-/// wide open in both directions.
+/// How a way stands: the scenes in which it is open as its kind has it, those in which it is wide
+/// open in both directions, and those of either in which it may as well be shut.
 #[derive(Clone, Copy, Debug)]
 struct Passing {
     strength: Strength,
     open: Lanes,
     bare: Lanes,
+    doubtful: Lanes,
+}
+
+/// Which links are followed.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Links {
+    /// All that oil may go by.
+    Possible,
+    /// Those that are surely open.
+    Sure,
+    /// Those that surely let it go either way.
+    SureBothWays,
 }
 
 impl Passing {
@@ -50,6 +62,15 @@ impl Passing {
         match strength <= self.strength {
             true => self.open | self.bare,
             false => self.bare,
+        }
+    }
+
+    /// The scenes in which a link by it, of a way that passes so, is one of those.
+    fn lets(&self, links: Links, passes: Passes, strength: Strength) -> Lanes {
+        match links {
+            Links::Possible => self.at_least(strength),
+            Links::SureBothWays if passes != Passes::Both => self.bare & !self.doubtful,
+            Links::Sure | Links::SureBothWays => self.at_least(strength) & !self.doubtful,
         }
     }
 }
@@ -76,7 +97,7 @@ impl<'s> Pack<'s> {
         self.lanes
     }
 
-    /// Scenes in which some way may be open or shut: those are to be searched alone.
+    /// Scenes in which some way may be open or shut.
     #[must_use]
     pub fn unsure(&self) -> Lanes {
         self.unsure
@@ -116,10 +137,20 @@ impl<'s> Pack<'s> {
     pub fn without(&self, way: WayId) -> Self {
         let mut pack = self.clone();
         if let Some(slot) = self.faults.slot(way) {
-            pack.ways[slot].open = Lanes::NONE;
-            pack.ways[slot].bare = Lanes::NONE;
+            let passing = &mut pack.ways[slot];
+            passing.open = Lanes::NONE;
+            passing.bare = Lanes::NONE;
+            passing.doubtful = Lanes::NONE;
+            pack.doubt();
         }
         pack
+    }
+
+    /// Finds the scenes in which some way is in doubt.
+    fn doubt(&mut self) {
+        let ways = self.ways.iter();
+        let unsure = ways.fold(Lanes::NONE, |any, way| any | way.doubtful);
+        self.unsure = unsure & self.lanes;
     }
 
     /// Whether any way or link of just that strength ends at a cavity in some scene. Open ones are
@@ -138,7 +169,44 @@ impl<'s> Pack<'s> {
         least: Strength,
         visit: impl FnMut(Cavity, Lanes),
     ) {
-        self.follow(tide, false, from, least, visit);
+        self.follow(Links::Possible, tide, false, from, least, visit);
+    }
+
+    /// The same by ways that are surely open.
+    pub(crate) fn surely_goes_on(
+        &self,
+        tide: Tide,
+        from: Cavity,
+        least: Strength,
+        visit: impl FnMut(Cavity, Lanes),
+    ) {
+        self.follow(Links::Sure, tide, false, from, least, visit);
+    }
+
+    /// Calls `visit` for each cavity that oil can surely go to and come from, with the scenes.
+    pub(crate) fn surely_joins(
+        &self,
+        from: Cavity,
+        least: Strength,
+        visit: impl FnMut(Cavity, Lanes),
+    ) {
+        let links = Links::SureBothWays;
+        self.follow(links, Tide::Supply, false, from, least, visit);
+    }
+
+    /// Calls `visit` for each cavity next to one, whether or not anything passes between them, with
+    /// the scenes that have the way.
+    pub(crate) fn next_to(&self, cavity: Cavity, mut visit: impl FnMut(Cavity, Lanes)) {
+        let net = self.net();
+        for arc in net.onward.at(cavity).iter().chain(net.inward.at(cavity)) {
+            visit(arc.to, self.lanes);
+        }
+        // Links that faults add go both ways and stand at both ends.
+        if self.faults.added.len() > 0 {
+            for link in self.faults.added.at(cavity) {
+                visit(link.to, link.lanes);
+            }
+        }
     }
 
     /// Calls `visit` for each cavity that a cavity's oil drains to, with the scenes in which it
@@ -161,7 +229,7 @@ impl<'s> Pack<'s> {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(Tide::Supply, from, least, visit);
+        self.follow_added(Links::Possible, Tide::Supply, from, least, visit);
     }
 
     /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
@@ -203,11 +271,12 @@ impl<'s> Pack<'s> {
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
     /// included, with the scenes.
     pub fn come_from(&self, to: Cavity, visit: impl FnMut(Cavity, Lanes)) {
-        self.follow(Tide::Drain, true, to, Strength::Leak, visit);
+        self.follow(Links::Possible, Tide::Drain, true, to, Strength::Leak, visit);
     }
 
     fn follow(
         &self,
+        links: Links,
         tide: Tide,
         excess: bool,
         from: Cavity,
@@ -226,17 +295,20 @@ impl<'s> Pack<'s> {
             let setting = self.settings[arc.way().at()];
             if setting.is_marked() {
                 let slot = self.faults.slot_of_marked(arc.way());
-                visit(arc.to, self.ways[slot].at_least(least));
-            } else if setting.strength() >= Some(least) {
+                visit(arc.to, self.ways[slot].lets(links, arc.passes(), least));
+            } else if setting.strength() >= Some(least)
+                && (links != Links::SureBothWays || arc.passes() == Passes::Both)
+            {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(tide, from, least, visit);
+        self.follow_added(links, tide, from, least, visit);
     }
 
     /// Follows the links that faults add, and those that they turn round.
     fn follow_added(
         &self,
+        links: Links,
         tide: Tide,
         from: Cavity,
         least: Strength,
@@ -252,7 +324,9 @@ impl<'s> Pack<'s> {
         let turned = &self.faults.turned[tide as usize];
         if turned.len() > 0 {
             for link in turned.at(from) {
-                visit(link.to, self.ways[link.slot as usize].bare);
+                let passing = &self.ways[link.slot as usize];
+                // Only what is wide open goes this way, whatever its kind passes.
+                visit(link.to, passing.lets(links, Passes::Forward, Strength::Open) & passing.bare);
             }
         }
     }

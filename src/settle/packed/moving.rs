@@ -1,6 +1,9 @@
 //! Settling many scenes at once: all movers of all scenes round by round, each scene until
 //! nothing moves in it.
 
+use std::cell::OnceCell;
+
+use super::apart::Apart;
 use super::orders::every_order;
 use super::point::{PackedMove, PackedPoint, PackedPressures};
 use super::wants::{PackedWants, wants};
@@ -44,6 +47,7 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         active: stage.all(),
         in_question: Lanes::NONE,
         alone: Lanes::NONE,
+        apart: OnceCell::new(),
     };
     let (mut point, mut low) = walk.start();
     let start = point.clone();
@@ -103,6 +107,8 @@ pub(super) struct Walk<'p> {
     pub in_question: Lanes,
     /// Scenes that are to be settled alone.
     pub alone: Lanes,
+    /// Which movers meet; worked out where several move at once.
+    pub apart: OnceCell<Apart>,
 }
 
 /// A point just come to.

@@ -4,7 +4,7 @@ use super::PackedBalance;
 use super::orders::Ends;
 use crate::circuit::Level;
 use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
-use crate::settle::point::names;
+use crate::settle::point::name;
 use crate::settle::{Course, Move, Point, Pressures, Settled, Span, Value};
 
 /// For each cavity, by number, the scenes in which it is fed and those in which it is drained;
@@ -195,7 +195,7 @@ impl PackedSettle<'_> {
         let moves = self.moves.iter().filter(|m| m.lanes.contains(lane));
         let moves = moves.map(|m| Move {
             round: m.round,
-            part: names(self.stage.sound(), vec![m.mover]).remove(0),
+            part: name(self.stage.sound(), m.mover).clone(),
             from: Some(m.from as u32),
             to: m.to as u32,
         });

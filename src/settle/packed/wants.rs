@@ -243,7 +243,7 @@ fn union(lanes: &[Lanes]) -> Lanes {
 }
 
 /// The scenes that are in more than one.
-fn twice(lanes: &[Lanes]) -> Lanes {
+pub(super) fn twice(lanes: &[Lanes]) -> Lanes {
     let (mut once, mut twice) = (Lanes::NONE, Lanes::NONE);
     for lanes in lanes {
         twice |= once & *lanes;

@@ -1,0 +1,164 @@
+//! Movers that never meet: what one of them does never reaches what the other goes by, in many
+//! scenes at once.
+//!
+//! The balance with everything that moves standing anywhere says of which cavities it hangs on that
+//! what they hold or what reaches them. What a mover does spreads only over such cavities, from the
+//! ends of the ways it opens. Movers that do not meet settle as if each were in a circuit of its
+//! own: in whatever order they move, the same end is come to, as long as of those that meet only
+//! one moves at a time.
+
+use super::balance_packed;
+use crate::circuit::Level;
+use crate::net::{Cavity, Lanes, Net, Pack, PackedStage, Sweep, Term, Tide};
+
+/// Of more movers it is not asked which meet.
+const MOST: usize = 48;
+
+/// Which movers meet.
+pub(super) struct Apart {
+    /// By mover and by mover the scenes in which they may meet.
+    meet: Vec<Vec<Lanes>>,
+}
+
+impl Apart {
+    /// Finds out which movers of a stage meet, in each scene.
+    pub fn of(stage: &PackedStage<'_>) -> Self {
+        let net = stage.net();
+        let movers = net.valves().len() + net.shuttles().len();
+        let unknown = movers > MOST || stage.may_shift_pressure();
+        if unknown {
+            return Apart {
+                meet: vec![vec![Lanes::ALL; movers]; movers],
+            };
+        }
+        let ground = Ground::of(stage);
+        let pack = stage.anywhere(Level::Low, stage.all());
+        let spread: Vec<Vec<Lanes>> = (0..movers).map(|m| ground.spread(&pack, m)).collect();
+        let sealed = net.cavities().map(Cavity::number);
+        let sealed: Vec<usize> = sealed.filter(|at| ground.sealed[*at].any()).collect();
+        let mut meet: Vec<Vec<Lanes>> = vec![vec![ground.vague; movers]; movers];
+        for one in 0..movers {
+            for other in 0..movers {
+                let reads = reads(net, other);
+                let reads = reads.iter().map(|c| spread[one][c.number()]);
+                let sealed = sealed.iter();
+                let sealed = sealed.map(|at| spread[one][*at] & spread[other][*at] & ground.sealed[*at]);
+                let lanes = reads.chain(sealed).fold(Lanes::NONE, |any, l| any | l);
+                meet[one][other] |= lanes;
+                meet[other][one] |= lanes;
+            }
+        }
+        // Whoever meets somebody meets all that he meets.
+        for between in 0..movers {
+            for one in 0..movers {
+                for other in 0..movers {
+                    let lanes = meet[one][between] & meet[between][other];
+                    meet[one][other] |= lanes;
+                }
+            }
+        }
+        Apart { meet }
+    }
+
+    /// Scenes in which two movers meet of those that move.
+    pub fn crowd(&self, moves: &[Lanes]) -> Lanes {
+        let mut crowd = Lanes::NONE;
+        for (one, meets) in self.meet.iter().enumerate() {
+            for (other, meet) in meets[..one].iter().enumerate() {
+                crowd |= *meet & moves[one] & moves[other];
+            }
+        }
+        crowd
+    }
+}
+
+/// What may change at all while things move.
+struct Ground {
+    /// For each cavity the scenes in which what it holds, or what reaches it, hangs on where things
+    /// stand.
+    shifts: Vec<Lanes>,
+    /// Scenes in which it may be sealed: what it holds hangs on what was before.
+    sealed: Vec<Lanes>,
+    /// Scenes in which some spool may not always be able to stroke.
+    vague: Lanes,
+}
+
+impl Ground {
+    fn of(stage: &PackedStage<'_>) -> Self {
+        let net = stage.net();
+        let none = vec![Lanes::NONE; net.cavity_count()];
+        let mut ground = Ground {
+            shifts: none.clone(),
+            sealed: none,
+            vague: Lanes::NONE,
+        };
+        for level in net.levels() {
+            let oil = balance_packed(&stage.anywhere(*level, stage.all()), None);
+            for cavity in net.cavities() {
+                let at = cavity.number();
+                let [fed, drained] = oil.values_at(cavity);
+                ground.shifts[at] |= oil.turns.varies(cavity) | !(fed | drained);
+                ground.sealed[at] |= !oil.turns.settled(cavity);
+                // Of two holes bores may say which wins, and those change with every route.
+                if net.meters_by_bore() {
+                    ground.shifts[at] |= oil.turns.metered(cavity);
+                }
+            }
+            if *level == Level::Low {
+                for (number, valve) in net.valves().iter().enumerate() {
+                    let ends = valve.ends.iter();
+                    let sealed = ends.fold(Lanes::NONE, |any, end| any | !oil.turns.settled(*end));
+                    ground.vague |= sealed & !stage.fixed(number);
+                }
+            }
+        }
+        ground
+    }
+
+    /// The cavities, with the scenes, that what a mover does may spread over.
+    fn spread(&self, pack: &Pack<'_>, mover: usize) -> Vec<Lanes> {
+        let net = pack.net();
+        let mut reached = vec![Lanes::NONE; net.cavity_count()];
+        let mut sweep = Sweep::new(net, Tide::Supply);
+        for end in ends(net, mover) {
+            reached[end.number()] = self.shifts[end.number()] & pack.all();
+            sweep.push(end);
+        }
+        while let Some(cavity) = sweep.pop() {
+            let here = reached[cavity.number()];
+            pack.next_to(cavity, |to, lanes| {
+                let at = to.number();
+                let new = here & lanes & self.shifts[at] & !reached[at];
+                if new.any() {
+                    reached[at] |= new;
+                    sweep.push(to);
+                }
+            });
+        }
+        reached
+    }
+}
+
+/// The ends of the ways that a mover opens and shuts.
+fn ends(net: &Net<'_>, mover: usize) -> Vec<Cavity> {
+    let valves = net.valves().len();
+    let ways = net.ways().iter().filter(|way| match mover.checked_sub(valves) {
+        None => way.position().is_some_and(|(valve, _)| valve == mover),
+        Some(shuttle) => way.shuttle() == Some(shuttle),
+    });
+    let mut ends: Vec<Cavity> = ways.flat_map(|way| way.ends).collect();
+    ends.sort_unstable();
+    ends.dedup();
+    ends
+}
+
+/// The cavities whose pressures say where a mover goes.
+fn reads(net: &Net<'_>, mover: usize) -> Vec<Cavity> {
+    match mover.checked_sub(net.valves().len()) {
+        None => {
+            let rules = net.valves()[mover].rules.iter().flatten();
+            rules.flat_map(Term::cavities).collect()
+        }
+        Some(shuttle) => net.shuttles()[shuttle].inlets.to_vec(),
+    }
+}
