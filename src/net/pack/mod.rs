@@ -194,17 +194,23 @@ impl<'s> Pack<'s> {
         self.follow(links, Tide::Supply, false, from, least, visit);
     }
 
-    /// Calls `visit` for each cavity next to one, whether or not anything passes between them, with
-    /// the scenes that have the way.
-    pub(crate) fn next_to(&self, cavity: Cavity, mut visit: impl FnMut(Cavity, Lanes)) {
+    /// Calls `visit` for each cavity next to one by a way that no fault shuts, open in just this place
+    /// or not, with how strong the way is and the scenes that have it so.
+    pub(crate) fn next_to(&self, cavity: Cavity, mut visit: impl FnMut(Cavity, Strength, Lanes)) {
         let net = self.net();
         for arc in net.onward.at(cavity).iter().chain(net.inward.at(cavity)) {
-            visit(arc.to, self.lanes);
+            let way = arc.way();
+            let mut lanes = self.lanes;
+            if let Some(slot) = self.faults.slot(way) {
+                lanes &= !self.faults.marked[slot].shut;
+                visit(arc.to, Strength::Open, self.ways[slot].bare);
+            }
+            visit(arc.to, net.ways()[way.at()].strength, lanes);
         }
         // Links that faults add go both ways and stand at both ends.
         if self.faults.added.len() > 0 {
             for link in self.faults.added.at(cavity) {
-                visit(link.to, link.lanes);
+                visit(link.to, link.strength, link.lanes);
             }
         }
     }

@@ -6,7 +6,7 @@ use super::faults::{Marked, PackedFaults};
 use super::{Lanes, Pack, PackedHeld, Passing};
 use crate::circuit::Level;
 use crate::net::overlay::Spring;
-use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage};
+use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage, WayId};
 
 /// Sets of faults laid over one state of a net: [`Stage`], many side by side.
 #[derive(Clone, Debug)]
@@ -160,6 +160,18 @@ impl<'p> PackedStage<'p> {
         }
         pack.doubt();
         pack
+    }
+
+    /// Scenes in which a way is surely open wherever what opens and shuts it has it open.
+    #[must_use]
+    pub(crate) fn spared(&self, way: WayId) -> Lanes {
+        match self.faults.slot(way) {
+            Some(slot) => {
+                let marked = &self.faults.marked[slot];
+                !(marked.shut | marked.doubtful | marked.maybe_open)
+            }
+            None => Lanes::ALL,
+        }
     }
 
     /// Whether where things stand may change which cavities sources feed or what keeps them down:

@@ -9,7 +9,9 @@
 
 use super::balance_packed;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, Net, Pack, PackedStage, Sweep, Term, Tide};
+use crate::net::{
+    Cavity, Lanes, Net, Pack, PackedStage, Passes, Strength, Sweep, Term, Tide, WayId,
+};
 
 /// Of more movers it is not asked which meet.
 const MOST: usize = 48;
@@ -79,6 +81,9 @@ struct Ground {
     shifts: Vec<Lanes>,
     /// Scenes in which it may be sealed: what it holds hangs on what was before.
     sealed: Vec<Lanes>,
+    /// Scenes in which an open way joins it straight to a source's own cavity or to the sump wherever
+    /// some valve stands: nothing narrower has a say in what it holds.
+    firm: Vec<Lanes>,
     /// Scenes in which some spool may not always be able to stroke.
     vague: Lanes,
 }
@@ -89,15 +94,24 @@ impl Ground {
         let none = vec![Lanes::NONE; net.cavity_count()];
         let mut ground = Ground {
             shifts: none.clone(),
+            firm: none.clone(),
             sealed: none,
             vague: Lanes::NONE,
         };
+        let mut roots = vec![stage.all(); net.cavity_count()];
         for level in net.levels() {
-            let oil = balance_packed(&stage.anywhere(*level, stage.all()), None);
+            let pack = stage.anywhere(*level, stage.all());
+            let oil = balance_packed(&pack, None);
+            let mut here = vec![Lanes::NONE; net.cavity_count()];
+            for (cavity, lanes) in pack.rails().iter().chain(pack.vents()) {
+                here[cavity.number()] |= *lanes;
+            }
+            roots.iter_mut().zip(here).for_each(|(roots, here)| *roots &= here);
             for cavity in net.cavities() {
                 let at = cavity.number();
                 let [fed, drained] = oil.values_at(cavity);
-                ground.shifts[at] |= oil.turns.varies(cavity) | !(fed | drained);
+                let open = !(fed | drained | oil.turns.torn(cavity));
+                ground.shifts[at] |= oil.turns.varies(cavity) | open;
                 ground.sealed[at] |= !oil.turns.settled(cavity);
                 // Of two holes bores may say which wins, and those change with every route.
                 if net.meters_by_bore() {
@@ -112,7 +126,31 @@ impl Ground {
                 }
             }
         }
+        for valve in 0..net.valves().len() {
+            ground.join(stage, valve, &roots);
+        }
         ground
+    }
+
+    /// Finds what a valve joins straight to some root wherever it stands.
+    fn join(&mut self, stage: &PackedStage<'_>, valve: usize, roots: &[Lanes]) {
+        let net = stage.net();
+        for cavity in ends(net, valve) {
+            let mut places = vec![Lanes::NONE; net.valves()[valve].rules.len()];
+            for (way, number) in net.ways().iter().zip(0..) {
+                let Some((_, place)) = way.position().filter(|(v, _)| *v == valve) else {
+                    continue;
+                };
+                let [a, b] = way.ends;
+                let other = if a == cavity { b } else { a };
+                let joins = way.ends.contains(&cavity) && way.passes == Passes::Both;
+                if joins && way.strength == Strength::Open {
+                    places[place] |= roots[other.number()] & stage.spared(WayId(number));
+                }
+            }
+            let everywhere = places.iter().fold(Lanes::ALL, |all, place| all & *place);
+            self.firm[cavity.number()] |= everywhere;
+        }
     }
 
     /// The cavities, with the scenes, that what a mover does may spread over.
@@ -126,9 +164,10 @@ impl Ground {
         }
         while let Some(cavity) = sweep.pop() {
             let here = reached[cavity.number()];
-            pack.next_to(cavity, |to, lanes| {
+            pack.next_to(cavity, |to, strength, lanes| {
                 let at = to.number();
-                let new = here & lanes & self.shifts[at] & !reached[at];
+                let weak = Lanes::all_if(strength < Strength::Open);
+                let new = here & lanes & self.shifts[at] & !(self.firm[at] & weak) & !reached[at];
                 if new.any() {
                     reached[at] |= new;
                     sweep.push(to);

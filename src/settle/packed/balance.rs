@@ -46,6 +46,13 @@ impl Turns {
         })
     }
 
+    /// Scenes in which both surely reach a cavity equally hard.
+    pub fn torn(&self, cavity: Cavity) -> Lanes {
+        let [_, _, [drain, supply]] = &self.reached;
+        let at = cavity.number();
+        drain[at] & supply[at] & !self.varies(cavity)
+    }
+
     /// Scenes in which it hangs on the ways in doubt what reaches a cavity, and how hard.
     pub fn varies(&self, cavity: Cavity) -> Lanes {
         let vary = self.vary.get(cavity.number());
