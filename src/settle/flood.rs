@@ -87,12 +87,17 @@ struct Flood<'s> {
 
 impl<'s> Flood<'s> {
     fn new(scene: &'s Scene<'s>) -> Self {
+        let count = scene.net().cavity_count();
+        let certain = scene.is_certain();
         let mut flood = Flood {
             scene,
-            marks: vec![Mark::default(); scene.net().cavity_count()],
-            certain: scene.is_certain(),
-            possible: Default::default(),
-            definite: Default::default(),
+            marks: vec![Mark::default(); count],
+            certain,
+            possible: [0, count, count, count].map(Vec::with_capacity),
+            definite: [0, count, count, count].map(|most| match certain {
+                true => Vec::new(),
+                false => Vec::with_capacity(most),
+            }),
         };
         let rails = scene.rails().iter().map(|rail| (SUPPLY, *rail));
         let vents = scene.vents().iter().map(|vent| (DRAIN, *vent));
@@ -163,7 +168,8 @@ impl<'s> Flood<'s> {
             ..
         } = self;
         let send = |link: Link| {
-            let open = marks[link.to.number()].possible[kind] == Push::None;
+            let mark = &marks[link.to.number()];
+            let open = mark.possible[kind] == Push::None && mark.sure == Push::None;
             if open && (kind == SUPPLY || link.drains()) {
                 possible[push.min(link.strength.into()) as usize].push((kind, link.to));
             }
@@ -176,21 +182,31 @@ impl<'s> Flood<'s> {
 
     /// Sends a definite arrival on from a cavity.
     fn surely_go_on(&mut self, arrival: Arrival, from: Cavity, push: Push) {
-        let definite = &mut self.definite;
+        let Flood {
+            scene,
+            marks,
+            definite,
+            ..
+        } = self;
         let send = |link: Link| {
+            let mark = &marks[link.to.number()];
+            let news = match arrival {
+                Arrival::Of(kind) => mark.definite[kind] == Push::None,
+                Arrival::Either => mark.sure == Push::None,
+            };
             let goes = match arrival {
                 Arrival::Of(SUPPLY) => true,
                 Arrival::Of(_) => link.drains(),
                 // Through a way that lets both pass, one of the two surely arrives.
                 Arrival::Either => link.passes == Passes::Both,
             };
-            if goes && link.sure {
+            if news && goes && link.sure {
                 definite[push.min(link.strength.into()) as usize].push((arrival, link.to));
             }
         };
         match arrival {
-            Arrival::Of(DRAIN) => self.scene.inward(from).for_each(send),
-            _ => self.scene.onward(from).for_each(send),
+            Arrival::Of(DRAIN) => scene.inward(from).for_each(send),
+            _ => scene.onward(from).for_each(send),
         }
     }
 

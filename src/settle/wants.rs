@@ -77,7 +77,12 @@ pub(crate) fn leads_anywhere(scene: &Scene<'_>, end: Cavity) -> bool {
     };
     let count = scene.net().cavity_count();
     walks_to(count, end, takes, |at| scene.onward(at))
-        || walks_to(count, end, |at| scene.rails().contains(&at), |at| scene.inward(at))
+        || walks_to(
+            count,
+            end,
+            |at| scene.rails().contains(&at),
+            |at| scene.inward(at),
+        )
 }
 
 /// Whether a walk from a cavity, itself included, of so many comes to one that is wanted.

@@ -46,14 +46,14 @@ struct Passing {
     doubtful: Lanes,
 }
 
-/// Which links are followed.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Links {
-    /// All that oil may go by.
+/// Which ways are followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sureness {
+    /// All that may be open.
     Possible,
-    /// Those that are surely open.
+    /// Those that surely are.
     Sure,
-    /// Those that surely let it go either way.
+    /// Those that surely let oil go either way.
     SureBothWays,
 }
 
@@ -65,12 +65,12 @@ impl Passing {
         }
     }
 
-    /// The scenes in which a link by it, of a way that passes so, is one of those.
-    fn lets(&self, links: Links, passes: Passes, strength: Strength) -> Lanes {
-        match links {
-            Links::Possible => self.at_least(strength),
-            Links::SureBothWays if passes != Passes::Both => self.bare & !self.doubtful,
-            Links::Sure | Links::SureBothWays => self.at_least(strength) & !self.doubtful,
+    /// The scenes in which it is followed, of a kind that passes so.
+    fn lets(&self, sureness: Sureness, passes: Passes, strength: Strength) -> Lanes {
+        match sureness {
+            Sureness::Possible => self.at_least(strength),
+            Sureness::SureBothWays if passes != Passes::Both => self.bare & !self.doubtful,
+            Sureness::Sure | Sureness::SureBothWays => self.at_least(strength) & !self.doubtful,
         }
     }
 }
@@ -169,29 +169,19 @@ impl<'s> Pack<'s> {
         least: Strength,
         visit: impl FnMut(Cavity, Lanes),
     ) {
-        self.follow(Links::Possible, tide, false, from, least, visit);
+        self.follow(Sureness::Possible, tide, false, from, least, visit);
     }
 
-    /// The same by ways that are surely open.
-    pub(crate) fn surely_goes_on(
+    /// The same by ways that are surely open, or whichever.
+    pub(crate) fn go_on_by(
         &self,
+        sureness: Sureness,
         tide: Tide,
         from: Cavity,
         least: Strength,
         visit: impl FnMut(Cavity, Lanes),
     ) {
-        self.follow(Links::Sure, tide, false, from, least, visit);
-    }
-
-    /// Calls `visit` for each cavity that oil can surely go to and come from, with the scenes.
-    pub(crate) fn surely_joins(
-        &self,
-        from: Cavity,
-        least: Strength,
-        visit: impl FnMut(Cavity, Lanes),
-    ) {
-        let links = Links::SureBothWays;
-        self.follow(links, Tide::Supply, false, from, least, visit);
+        self.follow(sureness, tide, false, from, least, visit);
     }
 
     /// Calls `visit` for each cavity next to one by a way that no fault shuts, open in just this place
@@ -235,7 +225,7 @@ impl<'s> Pack<'s> {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(Links::Possible, Tide::Supply, from, least, visit);
+        self.follow_added(Sureness::Possible, Tide::Supply, from, least, visit);
     }
 
     /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
@@ -277,12 +267,19 @@ impl<'s> Pack<'s> {
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
     /// included, with the scenes.
     pub fn come_from(&self, to: Cavity, visit: impl FnMut(Cavity, Lanes)) {
-        self.follow(Links::Possible, Tide::Drain, true, to, Strength::Leak, visit);
+        self.follow(
+            Sureness::Possible,
+            Tide::Drain,
+            true,
+            to,
+            Strength::Leak,
+            visit,
+        );
     }
 
     fn follow(
         &self,
-        links: Links,
+        sureness: Sureness,
         tide: Tide,
         excess: bool,
         from: Cavity,
@@ -301,20 +298,20 @@ impl<'s> Pack<'s> {
             let setting = self.settings[arc.way().at()];
             if setting.is_marked() {
                 let slot = self.faults.slot_of_marked(arc.way());
-                visit(arc.to, self.ways[slot].lets(links, arc.passes(), least));
+                visit(arc.to, self.ways[slot].lets(sureness, arc.passes(), least));
             } else if setting.strength() >= Some(least)
-                && (links != Links::SureBothWays || arc.passes() == Passes::Both)
+                && (sureness != Sureness::SureBothWays || arc.passes() == Passes::Both)
             {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(links, tide, from, least, visit);
+        self.follow_added(sureness, tide, from, least, visit);
     }
 
     /// Follows the links that faults add, and those that they turn round.
     fn follow_added(
         &self,
-        links: Links,
+        sureness: Sureness,
         tide: Tide,
         from: Cavity,
         least: Strength,
@@ -332,7 +329,10 @@ impl<'s> Pack<'s> {
             for link in turned.at(from) {
                 let passing = &self.ways[link.slot as usize];
                 // Only what is wide open goes this way, whatever its kind passes.
-                visit(link.to, passing.lets(links, Passes::Forward, Strength::Open) & passing.bare);
+                visit(
+                    link.to,
+                    passing.lets(sureness, Passes::Forward, Strength::Open) & passing.bare,
+                );
             }
         }
     }

@@ -36,18 +36,24 @@ impl Apart {
         let ground = Ground::of(stage);
         let pack = stage.anywhere(Level::Low, stage.all());
         let spread: Vec<Vec<Lanes>> = (0..movers).map(|m| ground.spread(&pack, m)).collect();
-        let sealed = net.cavities().map(Cavity::number);
-        let sealed: Vec<usize> = sealed.filter(|at| ground.sealed[*at].any()).collect();
         let mut meet: Vec<Vec<Lanes>> = vec![vec![ground.vague; movers]; movers];
-        for one in 0..movers {
-            for other in 0..movers {
-                let reads = reads(net, other);
-                let reads = reads.iter().map(|c| spread[one][c.number()]);
-                let sealed = sealed.iter();
-                let sealed = sealed.map(|at| spread[one][*at] & spread[other][*at] & ground.sealed[*at]);
-                let lanes = reads.chain(sealed).fold(Lanes::NONE, |any, l| any | l);
-                meet[one][other] |= lanes;
-                meet[other][one] |= lanes;
+        let mut join = |one: usize, other: usize, lanes: Lanes| {
+            meet[one][other] |= lanes;
+            meet[other][one] |= lanes;
+        };
+        for other in 0..movers {
+            for cavity in reads(net, other) {
+                (0..movers).for_each(|one| join(one, other, spread[one][cavity.number()]));
+            }
+        }
+        // What two have a hand in and nothing else decides hangs on which came first.
+        for (at, sealed) in ground.sealed.iter().enumerate().filter(|(_, s)| s.any()) {
+            let hands = (0..movers).map(|m| (m, spread[m][at] & *sealed));
+            let hands: Vec<(usize, Lanes)> = hands.filter(|(_, lanes)| lanes.any()).collect();
+            for (i, (one, lanes)) in hands.iter().enumerate() {
+                hands[..i]
+                    .iter()
+                    .for_each(|(other, own)| join(*one, *other, *lanes & *own));
             }
         }
         // Whoever meets somebody meets all that he meets.
@@ -106,7 +112,10 @@ impl Ground {
             for (cavity, lanes) in pack.rails().iter().chain(pack.vents()) {
                 here[cavity.number()] |= *lanes;
             }
-            roots.iter_mut().zip(here).for_each(|(roots, here)| *roots &= here);
+            roots
+                .iter_mut()
+                .zip(here)
+                .for_each(|(roots, here)| *roots &= here);
             for cavity in net.cavities() {
                 let at = cavity.number();
                 let [fed, drained] = oil.values_at(cavity);
@@ -181,10 +190,13 @@ impl Ground {
 /// The ends of the ways that a mover opens and shuts.
 fn ends(net: &Net<'_>, mover: usize) -> Vec<Cavity> {
     let valves = net.valves().len();
-    let ways = net.ways().iter().filter(|way| match mover.checked_sub(valves) {
-        None => way.position().is_some_and(|(valve, _)| valve == mover),
-        Some(shuttle) => way.shuttle() == Some(shuttle),
-    });
+    let ways = net
+        .ways()
+        .iter()
+        .filter(|way| match mover.checked_sub(valves) {
+            None => way.position().is_some_and(|(valve, _)| valve == mover),
+            Some(shuttle) => way.shuttle() == Some(shuttle),
+        });
     let mut ends: Vec<Cavity> = ways.flat_map(|way| way.ends).collect();
     ends.sort_unstable();
     ends.dedup();

@@ -1,7 +1,7 @@
 //! Balance in many scenes at once.
 
 use super::PackedValues;
-use crate::net::{Cavity, Lanes, Pack, Strength, Sweep, Tide};
+use crate::net::{Cavity, Lanes, Pack, Strength, Sureness, Sweep, Tide};
 use crate::settle::{Push, Value};
 
 /// The values of every cavity in every scene of a pack, and what lies behind them.
@@ -168,12 +168,9 @@ fn turns(pack: &Pack<'_>) -> Turns {
     let mut turn = |strength: Strength| {
         let before = definite.as_ref().map(|_| reached.clone());
         for tide in [Tide::Drain, Tide::Supply] {
-            let go_on = |at: Cavity, visit: &mut dyn FnMut(Cavity, Lanes)| {
-                pack.go_on(tide, at, strength, visit);
-            };
             // What something stronger holds is not reached by anything weaker.
-            let shut = |at: usize| surely[at];
-            spread(pack, tide, strength, &mut reached[tide as usize], &shut, &go_on);
+            let by = (Sureness::Possible, tide, strength);
+            spread(pack, by, &mut reached[tide as usize], |at| surely[at]);
         }
         // Without a way in doubt whatever is possible is definite.
         let certain = !pack.unsure();
@@ -196,17 +193,13 @@ fn turns(pack: &Pack<'_>) -> Turns {
     }
 }
 
-type Visit<'v> = &'v mut dyn FnMut(Cavity, Lanes);
-
-/// Spreads scenes along ways of one strength and of stronger ones, never into a cavity in scenes in
-/// which it is shut to them. What is stronger has been followed from all that is reached.
+/// Spreads scenes with a tide along ways of one strength and of stronger ones, never into a cavity in
+/// scenes in which it is shut to them. What is stronger has been followed from all that is reached.
 fn spread(
     pack: &Pack<'_>,
-    tide: Tide,
-    strength: Strength,
+    (sureness, tide, strength): (Sureness, Tide, Strength),
     reached: &mut [Lanes],
-    shut: &dyn Fn(usize) -> Lanes,
-    go_on: &dyn Fn(Cavity, Visit<'_>),
+    shut: impl Fn(usize) -> Lanes,
 ) {
     let mut sweep = Sweep::new(pack.net(), tide);
     let from = pack.net().cavities();
@@ -214,7 +207,7 @@ fn spread(
     from.for_each(|cavity| sweep.push(cavity));
     while let Some(cavity) = sweep.pop() {
         let here = reached[cavity.number()];
-        go_on(cavity, &mut |to, lanes| {
+        pack.go_on_by(sureness, tide, cavity, strength, |to, lanes| {
             let at = to.number();
             let new = here & lanes & !reached[at] & !shut(at);
             if new.any() {
@@ -248,7 +241,8 @@ impl<'p> Definite<'p> {
     /// Notes where more may have arrived after a turn than surely has.
     fn hold_against(&mut self, reached: &[Vec<Lanes>; 2]) {
         for (reached, arrived) in reached.iter().zip(&self.arrived) {
-            for (vary, (reached, arrived)) in self.vary.iter_mut().zip(reached.iter().zip(arrived)) {
+            for (vary, (reached, arrived)) in self.vary.iter_mut().zip(reached.iter().zip(arrived))
+            {
                 *vary |= *reached & !*arrived & self.pack.unsure();
             }
         }
@@ -260,19 +254,20 @@ impl<'p> Definite<'p> {
         let pack = self.pack;
         for tide in [Tide::Drain, Tide::Supply] {
             let opposed = &before[1 - tide as usize];
-            let shut = |at: usize| surely[at] | opposed[at];
-            let go_on = |at: Cavity, visit: Visit<'_>| {
-                pack.surely_goes_on(tide, at, strength, visit);
-            };
             let arrived = &mut self.arrived[tide as usize];
-            spread(pack, tide, strength, arrived, &shut, &go_on);
+            let by = (Sureness::Sure, tide, strength);
+            spread(pack, by, arrived, |at| surely[at] | opposed[at]);
         }
         // Through a way that lets both pass, one of the two surely arrives.
         let held = surely.iter().map(|row| *row & pack.unsure());
         let [drain, supply] = &self.arrived;
-        let mut either: Vec<Lanes> = held.zip(drain).zip(supply).map(|((a, b), c)| a | *b | *c).collect();
-        let go_on = |at: Cavity, visit: Visit<'_>| pack.surely_joins(at, strength, visit);
-        spread(pack, Tide::Supply, strength, &mut either, &|at| surely[at], &go_on);
+        let mut either: Vec<Lanes> = held
+            .zip(drain)
+            .zip(supply)
+            .map(|((a, b), c)| a | *b | *c)
+            .collect();
+        let by = (Sureness::SureBothWays, Tide::Supply, strength);
+        spread(pack, by, &mut either, |at| surely[at]);
         for (surely, either) in surely.iter_mut().zip(either) {
             *surely |= either;
         }
@@ -292,22 +287,14 @@ fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turn
         sure[root.number()] |= *lanes;
     }
     for strength in STRENGTHS {
-        let mut sweep = Sweep::new(pack.net(), tide);
-        let from = pack.net().cavities();
-        let from = from.filter(|c| pack.has(*c, strength) && sure[c.number()].any());
-        from.for_each(|cavity| sweep.push(cavity));
-        while let Some(cavity) = sweep.pop() {
-            let here = sure[cavity.number()];
-            pack.surely_goes_on(tide, cavity, strength, |to, lanes| {
-                let at = to.number();
-                let opposed = turns.reached(other, to, strength);
-                let new = here & lanes & values[at] & !opposed & !sure[at];
-                if new.any() {
-                    sure[at] |= new;
-                    sweep.push(to);
-                }
-            });
-        }
+        spread(pack, (Sureness::Sure, tide, strength), &mut sure, |at| {
+            let [drain, supply] = &turns.reached[STRENGTHS.len() - strength as usize];
+            let opposed = match other {
+                Tide::Drain => drain[at],
+                Tide::Supply => supply[at],
+            };
+            opposed | !values[at]
+        });
     }
     // What keeps what it held is not driven, and stays.
     let [_, _, driven] = &turns.reached;
