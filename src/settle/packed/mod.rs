@@ -3,6 +3,7 @@
 mod apart;
 mod balance;
 mod column;
+mod ends;
 mod loss;
 mod moving;
 mod orders;
