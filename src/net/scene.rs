@@ -72,6 +72,8 @@ pub struct Scene<'n> {
     /// Links that faults add, where oil goes on and where it comes from, sorted by cavity.
     pub(super) added_onward: Vec<(Cavity, Link)>,
     pub(super) added_inward: Vec<(Cavity, Link)>,
+    /// The cavities that have any.
+    pub(super) added_at: FixedBitSet,
     /// Cavities that a working source feeds.
     pub(super) rails: Vec<Cavity>,
     /// The sump, and cavities that something keeps below the level asked about.
@@ -108,8 +110,11 @@ impl<'n> Scene<'n> {
                 link(*i as usize, way.ends[1], way.ends[0], strength, sure);
             }
         }
-        self.added_onward.sort_by_key(|(at, link)| (*at, link.way));
-        self.added_inward.sort_by_key(|(at, link)| (*at, link.way));
+        for links in [&mut self.added_onward, &mut self.added_inward] {
+            links.sort_by_key(|(at, link)| (*at, link.way));
+            self.added_at.grow(self.net.cavity_count());
+            self.added_at.extend(links.iter().map(|(at, _)| at.at()));
+        }
     }
 
     /// The net it lies on.
@@ -219,8 +224,8 @@ impl<'n> Scene<'n> {
         cavity: Cavity,
     ) -> Links<'l> {
         // Hardly any cavity has an added link, so the look-up must cost nothing without any.
-        let added = if added.is_empty() {
-            added
+        let added = if !self.added_at.contains(cavity.at()) {
+            &[]
         } else {
             let from = added.partition_point(|(at, _)| *at < cavity);
             let here = &added[from..];

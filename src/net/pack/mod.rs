@@ -207,25 +207,30 @@ impl<'s> Pack<'s> {
 
     /// Calls `visit` for each cavity that a cavity's oil drains to, with the scenes in which it
     /// gets through something of at least that strength: what only lets excess by drains nothing.
-    pub fn drains_to(&self, from: Cavity, least: Strength, mut visit: impl FnMut(Cavity, Lanes)) {
+    pub fn drains_to(&self, from: Cavity, least: Strength, visit: impl FnMut(Cavity, Lanes)) {
+        self.drains_to_by(Sureness::Possible, from, least, visit);
+    }
+
+    /// The same by ways that are surely open, or whichever.
+    pub(crate) fn drains_to_by(
+        &self,
+        sureness: Sureness,
+        from: Cavity,
+        least: Strength,
+        mut visit: impl FnMut(Cavity, Lanes),
+    ) {
         for arc in self.net().onward.at(from) {
             let setting = self.settings[arc.way().at()];
             let excess = arc.passes() == Passes::Excess;
             if setting.is_marked() {
                 let passing = &self.ways[self.faults.slot_of_marked(arc.way())];
-                visit(
-                    arc.to,
-                    if excess {
-                        passing.bare
-                    } else {
-                        passing.at_least(least)
-                    },
-                );
+                let lets = passing.lets(sureness, Passes::Both, least);
+                visit(arc.to, if excess { lets & passing.bare } else { lets });
             } else if !excess && setting.strength() >= Some(least) {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(Sureness::Possible, Tide::Supply, from, least, visit);
+        self.follow_added(sureness, Tide::Supply, from, least, visit);
     }
 
     /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
@@ -233,6 +238,17 @@ impl<'s> Pack<'s> {
     /// way is and the scenes.
     pub fn wider(
         &self,
+        sound: &Pack<'_>,
+        lane: usize,
+        visit: impl FnMut([Cavity; 2], Strength, Lanes),
+    ) {
+        self.wider_by(Sureness::Possible, sound, lane, visit);
+    }
+
+    /// The same of ways that are surely open, or whichever.
+    pub(crate) fn wider_by(
+        &self,
+        sureness: Sureness,
         sound: &Pack<'_>,
         lane: usize,
         mut visit: impl FnMut([Cavity; 2], Strength, Lanes),
@@ -244,16 +260,20 @@ impl<'s> Pack<'s> {
         for ((marked, now), sound) in marked {
             let way = &self.net().ways()[marked.way];
             let [a, b] = way.ends;
+            let counts = match sureness {
+                Sureness::Possible => self.lanes,
+                Sureness::Sure | Sureness::SureBothWays => self.lanes & !now.doubtful,
+            };
             let was_bare = sound.bare.contains(lane);
             let was_open = was_bare || sound.open.contains(lane);
             let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
             if gains && !was_bare {
-                let bare = now.bare & self.lanes;
+                let bare = now.bare & counts;
                 visit([a, b], Strength::Open, bare);
                 visit([b, a], Strength::Open, bare);
             }
             if !was_open {
-                let open = now.open & !now.bare & self.lanes;
+                let open = now.open & !now.bare & counts;
                 if way.passes != Passes::Excess {
                     visit([a, b], way.strength, open);
                 }

@@ -21,6 +21,8 @@ pub(super) struct Turns {
     /// Scenes in which one of the two surely reaches each cavity in the end. Without a way in doubt
     /// that is wherever anything does.
     surely: Vec<Lanes>,
+    /// The same after each strength's turn; empty without a way in doubt.
+    surely_by: Vec<Vec<Lanes>>,
     /// Scenes in which it hangs on the ways in doubt what reaches each cavity; empty without any.
     vary: Vec<Lanes>,
 }
@@ -95,6 +97,15 @@ impl PackedBalance {
         found.map_or(Push::None, Push::from)
     }
 
+    /// Whether one of the two surely reaches a cavity just as hard as given in one scene, where it
+    /// does not start there.
+    pub(crate) fn is_sure(&self, lane: usize, cavity: Cavity, push: Push) -> bool {
+        let surely = &self.turns.surely_by;
+        let mut turns = STRENGTHS.into_iter().zip(surely);
+        let first = turns.find(|(_, surely)| surely[cavity.number()].contains(lane));
+        surely.is_empty() || first.is_some_and(|(strength, _)| Push::from(strength) == push)
+    }
+
     /// Scenes in which a cavity is fed, and those in which it is drained.
     pub(crate) fn values_at(&self, cavity: Cavity) -> [Lanes; 2] {
         let at = cavity.number();
@@ -105,7 +116,9 @@ impl PackedBalance {
     pub(crate) fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
         let turns = self.turns.reached.iter().flatten();
         let turns = turns.map(move |reached| reached[cavity.number()]);
-        turns.chain(self.values_at(cavity))
+        let surely = self.turns.surely_by.iter();
+        let surely = surely.map(move |surely| surely[cavity.number()]);
+        turns.chain(surely).chain(self.values_at(cavity))
     }
 
     /// Scenes that have to be balanced alone.
@@ -164,6 +177,7 @@ fn turns(pack: &Pack<'_>) -> Turns {
             surely[root.number()] |= *lanes;
         }
     }
+    let mut surely_by = Vec::new();
     let mut definite = pack.unsure().any().then(|| Definite::of(pack, &reached));
     let mut turn = |strength: Strength| {
         let before = definite.as_ref().map(|_| reached.clone());
@@ -183,12 +197,16 @@ fn turns(pack: &Pack<'_>) -> Turns {
         for (surely, now) in surely.iter_mut().zip(now) {
             *surely |= now;
         }
+        if definite.is_some() {
+            surely_by.push(surely.clone());
+        }
         reached.clone()
     };
     let reached = STRENGTHS.map(&mut turn);
     Turns {
         reached,
         surely,
+        surely_by,
         vary: definite.map_or_else(Vec::new, |definite| definite.vary),
     }
 }
