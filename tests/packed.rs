@@ -1,11 +1,14 @@
 //! Many scenes in one pass give what each gives alone.
 
+#[path = "support/layered.rs"]
+mod layered;
 mod support;
 
 use std::cell::Cell;
 use std::ops::Add;
 use std::path::{Path, PathBuf};
 
+use layered::Ways;
 use oilpath::answer::{Scenarios, SweepRecord, Sweeper, starve};
 use oilpath::circuit::{Circuit, Fault, Level, State};
 use oilpath::net::{LANES, Net, PackedFaults, PackedStage, Stage};
@@ -284,6 +287,21 @@ fn generated_circuits_settle_side_by_side_as_alone() {
     // Most are decided, and not because nothing moves.
     assert!(count.alone * 5 < count.scenes * 3, "{count:?}");
     assert!(count.long * 50 > count.scenes, "{count:?}");
+}
+
+#[test]
+fn layered_circuits_settle_side_by_side_as_alone() {
+    // Four valves move at once there and four after one of them: orders of movement are not
+    // followed where they never meet, and are where a fault has them meet.
+    for (ways, seed) in [(Ways::Tight, 7), (Ways::Mixed, 8), (Ways::Mixed, 9)] {
+        let circuit = layered::with_valves(60, ways, seed);
+        let net = net(&circuit);
+        let stage = Stage::new(&net, &State::default(), &[]);
+        let count = settles_alike(&stage, &singles(&circuit), 3);
+        println!("layered: {count:?}");
+        assert!(count.alone * 10 < count.scenes, "{count:?}");
+        assert!(count.long * 10 > count.scenes, "{count:?}");
+    }
 }
 
 /// Some scenarios of a sweep, made together; and every `stride`th of them made by itself, which

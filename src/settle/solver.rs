@@ -9,6 +9,7 @@ use std::rc::Rc;
 use rustc_hash::FxHashMap;
 
 use super::Pressures;
+use super::driven::Driven;
 use super::point::Point;
 use super::wants::{Wants, wants};
 use crate::net::{Held, Stage};
@@ -20,11 +21,11 @@ pub(super) struct At(u32);
 /// Points of one stage, with where everything would go from each.
 pub(super) struct Solver<'s> {
     stage: &'s Stage<'s>,
-    known: RefCell<Known>,
+    known: RefCell<Known<'s>>,
 }
 
 #[derive(Default)]
-struct Known {
+struct Known<'s> {
     points: Vec<Rc<Point>>,
     wants: Vec<Option<Rc<Wants>>>,
     numbers: FxHashMap<Rc<Point>, At>,
@@ -32,9 +33,11 @@ struct Known {
     flowing: FxHashMap<Held, At>,
     /// By positions and the point before, where some cavity does.
     keeping: FxHashMap<(Held, At), At>,
+    /// What those positions make of whatever was before.
+    driven: FxHashMap<Held, Rc<Driven<'s>>>,
 }
 
-impl Known {
+impl Known<'_> {
     fn number(&mut self, point: Point) -> At {
         if let Some(at) = self.numbers.get(&point) {
             return *at;
@@ -83,7 +86,9 @@ impl<'s> Solver<'s> {
         let earlier = known.points[before.0 as usize].clone();
         drop(known);
         let held = key.0.clone();
-        let pressures = Pressures::solve(self.stage, &held, &earlier.pressures);
+        let pressures = self
+            .driven(&held, &earlier.pressures)
+            .after(&earlier.pressures);
         let keeps = pressures.keeps();
         let mut known = self.known.borrow_mut();
         let at = known.number(Point { held, pressures });
@@ -92,6 +97,16 @@ impl<'s> Solver<'s> {
             false => known.flowing.insert(key.0, at),
         };
         at
+    }
+
+    fn driven(&self, held: &Held, like: &Pressures) -> Rc<Driven<'s>> {
+        if let Some(driven) = self.known.borrow().driven.get(held) {
+            return driven.clone();
+        }
+        let driven = Rc::new(Driven::of(self.stage, held, like.levels()));
+        let mut known = self.known.borrow_mut();
+        known.driven.insert(held.clone(), driven.clone());
+        driven
     }
 
     /// Where everything would go from a point.

@@ -63,13 +63,13 @@ pub(super) struct Run {
 }
 
 /// One way of settling, with a place chosen for every undecided mover.
-pub(super) struct Walk<'w> {
-    solver: &'w Solver<'w>,
+pub(super) struct Walk<'w, 's> {
+    solver: &'w Solver<'s>,
     choices: &'w Choices,
 }
 
-impl<'w> Walk<'w> {
-    pub fn new(solver: &'w Solver<'w>, choices: &'w Choices) -> Self {
+impl<'w, 's> Walk<'w, 's> {
+    pub fn new(solver: &'w Solver<'s>, choices: &'w Choices) -> Self {
         Walk { solver, choices }
     }
 

@@ -213,3 +213,57 @@ fn reads(net: &Net<'_>, mover: usize) -> Vec<Cavity> {
         Some(shuttle) => net.shuttles()[shuttle].inlets.to_vec(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::net::{Net, PackedFaults, Stage};
+
+    /// Two valves that line moves at once, and one that the first of them moves.
+    const VALVES: &str = r#"
+        [casting]
+        block = { passages = ["line", "one", "two", "three"] }
+        [source]
+        pump = { feeds = "line" }
+        [plate]
+        separator = { kind = "separator", separates = [["one", "two"], ["two", "three"]] }
+        [valve.first]
+        bore = ["line", "line", "one", "sump"]
+        rest = { joins = [["one", "sump"]], otherwise = true }
+        over = { joins = [["line", "one"]], when = "line" }
+        [valve.second]
+        bore = ["line", "line", "two", "sump"]
+        rest = { joins = [["two", "sump"]], otherwise = true }
+        over = { joins = [["line", "two"]], when = "line" }
+        [valve.third]
+        bore = ["one", "line", "three", "sump"]
+        rest = { joins = [["three", "sump"]], otherwise = true }
+        over = { joins = [["line", "three"]], when = "one" }
+    "#;
+
+    #[test]
+    fn valves_meet_where_one_feeds_what_moves_the_other() {
+        let circuit = crate::sheet::read(VALVES).unwrap().circuit;
+        let net = Net::new(&circuit).unwrap();
+        let fault = |text| vec![circuit.fault(text).unwrap()];
+        // A leak between the first two changes nothing that an open way decides; a loose plate
+        // that runs them together does, and so the second moves the third as well.
+        let sets = [
+            vec![],
+            fault("passage.one:porous=two"),
+            fault("separator:loose"),
+        ];
+        let faults = PackedFaults::new(&net, &sets);
+        let stage = PackedStage::new(&Stage::new(&net, &Default::default(), &[]), &faults);
+        let apart = Apart::of(&stage);
+        let among = |movers: &[usize]| {
+            let moves = (0..3).map(|mover| Lanes::all_if(movers.contains(&mover)));
+            let crowd = apart.crowd(&moves.collect::<Vec<_>>());
+            [0, 1, 2].map(|lane| crowd.contains(lane))
+        };
+        assert_eq!(among(&[0, 1]), [false, false, true]);
+        assert_eq!(among(&[1, 2]), [false, false, true]);
+        assert_eq!(among(&[0, 2]), [true, true, true]);
+        assert_eq!(among(&[2]), [false, false, false]);
+    }
+}
