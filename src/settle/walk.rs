@@ -62,15 +62,23 @@ pub(super) struct Run {
     pub moves: Vec<Move>,
 }
 
+/// Whether any two of some movers may have to do with each other.
+pub(super) type Meet<'m> = &'m dyn Fn(&[usize]) -> bool;
+
 /// One way of settling, with a place chosen for every undecided mover.
 pub(super) struct Walk<'w, 's> {
     solver: &'w Solver<'s>,
     choices: &'w Choices,
+    meet: Meet<'w>,
 }
 
 impl<'w, 's> Walk<'w, 's> {
-    pub fn new(solver: &'w Solver<'s>, choices: &'w Choices) -> Self {
-        Walk { solver, choices }
+    pub fn new(solver: &'w Solver<'s>, choices: &'w Choices, meet: Meet<'w>) -> Self {
+        Walk {
+            solver,
+            choices,
+            meet,
+        }
     }
 
     /// Where everything stands before the first round.
@@ -165,7 +173,7 @@ impl<'w, 's> Walk<'w, 's> {
                     to: go.places[*mover].unwrap_or_default(),
                 });
             }
-            if moving.len() > 1 && !in_question {
+            if moving.len() > 1 && !in_question && (self.meet)(&moving) {
                 in_question = !self.independent(at, &go)?;
             }
             let next = self.after(at, &go.places, go.boosted());

@@ -17,6 +17,7 @@ use crate::net::{
 const MOST: usize = 48;
 
 /// Which movers meet.
+#[derive(Clone, Debug)]
 pub(super) struct Apart {
     /// By mover and by mover the scenes in which they may meet.
     meet: Vec<Vec<Lanes>>,
@@ -66,6 +67,15 @@ impl Apart {
             }
         }
         Apart { meet }
+    }
+
+    /// Whether any two of some movers meet in one scene.
+    pub fn meet(&self, lane: usize, movers: &[usize]) -> bool {
+        let mut pairs = movers.iter().enumerate();
+        pairs.any(|(i, one)| {
+            let mut others = movers[..i].iter();
+            others.any(|other| self.meet[*one][*other].contains(lane))
+        })
     }
 
     /// Scenes in which two movers meet of those that move.

@@ -44,6 +44,7 @@ impl<'p> PackedSettle<'p> {
             rounds: Vec::new(),
             moves: Vec::new(),
             ordered: Vec::new(),
+            apart: Default::default(),
         }
     }
 }

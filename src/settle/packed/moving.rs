@@ -95,6 +95,7 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         moves,
         ordered,
         alone: walk.alone,
+        apart: walk.apart,
     }
 }
 
