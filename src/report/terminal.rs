@@ -1,7 +1,6 @@
 //! Pages as text for a terminal.
 
 use anstyle::{Effects, RgbColor, Style};
-use comfy_table::{ContentArrangement, Table, presets};
 use unicode_width::UnicodeWidthChar;
 
 use super::Look;
@@ -103,8 +102,6 @@ fn wrap(text: &[(char, Role)], first: &str, next: &str, width: usize, look: Look
 
 /// Breaks at spaces, and inside a word only where it alone is too wide.
 fn fold(text: &[(char, Role)], room: usize) -> Vec<Vec<(char, Role)>> {
-    let wide =
-        |word: &[(char, Role)]| -> usize { word.iter().map(|(c, _)| c.width().unwrap_or(0)).sum() };
     let mut lines: Vec<Vec<(char, Role)>> = vec![Vec::new()];
     let mut used = 0;
     for word in text.split(|(c, _)| *c == ' ').filter(|w| !w.is_empty()) {
@@ -157,30 +154,77 @@ fn cut(line: &str, width: usize) -> String {
     format!("{}..\n", kept.trim_end())
 }
 
+/// Space before each column.
+const GAP: usize = 2;
+
+/// Cells are laid out before they are painted, so that colour changes no width.
 fn table(head: &[&str], rows: &[Vec<Line>], width: usize, look: Look) -> String {
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .force_no_tty()
-        .set_content_arrangement(ContentArrangement::Dynamic)
-        .set_width(width as u16);
-    let painted = |line: &[(char, Role)]| {
-        let mut cell = String::new();
-        paint(line, look, &mut cell);
-        cell
-    };
-    table.set_header(
-        head.iter()
-            .map(|h| painted(&chars(&Line::role(Role::Faint, h)))),
-    );
-    for row in rows {
-        table.add_row(row.iter().map(|cell| painted(&chars(cell))));
+    let head = head.iter().map(|h| chars(&Line::role(Role::Faint, h)));
+    let rows = rows.iter().map(|row| row.iter().map(chars).collect());
+    let rows: Vec<Vec<Cell>> = std::iter::once(head.collect()).chain(rows).collect();
+    let widths = columns(&rows, width);
+    let mut out = String::new();
+    for row in &rows {
+        let cells = row
+            .iter()
+            .zip(&widths)
+            .map(|(cell, room)| laid(cell, *room));
+        let cells: Vec<Vec<Cell>> = cells.collect();
+        for i in 0..cells.iter().map(Vec::len).max().unwrap_or_default() {
+            // Spaces wait for what stands behind them: no line ends in any.
+            let mut spaces = 0;
+            for (cell, room) in cells.iter().zip(&widths) {
+                let line = cell.get(i).map_or(&[][..], Vec::as_slice);
+                if !line.is_empty() {
+                    out += &" ".repeat(spaces + GAP);
+                    spaces = 0;
+                    paint(line, look, &mut out);
+                } else {
+                    spaces += GAP;
+                }
+                spaces += room - wide(line);
+            }
+            out.push('\n');
+        }
     }
-    for column in table.column_iter_mut() {
-        column.set_padding((2, 0));
+    out
+}
+
+type Cell = Vec<(char, Role)>;
+
+/// How wide each column is, in a table no wider than this. Narrow columns have what they need; the
+/// wide ones share what is left, and what one does not use once its cells are broken the next has.
+fn columns(rows: &[Vec<Cell>], width: usize) -> Vec<usize> {
+    let count = rows.iter().map(Vec::len).max().unwrap_or_default();
+    let cells = |column: usize| rows.iter().filter_map(move |row| row.get(column));
+    let needs = |column: usize| cells(column).map(|c| wide(c)).max().unwrap_or_default();
+    let mut narrowest: Vec<(usize, usize)> = (0..count).map(|c| (needs(c), c)).collect();
+    narrowest.sort_unstable();
+    let mut widths = vec![0; count];
+    let mut room = width.saturating_sub(count * GAP);
+    for (done, (needs, column)) in narrowest.into_iter().enumerate() {
+        let share = (room / (count - done)).max(1);
+        let broken = || {
+            let lines = cells(column).flat_map(|cell| laid(cell, share));
+            lines.map(|line| wide(&line)).max().unwrap_or_default()
+        };
+        widths[column] = if needs <= share { needs } else { broken() };
+        room = room.saturating_sub(widths[column]);
     }
-    let lines = table.lines().map(|line| line.trim_end().to_owned() + "\n");
-    lines.collect()
+    widths
+}
+
+/// The lines of a cell in a column so wide.
+fn laid(cell: &Cell, room: usize) -> Vec<Cell> {
+    match wide(cell) <= room {
+        true => vec![cell.clone()],
+        false => fold(cell, room),
+    }
+}
+
+/// How many columns a text takes.
+fn wide(text: &[(char, Role)]) -> usize {
+    text.iter().map(|(c, _)| c.width().unwrap_or(0)).sum()
 }
 
 /// Writes characters, runs of one role in its colour.

@@ -96,6 +96,10 @@ impl Words<'_> {
                 Line::from("it hangs on where ") + self.parts(on) + " ends up"
             }
             Reason::Blocked => "nothing passes through it".into(),
+            Reason::Stands { behind } => {
+                Line::from("oil stands in it and does not go round: none leaves by ")
+                    + self.cavity(behind)
+            }
             Reason::Unknown { cavity } => {
                 Line::from("whether ") + self.cavity(cavity) + " has pressure cannot be said"
             }
