@@ -38,6 +38,20 @@ pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
 }
 
 /// The tolerances that figures span, and how that is known of those that move.
+/// What the figures of a quantity varied rest on, and how deep they were asked.
+pub(super) fn rests_on(
+    sizes: &[SizeUsed],
+    bands: Option<&FlowsBands>,
+    by: Option<BandBy>,
+    depth: Depth,
+    words: &Words<'_>,
+) -> Vec<Block> {
+    let mut blocks = assumed(sizes, words);
+    blocks.extend(banded(bands, by.into_iter().collect(), words));
+    blocks.push(Block::Note(words::depth(depth)));
+    blocks
+}
+
 pub(super) fn banded(
     bands: Option<&FlowsBands>,
     by: BTreeSet<BandBy>,
