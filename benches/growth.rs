@@ -56,7 +56,7 @@ fn ask(size: usize, table: &mut Table) {
     let stage = Stage::new(&net, state, &[]);
     let scene = stage.scene(&Held::unknown(&net), Level::Low);
     table.time("reach", size, || reach::supplied(&scene));
-    table.time("balance", size, || settle::balance(&scene));
+    table.time("balance", size, || settle::balance(&scene, None));
     let settled = table.time("settle", size, || settle::settle(&stage));
     let fault = circuit.fault("hop-cover-0:loose").expect("it has one");
     let loose = [fault];

@@ -3,7 +3,7 @@
 use super::page::{Block, Line, Page, Role};
 use super::sizes::rests_on;
 use super::vary::{asked, never, outcome};
-use super::words::{self, Words, plural};
+use super::words::{Words, plural};
 use crate::answer::{Grid, GridAxis, GridOutlet, GridRegion, Varied};
 
 /// Signs along a map, and rows of one, at most.

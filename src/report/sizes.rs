@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::page::{Block, Line};
-use super::words::Words;
-use crate::answer::{BandBy, FlowsBands, SizeRef, SizeUsed};
+use super::words::{self, Words};
+use crate::answer::{BandBy, Depth, FlowsBands, SizeRef, SizeUsed};
 use crate::flow::Measure;
 
 /// What stands behind a figure that rests on an assumed size.
@@ -37,7 +37,6 @@ pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
     blocks
 }
 
-/// The tolerances that figures span, and how that is known of those that move.
 /// What the figures of a quantity varied rest on, and how deep they were asked.
 pub(super) fn rests_on(
     sizes: &[SizeUsed],
@@ -52,6 +51,7 @@ pub(super) fn rests_on(
     blocks
 }
 
+/// The tolerances that figures span, and how that is known of those that move.
 pub(super) fn banded(
     bands: Option<&FlowsBands>,
     by: BTreeSet<BandBy>,

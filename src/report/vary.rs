@@ -2,7 +2,7 @@
 
 use super::page::{Block, Line, Page, Role};
 use super::sizes::rests_on;
-use super::words::{self, Words};
+use super::words::Words;
 use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
 
 /// Outlets that get a column of their own at most.

@@ -4,9 +4,9 @@ use super::body::{Bodies, Opening};
 use super::found::{AirEscape, AirFound};
 use super::look::Look;
 use crate::answer::{Status, on};
-use crate::circuit::{BallKind, Fault, Kind, Level, PartName, State, Work};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
-use crate::settle::{Balance, Point, Push, Settled, Value, balance, settle};
+use crate::circuit::{BallKind, Fault, Kind, PartName, State, Work};
+use crate::net::{Cavity, Net, Stage, Strength, Term, WayId};
+use crate::settle::{Push, Settled, settle};
 use crate::units::Pressure;
 
 /// The least pressure of the air, 30 psi (`common practice, no source`).
