@@ -132,6 +132,11 @@ impl Words<'_> {
                 Line::from(format!("oil still feeds {them}, but some now runs off"))
                     + self.last(through)
             }
+            Reason::Stands { behind } => {
+                Line::from(format!(
+                    "oil stands in {them} and does not go round: none leaves by "
+                )) + self.cavity(behind)
+            }
             Reason::Fed { cavity, .. } => {
                 let cavity = self.cavity(cavity);
                 Line::from("oil gets to ") + cavity + ", by ways that change with the state"
