@@ -165,7 +165,7 @@ impl Inquiry<'_> {
             .filter(|s| s.state.as_deref() == state);
         let felt = !matches!(
             complaint.what,
-            ComplaintWord::RunsDry | ComplaintWord::RunsShort
+            ComplaintWord::RunsDry | ComplaintWord::PassesNothing | ComplaintWord::RunsShort
         );
         saw.any(|sighting| match &sighting.seen {
             Seen::Drives(symptom) => felt && *symptom != Symptom::Fine,

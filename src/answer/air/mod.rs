@@ -3,11 +3,14 @@
 
 mod bench;
 mod body;
+mod found;
+mod look;
 mod signs;
 
 use serde::Serialize;
 
-pub use bench::{AirBench, AirEscape, AirFound, AirSetup, LEAST_AIR, MOST_AIR};
+pub use bench::{AirBench, AirSetup, LEAST_AIR, MOST_AIR};
+pub use found::{AirEscape, AirFound};
 pub use signs::{AirMeaning, AirSign};
 
 use super::{Depth, Likelihoods, each};

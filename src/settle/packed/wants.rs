@@ -125,7 +125,7 @@ fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
             }
         };
         match tide {
-            Tide::Drain => pack.come_from(cavity, visit),
+            Tide::Drain => pack.come_from(cavity, Strength::Leak, visit),
             Tide::Supply => pack.go_on(tide, cavity, Strength::Leak, visit),
         }
     }
