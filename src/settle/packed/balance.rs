@@ -1,6 +1,7 @@
 //! Balance in many scenes at once.
 
 use super::PackedValues;
+use super::definite::Definite;
 use crate::net::{Cavity, Lanes, Pack, Strength, Sureness, Sweep, Tide};
 use crate::settle::{Push, Value};
 
@@ -71,13 +72,15 @@ impl Turns {
     /// Scenes in which both tides reach some cavity, and those in which both first do through
     /// metered ways.
     fn contested(&self) -> (Lanes, Lanes) {
-        let [open, metered, last] = &self.reached;
-        let both = |[drain, supply]: &[Vec<Lanes>; 2], at: usize| drain[at] & supply[at];
-        let (mut torn, mut by_metered) = (Lanes::NONE, Lanes::NONE);
-        for at in 0..self.surely.len() {
-            torn |= both(last, at);
-            by_metered |= both(metered, at) & !(open[0][at] | open[1][at]);
-        }
+        let [open, metered, last] = self.reached.each_ref().map(|[drain, supply]| {
+            let rows = drain.iter().zip(supply);
+            rows.map(|(drain, supply)| [*drain & *supply, *drain | *supply])
+        });
+        let torn = last.fold(Lanes::NONE, |any, [both, _]| any | both);
+        let metered = metered.zip(open);
+        let by_metered = metered.fold(Lanes::NONE, |any, ([both, _], [_, wider])| {
+            any | (both & !wider)
+        });
         (torn, by_metered)
     }
 }
@@ -213,7 +216,7 @@ fn turns(pack: &Pack<'_>) -> Turns {
 
 /// Spreads scenes with a tide along ways of one strength and of stronger ones, never into a cavity in
 /// scenes in which it is shut to them. What is stronger has been followed from all that is reached.
-fn spread(
+pub(super) fn spread(
     pack: &Pack<'_>,
     (sureness, tide, strength): (Sureness, Tide, Strength),
     reached: &mut [Lanes],
@@ -233,62 +236,6 @@ fn spread(
                 sweep.push(to);
             }
         });
-    }
-}
-
-/// What surely arrives in scenes with ways in doubt.
-struct Definite<'p> {
-    pack: &'p Pack<'p>,
-    /// Of draining and of supply.
-    arrived: [Vec<Lanes>; 2],
-    /// Scenes in which something may have arrived at some turn and has not surely.
-    vary: Vec<Lanes>,
-}
-
-impl<'p> Definite<'p> {
-    /// With what arrives at the roots.
-    fn of(pack: &'p Pack<'p>, roots: &[Vec<Lanes>; 2]) -> Self {
-        let within = |rows: &Vec<Lanes>| rows.iter().map(|row| *row & pack.unsure()).collect();
-        Definite {
-            pack,
-            arrived: roots.each_ref().map(within),
-            vary: vec![Lanes::NONE; pack.net().cavity_count()],
-        }
-    }
-
-    /// Notes where more may have arrived after a turn than surely has.
-    fn hold_against(&mut self, reached: &[Vec<Lanes>; 2]) {
-        for (reached, arrived) in reached.iter().zip(&self.arrived) {
-            for (vary, (reached, arrived)) in self.vary.iter_mut().zip(reached.iter().zip(arrived))
-            {
-                *vary |= *reached & !*arrived & self.pack.unsure();
-            }
-        }
-    }
-
-    /// Gives one strength its turn: adds to what one of the two surely reaches. `before` is what
-    /// may have been reached by stronger ways.
-    fn turn(&mut self, strength: Strength, before: &[Vec<Lanes>; 2], surely: &mut [Lanes]) {
-        let pack = self.pack;
-        for tide in [Tide::Drain, Tide::Supply] {
-            let opposed = &before[1 - tide as usize];
-            let arrived = &mut self.arrived[tide as usize];
-            let by = (Sureness::Sure, tide, strength);
-            spread(pack, by, arrived, |at| surely[at] | opposed[at]);
-        }
-        // Through a way that lets both pass, one of the two surely arrives.
-        let held = surely.iter().map(|row| *row & pack.unsure());
-        let [drain, supply] = &self.arrived;
-        let mut either: Vec<Lanes> = held
-            .zip(drain)
-            .zip(supply)
-            .map(|((a, b), c)| a | *b | *c)
-            .collect();
-        let by = (Sureness::SureBothWays, Tide::Supply, strength);
-        spread(pack, by, &mut either, |at| surely[at]);
-        for (surely, either) in surely.iter_mut().zip(either) {
-            *surely |= either;
-        }
     }
 }
 

@@ -3,6 +3,7 @@
 mod apart;
 mod balance;
 mod column;
+mod definite;
 mod ends;
 mod loss;
 mod moving;
