@@ -219,8 +219,8 @@ fn demo_circuits_settle_side_by_side_as_alone() {
             double = double + settles_alike(&stage, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
-        // Those left over are in doubt by their faults: spools stuck between or turned round,
-        // springs, misplaced balls, contested cavities with bores.
+        // Those left over have something that may go to several places, or contested cavities
+        // with bores.
         assert!(single.alone * 4 < single.scenes, "{path:?} {single:?}");
         assert!(double.alone * 2 < double.scenes, "{path:?} {double:?}");
     }

@@ -13,8 +13,8 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
-/// named in [`PackedSettle::alone`]: those with a way that may be open or shut, a mover that may
-/// go to several places, a contested cavity that bores may decide, or no end.
+/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, a contested
+/// cavity that bores may decide, or no end.
 ///
 /// ```
 /// use oilpath::{circuit::Level, net::{Net, PackedFaults, PackedStage, Stage}, sheet};
