@@ -235,6 +235,9 @@ mod tests {
         block = { passages = ["line", "one", "two", "three"] }
         [source]
         pump = { feeds = "line" }
+        [clearance]
+        first-land = { between = ["one", "sump"] }
+        second-land = { between = ["two", "sump"] }
         [plate]
         separator = { kind = "separator", separates = [["one", "two"], ["two", "three"]] }
         [valve.first]
