@@ -22,7 +22,9 @@ pub fn next(answer: &Next, words: &Words<'_>) -> Page {
     told.suspects(&mut blocks);
     told.checks(&mut blocks);
     told.plan(&mut blocks);
-    blocks.extend(notes(&answer.seen, answer.depth));
+    let on_bench = answer.checks.iter().any(|next| next.check.on_bench());
+    let on_bench = on_bench || answer.plan.on_bench();
+    blocks.extend(notes(&answer.seen, answer.depth, on_bench));
     Page {
         title: words.title(),
         blocks,
@@ -119,9 +121,15 @@ impl Told<'_> {
         let efforts = &self.answer.efforts;
         let told = format!(
             "Efforts, against each other: drive a state {}, a gauge outside {}, the pan off {} \
-             once, onto the bench {} once, look at one part {} (assumptions; change them with \
-             --effort).",
-            efforts.drive, efforts.outside, efforts.pan_off, efforts.bench, efforts.look
+             once, onto the bench {} once, there air {} a place and vacuum {} a bore, look at one \
+             part {} (assumptions; change them with --effort).",
+            efforts.drive,
+            efforts.outside,
+            efforts.pan_off,
+            efforts.bench,
+            efforts.air,
+            efforts.vacuum,
+            efforts.look
         );
         blocks.push(Block::Text(told.into()));
     }

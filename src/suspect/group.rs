@@ -1,15 +1,14 @@
 //! Suspects that no available check tells apart, taken together.
 
-use super::check::{Ask, Chances, asks};
+use super::check::{Ask, Chances, Checks};
 use super::fit::Expected;
-use super::ground::Ground;
 use super::hypothesis::Hypothesis;
 
 /// Suspects that every available check shows the same for.
 pub(super) struct Group {
     /// Likely ones first.
     pub members: Vec<Hypothesis>,
-    /// The chances of the outcomes of each check, in the order of [`asks`].
+    /// The chances of the outcomes of each check, in the order of [`Checks::all`].
     pub chances: Vec<Chances>,
     /// The weight of all of them.
     pub weight: f64,
@@ -21,16 +20,17 @@ const SHOWN: f64 = 0.5;
 /// Puts suspects together, likely ones first; `expected` is what each is expected to show in every
 /// state of the ground.
 pub(super) fn groups(
-    ground: &Ground,
+    checks: Checks<'_>,
     suspects: Vec<Hypothesis>,
     expected: Vec<Vec<Expected>>,
 ) -> Vec<Group> {
-    let asks = asks(ground);
+    let asks = checks.all();
     let mut groups: Vec<(Vec<Option<usize>>, Group)> = Vec::new();
     for (suspect, expected) in suspects.into_iter().zip(expected) {
+        let first = suspect.first();
         let chances = asks
             .iter()
-            .map(|ask| ask.chances(ground, &expected[ask.state]));
+            .map(|ask| checks.chances(*ask, &first, &expected));
         let chances: Vec<Chances> = chances.collect();
         let shown: Vec<Option<usize>> = chances.iter().map(shown).collect();
         match groups.iter_mut().find(|(known, _)| *known == shown) {

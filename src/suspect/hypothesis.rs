@@ -1,9 +1,11 @@
 //! Sets of faults held against what was seen.
 
+use super::bench::Bench;
 use super::fit::{Expected, Mark};
 use super::ground::Ground;
 use super::measured::Measured;
 use super::outlook::{FORETOLD, Outlook};
+use super::when::Whens;
 use crate::answer::{Glances, Likelihoods, Sweeper};
 use crate::circuit::Fault;
 use crate::net::{Cavity, Net};
@@ -15,7 +17,7 @@ pub(super) struct Hypothesis {
     pub rows: Vec<Vec<Fault>>,
     /// How likely it is before anything was seen.
     pub prior: f64,
-    /// How likely each thing seen is with it.
+    /// How likely each thing seen is with it, whenever it shows.
     pub fits: Vec<f64>,
     /// Which of them it foretells.
     pub foretold: Vec<bool>,
@@ -43,7 +45,9 @@ pub(super) struct Trial<'t, 'n> {
     pub net: &'n Net<'n>,
     pub sweeper: &'t Sweeper<'n>,
     pub ground: &'t Ground,
+    pub bench: &'t Bench<'n>,
     pub marks: &'t [Mark],
+    pub whens: Option<&'t Whens>,
     pub glances: Option<&'t Glances<'n>>,
     pub gauges: &'t [Cavity],
     pub likelihoods: &'t Likelihoods,
@@ -146,14 +150,14 @@ impl Trial<'_, '_> {
             measured: None,
         });
         let expected: Vec<Expected> = expected.collect();
-        self.fits(&expected)
+        self.fits(&[], &expected)
     }
 
-    /// How likely each thing seen is where this is expected.
-    fn fits(&self, expected: &[Expected]) -> Vec<f64> {
+    /// How likely each thing seen is with some faults, of which this is expected.
+    fn fits(&self, faults: &[Fault], expected: &[Expected]) -> Vec<f64> {
         let fits = self.marks.iter().map(|mark| match mark.state {
             Some(state) => mark.fit(self.ground, &expected[state]),
-            None => 1.0,
+            None => mark.on_bench(self.bench, faults).unwrap_or(1.0),
         });
         fits.collect()
     }
@@ -164,14 +168,29 @@ impl Trial<'_, '_> {
             each.sum::<f64>().min(1.0)
         });
         let prior: f64 = likely.product();
-        let fits = self.fits(expected);
-        let foretold = self.marks.iter().map(|mark| match mark.state {
-            Some(state) => !mark.counts() || mark.foretold(self.ground, &expected[state]),
-            None => true,
+        let firsts: Vec<Fault> = rows.iter().map(|row| row[0].clone()).collect();
+        let mut fits = self.fits(&firsts, expected);
+        // Of what shows at times alone: how likely that is. What the depths expect is what runs as the
+        // file says, so what falls short at such a time counts as foretold all the same.
+        let mut times = vec![1.0; fits.len()];
+        for (seen, fit) in fits.iter_mut().enumerate() {
+            let chance = self.whens.and_then(|whens| whens.chance(seen, &firsts));
+            if let Some((chance, shows)) = chance {
+                times[seen] = chance;
+                *fit = if shows { fit.max(FORETOLD) } else { *fit };
+            }
+        }
+        let foretold = self.marks.iter().zip(&fits).zip(&times);
+        let foretold = foretold.map(|((mark, fit), time)| match mark.state {
+            _ if *time < FORETOLD => false,
+            Some(_) if !mark.counts() || *fit >= FORETOLD => true,
+            Some(state) => mark.foretold(self.ground, &expected[state]),
+            None => *fit >= FORETOLD,
         });
         let foretold: Vec<bool> = foretold.collect();
         let marks = self.marks.iter().zip(&fits);
-        let weights = marks.clone().map(|(mark, fit)| mark.weight(*fit));
+        let weights = marks.clone().zip(&times);
+        let weights = weights.map(|((mark, fit), time)| mark.weight(fit * time));
         let mut against = marks.clone().map(|(mark, fit)| mark.against(*fit));
         let raises = marks.zip(sound).map(|((mark, fit), sound)| {
             mark.counts() && *sound < FORETOLD && *fit > 1.5 * sound + f64::EPSILON

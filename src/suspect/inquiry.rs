@@ -1,8 +1,10 @@
 //! One inquiry: what was seen of a circuit, held against everything that can be wrong with it.
 
-use super::check::Ask;
+use super::bench::Bench;
+use super::check::{Ask, Checks};
 use super::clash::{Clash, ClashWhy, clashes};
 use super::effort::Efforts;
+use super::cone::Cone;
 use super::fit::{Aim, Mark};
 use super::ground::Ground;
 use super::group::{Group, groups};
@@ -11,9 +13,10 @@ use super::measured::cavities;
 use super::outlook::CANNOT_BE;
 use super::plan::Planner;
 use super::search::Found;
+use super::when::Whens;
 use crate::answer::{FlowsQuestion, Glances, Likelihoods, Range, Scenarios, SweepState, Sweeper};
 use crate::circuit::{Fault, Sighting};
-use crate::net::Net;
+use crate::net::{Cavity, Change, Net};
 
 /// What was seen, and how it is to be explained.
 #[derive(Clone, Debug)]
@@ -85,6 +88,10 @@ pub struct Inquiry<'n> {
     pub(super) found: Found,
     /// The circuit in every state.
     pub(super) ground: Ground,
+    /// The block on the bench.
+    pub(super) bench: Bench<'n>,
+    /// When what was seen shows, where that is at times alone.
+    pub(super) whens: Whens,
     /// The circuit in the states that something was seen in.
     near: Place<'n>,
     /// Suspects that are told apart as far as checks can.
@@ -105,6 +112,7 @@ impl<'n> Inquiry<'n> {
     #[must_use]
     pub fn new(net: &'n Net<'n>, question: SuspectsQuestion) -> Self {
         let near = Place::new(net, &states(net, &question.saw), &question);
+        let bench = Bench::new(net);
         let gauges = cavities(net, &near.ground);
         let every = Sweeper::new(net, nothing(net), &[]);
         let ground = Ground::of(net, &every);
@@ -121,14 +129,21 @@ impl<'n> Inquiry<'n> {
         };
         let sound = |state: usize, gauge: usize| *sounds.get(state)?.get(gauge)?;
         let marks = question.saw.iter();
-        let marks = marks.map(|sighting| Mark::of(sighting, &near.ground, &applied, &sound));
+        let marks = marks.map(|sighting| Mark::of(sighting, &near.ground, &bench, &applied, &sound));
         let marks: Vec<Mark> = marks.collect();
         let should = marks.iter().map(|mark| match mark.seen {
             Aim::Reads(gauge, ..) | Aim::Shows(gauge, _) => sound(mark.state?, gauge),
             _ => None,
         });
         let should = should.collect();
-        let trial = near.trial(net, &marks, &gauges, &question);
+        let whens = near.whens(net, &marks, &question);
+        let seen = Seeing {
+            bench: &bench,
+            marks: &marks,
+            whens: &whens,
+            gauges: &gauges,
+        };
+        let trial = near.trial(net, seen, &question);
         let abnormal: Vec<usize> = trial.abnormal().collect();
         let found = trial.search(question.up_to.clamp(1, 3), question.most);
         let mut clashes = clashes(&near.ground, &question.saw, &marks);
@@ -150,7 +165,9 @@ impl<'n> Inquiry<'n> {
             net,
             sweeper: &every,
             ground: &ground,
+            bench: &bench,
             marks: &[],
+            whens: None,
             glances: glances.as_ref(),
             gauges: &gauges,
             likelihoods: &question.likelihoods,
@@ -162,7 +179,11 @@ impl<'n> Inquiry<'n> {
                 far.measure(state, &firsts, &vec![true; firsts.len()], &mut expected);
             }
         }
-        let groups = groups(&ground, kept, expected);
+        let checks = Checks {
+            ground: &ground,
+            bench: &bench,
+        };
+        let groups = groups(checks, kept, expected);
         let firsts: Vec<Vec<Fault>> = groups.iter().map(|g| g.members[0].first()).collect();
         Inquiry {
             net,
@@ -176,34 +197,53 @@ impl<'n> Inquiry<'n> {
             clashes,
             found,
             ground,
+            bench,
+            whens,
             groups,
+        }
+    }
+
+    /// The checks that can be made.
+    pub(super) fn checks(&self) -> Checks<'_> {
+        Checks {
+            ground: &self.ground,
+            bench: &self.bench,
         }
     }
 
     /// A planner over what is left.
     pub(super) fn planner(&self) -> Planner<'_> {
-        let made = |ask: Ask| {
-            let state = self.ground.states[ask.state].id.as_deref();
-            let mut saw = self.question.saw.iter().zip(&self.marks);
-            saw.any(|(sighting, mark)| {
-                let same = sighting.sure >= 1.0 && sighting.state.as_deref() == state;
-                same && match mark.seen {
-                    Aim::Drives(_) | Aim::WorksAs(_) => ask.gauge.is_none(),
-                    Aim::Shows(gauge, _) | Aim::Reads(gauge, ..) | Aim::Switch(gauge, _) => {
-                        ask.gauge == Some(gauge)
-                    }
-                    Aim::Fares(..) | Aim::Nothing => false,
-                }
-            })
-        };
         let circuit = self.net.circuit();
+        let made = |ask: Ask| self.was_made(ask);
         Planner::new(
             circuit,
-            &self.ground,
+            self.checks(),
             &self.groups,
             self.question.efforts,
             made,
         )
+    }
+
+    /// Whether a check was made already, surely.
+    fn was_made(&self, ask: Ask) -> bool {
+        let mut saw = self.question.saw.iter().zip(&self.marks);
+        saw.any(|(sighting, mark)| {
+            let here = |state: usize| sighting.state == self.ground.states[state].id;
+            let same = match (&mark.seen, ask) {
+                (Aim::Drives(_) | Aim::WorksAs(_), Ask::Drive { state }) => here(state),
+                (
+                    Aim::Shows(seen, _) | Aim::Reads(seen, ..) | Aim::Switch(seen, _),
+                    Ask::Read { state, gauge },
+                ) => here(state) && gauge == *seen,
+                (Aim::Blown(checks, _), Ask::Blow(i)) => {
+                    let own = &self.bench.blown[i].ready.setup;
+                    checks.iter().any(|ready| ready.setup == *own)
+                }
+                (Aim::Pulled(bore, _), Ask::Pull(i)) => self.bench.bores[i] == *bore,
+                _ => false,
+            };
+            same && sighting.sure >= 1.0
+        })
     }
 
     /// Whether everything that was seen is as it should be, so that nothing points to a fault.
@@ -253,7 +293,13 @@ impl<'n> Inquiry<'n> {
     /// Some faults held against everything that was seen.
     pub(super) fn judge(&self, faults: &[Fault]) -> Hypothesis {
         let gauges = cavities(self.net, &self.near.ground);
-        let trial = (self.near).trial(self.net, &self.marks, &gauges, &self.question);
+        let seen = Seeing {
+            bench: &self.bench,
+            marks: &self.marks,
+            whens: &self.whens,
+            gauges: &gauges,
+        };
+        let trial = self.near.trial(self.net, seen, &self.question);
         trial.judge_wholly(faults)
     }
 
@@ -322,21 +368,42 @@ impl<'n> Place<'n> {
         }
     }
 
+    /// When things that show at times alone would, as far as signatures tell.
+    fn whens(&self, net: &Net<'_>, marks: &[Mark], question: &SuspectsQuestion) -> Whens {
+        let cone = Cone::of(net, &self.ground, marks);
+        let mut faults = net.circuit().faults();
+        faults.retain(|fault| {
+            let change = Change::of(net, std::slice::from_ref(fault));
+            cone.holds(net, fault, &change)
+        });
+        let flows = self.glances.as_ref().map(|_| &question.flows);
+        Whens::of(net, &self.ground, (&question.saw, marks), &faults, flows)
+    }
+
     fn trial<'t>(
         &'t self,
         net: &'n Net<'n>,
-        marks: &'t [Mark],
-        gauges: &'t [crate::net::Cavity],
+        seen: Seeing<'t, 'n>,
         question: &'t SuspectsQuestion,
     ) -> Trial<'t, 'n> {
         Trial {
             net,
             sweeper: &self.sweeper,
             ground: &self.ground,
-            marks,
+            bench: seen.bench,
+            marks: seen.marks,
+            whens: Some(seen.whens),
             glances: self.glances.as_ref(),
-            gauges,
+            gauges: seen.gauges,
             likelihoods: &question.likelihoods,
         }
     }
+}
+
+/// What was seen, ready to be held against faults.
+struct Seeing<'t, 'n> {
+    bench: &'t Bench<'n>,
+    marks: &'t [Mark],
+    whens: &'t Whens,
+    gauges: &'t [Cavity],
 }

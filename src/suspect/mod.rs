@@ -5,6 +5,7 @@
 //! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
 //! has sizes, settling and flow count half each, so that neither rules out what the other expects.
 
+mod bench;
 mod case;
 mod check;
 mod clash;
@@ -22,13 +23,14 @@ mod plan;
 mod search;
 mod suspects;
 mod tell;
+mod when;
 
 pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
-pub use check::{Check, CheckWord};
+pub use check::{AirPlace, Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};
 pub use inquiry::{Inquiry, SuspectsQuestion};
 pub use next::{Next, NextCheck, NextOutcome};
 pub use plan::{PlanOutcome, PlanStep};
 pub use search::TriedSets;
-pub use suspects::{Also, Cause, Confirm, SeenTold, Suspect, SuspectSet, Suspects, Without};
+pub use suspects::{Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without};

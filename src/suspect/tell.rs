@@ -1,10 +1,12 @@
 //! From an inquiry to the suspects as they are told.
 
-use super::check::asks;
+use super::fit::Aim;
 use super::group::shown;
 use super::hypothesis::Hypothesis;
 use super::inquiry::Inquiry;
-use super::suspects::{Also, Cause, Confirm, SeenTold, Suspect, SuspectSet, Suspects, Without};
+use super::suspects::{
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+};
 use crate::answer::{Complaint, ComplaintWord, Depth, starve};
 use crate::circuit::{Fault, Seen, Symptom};
 
@@ -55,6 +57,7 @@ impl Inquiry<'_> {
             state: sighting.state.clone(),
             part: sighting.seen.part().cloned(),
             only: sighting.only,
+            narrows: self.whens.narrows(i),
             sure: sighting.sure,
             weighed: mark.counts(),
             abnormal: self.abnormal.contains(&i),
@@ -100,6 +103,8 @@ impl Inquiry<'_> {
             foretells: told(true),
             leaves_open: told(false),
             causes: self.causes(first),
+            shows_when: self.shows_when(first),
+            on_bench: self.on_bench(first),
             also: self.also(number),
             confirm: self.confirm(number),
         }
@@ -109,7 +114,11 @@ impl Inquiry<'_> {
     pub(super) fn causes(&self, of: &Hypothesis) -> Vec<Cause> {
         let mut states: Vec<Option<&str>> = Vec::new();
         for seen in &self.abnormal {
-            let state = self.question.saw[*seen].state.as_deref();
+            let sighting = &self.question.saw[*seen];
+            if sighting.seen.on_bench().is_some() {
+                continue;
+            }
+            let state = sighting.state.as_deref();
             if !states.contains(&state) {
                 states.push(state);
             }
@@ -131,6 +140,35 @@ impl Inquiry<'_> {
             chain: outlet.chain,
         })
         .collect()
+    }
+
+    /// When what was seen at times alone shows with it.
+    fn shows_when(&self, of: &Hypothesis) -> Vec<ShowsWhen> {
+        let faults = of.first();
+        let told = (0..self.marks.len()).filter_map(|seen| {
+            let (_, fits) = self.whens.chance(seen, &faults)?;
+            let outlets = self.whens.told(seen, &faults).cloned().collect();
+            Some(ShowsWhen {
+                seen,
+                fits,
+                outlets,
+            })
+        });
+        told.collect()
+    }
+
+    /// What it shows in the checks by air that were made and are not as they should be.
+    fn on_bench(&self, of: &Hypothesis) -> Vec<OnBench> {
+        let faults = of.first();
+        let told = self.abnormal.iter().filter_map(|seen| {
+            let Aim::Blown(checks, _) = &self.marks[*seen].seen else {
+                return None;
+            };
+            let signs = checks.iter().map(|ready| self.bench.signs(ready, &faults));
+            let signs = signs.into_iter().find(|signs| !signs.is_empty())?;
+            Some(OnBench { seen: *seen, signs })
+        });
+        told.collect()
     }
 
     /// The complaints that it would give and that nobody reported; those of states that agree are
@@ -179,13 +217,10 @@ impl Inquiry<'_> {
         let planner = self.planner();
         let weights = planner.weights();
         let others: f64 = weights.iter().sum::<f64>() - weights[number];
-        let checks = asks(&self.ground);
+        let checks = self.checks();
         let mut found: Vec<(f64, Confirm)> = Vec::new();
-        for (i, ask) in checks
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| planner.is_open(*i))
-        {
+        let open = checks.all().into_iter().enumerate();
+        for (i, ask) in open.filter(|(i, _)| planner.is_open(*i)) {
             let Some(own) = shown(&self.groups[number].chances[i]) else {
                 continue;
             };
@@ -197,8 +232,8 @@ impl Inquiry<'_> {
             if apart <= 0.0 {
                 continue;
             }
-            let check = ask.told(&self.ground, &self.question.efforts);
-            let seen = ask.outcomes(&self.ground)[own].to_string();
+            let check = checks.told(ask, &self.question.efforts);
+            let seen = checks.typed(ask, own);
             let rate = apart / check.effort.max(1e-6);
             let sets_apart = apart / others.max(f64::MIN_POSITIVE);
             found.push((

@@ -56,6 +56,11 @@ impl AirFound {
     pub fn goes_off(&self) -> bool {
         self.escapes.iter().any(|e| e.how == Strength::Open)
     }
+
+    /// Whether air goes off at once and strokes nothing, so that nothing can be told by it.
+    pub(crate) fn tests_nothing(&self) -> bool {
+        self.goes_off() && self.strokes.is_empty()
+    }
 }
 
 /// One check: what is tested, where air goes in and what is closed meanwhile.
@@ -318,7 +323,7 @@ impl<'n> AirBench<'n> {
 
     /// The check of one place with the lever where the air goes off least and gets to fewest
     /// cavities, first where it strokes something.
-    fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
+    pub(super) fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
         let tried = |lever| {
             let mut setup = AirSetup {
                 body,

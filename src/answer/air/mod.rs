@@ -3,11 +3,13 @@
 
 mod bench;
 mod body;
+mod ready;
 mod signs;
 
 use serde::Serialize;
 
 pub use bench::{AirBench, AirEscape, AirFound, AirSetup, LEAST_AIR, MOST_AIR};
+pub use ready::AirReady;
 pub use signs::{AirMeaning, AirSign};
 
 use super::{Depth, Likelihoods, each};
@@ -108,7 +110,7 @@ pub fn air(net: &Net<'_>) -> Air {
         useless: Vec::new(),
         unstroked: Vec::new(),
     };
-    let useless = |check: &AirCheck| check.sound.goes_off() && check.sound.strokes.is_empty();
+    let useless = |check: &AirCheck| check.sound.tests_nothing();
     let told = each(bench.setups(), |setup| {
         let mut check = bench.told(setup);
         if !useless(&check) {
@@ -126,7 +128,7 @@ pub fn air(net: &Net<'_>) -> Air {
 
 impl AirBench<'_> {
     /// A check as it is told, without what faults would show.
-    fn told(&self, setup: &AirSetup) -> AirCheck {
+    pub(crate) fn told(&self, setup: &AirSetup) -> AirCheck {
         let circuit = self.net.circuit();
         let at = self.cavity(setup);
         let in_order = |ids: &[String]| {
