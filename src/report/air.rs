@@ -118,7 +118,8 @@ impl<'a> Told<'a> {
                     true
                 }
             });
-            (!parts.is_empty()).then(|| Line::list(parts.iter().map(|p| air_place(p, self.words)), "and"))
+            (!parts.is_empty())
+                .then(|| Line::list(parts.iter().map(|p| air_place(p, self.words)), "and"))
         };
         match out(|how| how > Strength::Leak) {
             Some(at) => items.push(Line::from("Air comes out at ") + at + ", and must."),

@@ -183,7 +183,7 @@ impl<'a> Told<'a> {
 }
 
 /// The patterns of an outlet, the least extent of the fault first; one where all are the same.
-pub(super) fn pattern(outlet: &OutletSignature) -> Line {
+fn pattern(outlet: &OutletSignature) -> Line {
     let mut patterns: Vec<Pattern> = outlet.patterns.iter().map(|p| p.pattern).collect();
     if patterns.iter().all(|pattern| *pattern == patterns[0]) {
         patterns.truncate(1);
@@ -203,6 +203,6 @@ pub(super) fn pattern(outlet: &OutletSignature) -> Line {
 }
 
 /// A word of the answer as it is said.
-fn said(word: &str) -> String {
+pub(super) fn said(word: &str) -> String {
     word.replace('-', " ")
 }

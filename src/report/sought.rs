@@ -129,7 +129,7 @@ fn blow(at: &PartName, place: Option<&AirPlace>, words: &Words<'_>) -> Line {
         Some(lever) => line + ", lever in " + Line::id(lever),
         None => line,
     };
-    line + format!(" (air check {} of `bench`)", place.number)
+    line + words::quoted(&format!(" (air check {} of `bench`)", place.number))
 }
 
 /// Sets of faults in a sentence.

@@ -169,7 +169,11 @@ impl Told<'_> {
         items.extend(shows.map(|shows| shows_when(shows, &self.answer.seen, self.words)));
         let bench = suspect.on_bench.iter();
         items.extend(bench.map(|shows| on_bench(shows, &self.answer.seen, self.words)));
-        let driven = self.answer.seen.iter().any(|s| s.abnormal && s.state.is_some());
+        let driven = self
+            .answer
+            .seen
+            .iter()
+            .any(|s| s.abnormal && s.state.is_some());
         if suspect.causes.is_empty() && self.answer.depth == Depth::Flow && driven {
             items.push(
                 "By weighing alone nothing is starved there; pressures and flows say that it \
@@ -307,8 +311,14 @@ fn tried(tried: &TriedSets) -> Line {
         0 => String::new(),
         hidden => format!("; {hidden} more hold what explains it already, and were passed over"),
     };
+    let measured = match (tried.faults, tried.measured) {
+        (1, _) | (_, 0) => String::new(),
+        (_, measured) => {
+            format!("; {measured} that weighing would have dropped were measured first")
+        }
+    };
     format!(
-        "{of}: {all}; {} left, {} of them foretell everything seen{hidden}.",
+        "{of}: {all}; {} left, {} of them foretell everything seen{hidden}{measured}.",
         tried.consistent, tried.explain
     )
     .into()

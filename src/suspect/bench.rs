@@ -1,17 +1,17 @@
 //! What checks on the bench are expected to show: air into a hole, vacuum on a bore.
 
-use crate::answer::{AirBench, AirCheck, AirReady, AirSign, LandTest};
+use std::sync::OnceLock;
+
+use crate::answer::{AirBench, AirCheck, AirReady, AirSign, LandTest, each};
 use crate::circuit::{AirTest, BoreTest, Condition, Fault, Kind, PartName};
 use crate::net::{Cavity, Change, Net, Strength};
 
 /// A block on the bench, with every check that it can be given there.
 pub(super) struct Bench<'n> {
     net: &'n Net<'n>,
-    air: AirBench<'n>,
-    /// The checks by air that test something, as the bench sheet has them.
-    pub blown: Vec<Blown>,
-    /// The bores that can be pulled on.
-    pub bores: Vec<Bore>,
+    air: OnceLock<AirBench<'n>>,
+    blown: OnceLock<Vec<Blown>>,
+    bores: OnceLock<Vec<Bore>>,
 }
 
 /// A check by air.
@@ -61,31 +61,53 @@ const WORN: [f64; BoreTest::ALL.len()] = [0.05, 0.95];
 const ASTRAY: [f64; BoreTest::ALL.len()] = [0.5, 0.5];
 
 impl<'n> Bench<'n> {
+    /// Nothing of it is worked out before it is asked for.
     pub fn new(net: &'n Net<'n>) -> Self {
-        let air = AirBench::new(net);
-        let blown = air.setups().iter().map(|setup| Blown {
-            check: air.told(setup),
-            ready: air.ready(setup),
-        });
-        let blown = blown.filter(|blown| !blown.ready.sound.tests_nothing());
-        let valves = net.circuit().valves.keys();
-        let bores = valves.filter_map(|id| Bore::of(net, PartName::new(Kind::Valve, id)));
         Bench {
-            blown: blown.collect(),
-            bores: bores.collect(),
             net,
-            air,
+            air: OnceLock::new(),
+            blown: OnceLock::new(),
+            bores: OnceLock::new(),
         }
+    }
+
+    fn air(&self) -> &AirBench<'n> {
+        self.air.get_or_init(|| AirBench::new(self.net))
+    }
+
+    /// The checks by air that test something, as the bench sheet has them.
+    pub fn blown(&self) -> &[Blown] {
+        self.blown.get_or_init(|| {
+            let air = self.air();
+            let all = each(air.setups(), |setup| Blown {
+                check: air.told(setup),
+                ready: air.ready(setup),
+            });
+            let mut all = all;
+            all.retain(|blown| !blown.ready.sound.tests_nothing());
+            all
+        })
+    }
+
+    /// The bores that can be pulled on.
+    pub fn bores(&self) -> &[Bore] {
+        self.bores.get_or_init(|| {
+            let valves = self.net.circuit().valves.keys();
+            let bores = valves.map(|id| PartName::new(Kind::Valve, id));
+            bores
+                .filter_map(|valve| Bore::of(self.net, valve))
+                .collect()
+        })
     }
 
     /// The checks by air that a part stands for where someone says what came of it.
     pub fn meant(&self, part: &PartName) -> Vec<AirReady> {
-        self.air.meant(part)
+        self.air().meant(part)
     }
 
     /// What some faults show in a check by air otherwise than a sound block.
     pub fn signs(&self, ready: &AirReady, faults: &[Fault]) -> Vec<AirSign> {
-        self.air.signs(ready, faults)
+        self.air().signs(ready, faults)
     }
 
     /// The chance of each of [`AirTest::ALL`] with some faults.
@@ -110,7 +132,7 @@ impl<'n> Bench<'n> {
 
     /// Whether all that is heard besides is no louder than a leak.
     fn softly(&self, ready: &AirReady, faults: &[Fault]) -> bool {
-        let found = self.air.blow(&ready.setup, faults);
+        let found = self.air().blow(&ready.setup, faults);
         let sound = &ready.sound.escapes;
         let new = found.escapes.iter().filter(|e| !sound.contains(e));
         new.into_iter().all(|escape| escape.how == Strength::Leak)
@@ -119,7 +141,10 @@ impl<'n> Bench<'n> {
     /// The chance of each of [`BoreTest::ALL`] with some faults.
     pub fn pull(&self, bore: &Bore, faults: &[Fault]) -> [f64; BoreTest::ALL.len()] {
         let each = faults.iter().map(|fault| self.pulled(bore, fault));
-        each.fold(TIGHT, |worst, own| if own[1] > worst[1] { own } else { worst })
+        each.fold(
+            TIGHT,
+            |worst, own| if own[1] > worst[1] { own } else { worst },
+        )
     }
 
     /// With the castings bare, plates, seals and whatever the other holes lead to are out of it: a

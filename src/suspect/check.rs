@@ -7,9 +7,7 @@ use super::effort::Efforts;
 use super::fit::Expected;
 use super::ground::Ground;
 use super::outlook::Outlook;
-use crate::circuit::{
-    Access, AirTest, BoreTest, Fault, Kind, PartName, Seen, Shows, Symptom,
-};
+use crate::circuit::{Access, AirTest, BoreTest, Fault, Kind, PartName, Seen, Shows, Symptom};
 
 /// A check.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -109,22 +107,25 @@ pub(super) type Chances = Vec<f64>;
 
 /// Where checks are made.
 #[derive(Clone, Copy)]
-pub(super) struct Checks<'c> {
+pub(super) struct Checks<'c, 'n> {
     pub ground: &'c Ground,
-    pub bench: &'c Bench<'c>,
+    pub bench: &'c Bench<'n>,
 }
 
-impl Checks<'_> {
+impl Checks<'_, '_> {
     /// Every check that can be made.
     pub fn all(self) -> Vec<Ask> {
         let driven = self.ground.outlets.iter().any(|o| o.by_pressure);
         let states = (0..self.ground.states.len()).flat_map(|state| {
             let gauges = 0..self.ground.gauges.len();
             let read = gauges.map(move |gauge| Ask::Read { state, gauge });
-            driven.then_some(Ask::Drive { state }).into_iter().chain(read)
+            driven
+                .then_some(Ask::Drive { state })
+                .into_iter()
+                .chain(read)
         });
-        let blown = (0..self.bench.blown.len()).map(Ask::Blow);
-        let pulled = (0..self.bench.bores.len()).map(Ask::Pull);
+        let blown = (0..self.bench.blown().len()).map(Ask::Blow);
+        let pulled = (0..self.bench.bores().len()).map(Ask::Pull);
         states.chain(blown).chain(pulled).collect()
     }
 
@@ -175,8 +176,12 @@ impl Checks<'_> {
                 };
                 (what, Some(at.clone()), Some(state))
             }
-            Ask::Blow(i) => (CheckWord::Air, Some(self.bench.blown[i].at()), None),
-            Ask::Pull(i) => (CheckWord::Vacuum, Some(self.bench.bores[i].valve.clone()), None),
+            Ask::Blow(i) => (CheckWord::Air, Some(self.bench.blown()[i].at()), None),
+            Ask::Pull(i) => (
+                CheckWord::Vacuum,
+                Some(self.bench.bores()[i].valve.clone()),
+                None,
+            ),
         };
         Check {
             what,
@@ -185,7 +190,7 @@ impl Checks<'_> {
             access: self.access(ask),
             effort: self.effort(ask, efforts, Access::Outside),
             air: match ask {
-                Ask::Blow(i) => Some(AirPlace::of(i, &self.bench.blown[i])),
+                Ask::Blow(i) => Some(AirPlace::of(i, &self.bench.blown()[i])),
                 _ => None,
             },
         }
@@ -213,13 +218,15 @@ impl Checks<'_> {
             }
             Ask::Blow(i) => {
                 let tests = AirTest::ALL.iter();
-                let seen = |test: &AirTest| Seen::Air(self.bench.blown[i].at(), *test);
+                let seen = |test: &AirTest| Seen::Air(self.bench.blown()[i].at(), *test);
                 tests.map(seen).collect()
             }
             Ask::Pull(i) => {
                 let tests = BoreTest::ALL.iter();
-                let valve = &self.bench.bores[i].valve;
-                tests.map(|test| Seen::Vacuum(valve.clone(), *test)).collect()
+                let valve = &self.bench.bores()[i].valve;
+                tests
+                    .map(|test| Seen::Vacuum(valve.clone(), *test))
+                    .collect()
             }
         }
     }
@@ -239,8 +246,8 @@ impl Checks<'_> {
     pub fn chances(self, ask: Ask, faults: &[Fault], expected: &[Expected]) -> Chances {
         let state = match ask {
             Ask::Drive { state } | Ask::Read { state, .. } => state,
-            Ask::Blow(i) => return self.bench.blow(&self.bench.blown[i].ready, faults).into(),
-            Ask::Pull(i) => return self.bench.pull(&self.bench.bores[i], faults).into(),
+            Ask::Blow(i) => return self.bench.blow(&self.bench.blown()[i].ready, faults).into(),
+            Ask::Pull(i) => return self.bench.pull(&self.bench.bores()[i], faults).into(),
         };
         let settled = self.of(ask, state, &expected[state].settled);
         match &expected[state].measured {
@@ -274,9 +281,7 @@ impl Checks<'_> {
         let named = named.filter(|(_, state)| state.id.is_some());
         let like = named.clone().find(|(other, _)| {
             let applied: Vec<usize> = ground.applied(*other).collect();
-            applied != own
-                && !applied.is_empty()
-                && outlook.applies(ground, state, &applied) >= 0.5
+            applied != own && !applied.is_empty() && outlook.applies(ground, state, &applied) >= 0.5
         });
         let mut chances = vec![0.0; Symptom::ALL.len() + named.count()];
         let sum: f64 = symptoms.iter().sum();

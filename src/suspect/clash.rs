@@ -121,7 +121,8 @@ fn exclude_so(ground: &Ground, a: &Mark, b: &Mark) -> bool {
         }
         (Aim::Switch(one, closed), Aim::Switch(other, also)) => one == other && closed != also,
         (Aim::Blown(one, test), Aim::Blown(other, also)) => {
-            let setups = |checks: &[AirReady]| checks.iter().map(|c| c.setup.clone()).collect::<Vec<_>>();
+            let setups =
+                |checks: &[AirReady]| checks.iter().map(|c| c.setup.clone()).collect::<Vec<_>>();
             setups(one) == setups(other) && test != also
         }
         (Aim::Pulled(one, test), Aim::Pulled(other, also)) => one == other && test != also,

@@ -42,6 +42,10 @@ pub(super) enum Aim {
 /// Below this a gauge shows nothing, in Pa (assumption, no source).
 const NOTHING: f64 = 0.15e5;
 
+/// What a level, as settling has it, counts for against a reading where flow says how high it is
+/// (assumption, no source).
+const BY_LEVEL: f64 = 0.1;
+
 /// How likely what is seen is where a sighting says nothing after all.
 const ANYTHING: f64 = 0.3;
 
@@ -71,7 +75,7 @@ impl Mark {
             Seen::Switch(name, closed) => gauge(name).map(|g| Aim::Switch(g, *closed)),
             Seen::Air(part, test) => Some(Aim::Blown(bench.meant(part), *test)),
             Seen::Vacuum(valve, test) => {
-                let bore = bench.bores.iter().find(|bore| bore.valve == *valve);
+                let bore = bench.bores().iter().find(|bore| bore.valve == *valve);
                 bore.map(|bore| Aim::Pulled(bore.clone(), *test))
             }
         };
@@ -104,14 +108,23 @@ impl Mark {
     }
 
     /// How likely what was seen is where this is expected in its state: where there are two depths,
-    /// each counts half, so that what either expects is never ruled out.
+    /// each counts half, so that what either expects is never ruled out. A reading is weighed by
+    /// flow, where that has a figure for it.
     pub fn fit(&self, ground: &Ground, expected: &Expected) -> f64 {
         let settled = self.chance(ground, &expected.settled, None);
         match &expected.measured {
             None => settled,
             Some(measured) => {
                 let flow = self.chance(ground, &measured.outlook, Some(measured));
-                (settled + flow) / 2.0
+                match self.seen {
+                    // How high a pressure is flow alone says; what settling expects is not ruled out.
+                    Aim::Reads(gauge, ..)
+                        if measured.pressures[gauge].iter().all(Option::is_some) =>
+                    {
+                        flow.max(settled * BY_LEVEL)
+                    }
+                    _ => (settled + flow) / 2.0,
+                }
             }
         }
     }

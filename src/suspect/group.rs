@@ -8,10 +8,48 @@ use super::hypothesis::Hypothesis;
 pub(super) struct Group {
     /// Likely ones first.
     pub members: Vec<Hypothesis>,
+    /// The place of the first among all suspects.
+    pub first: usize,
     /// The chances of the outcomes of each check, in the order of [`Checks::all`].
     pub chances: Vec<Chances>,
     /// The weight of all of them.
     pub weight: f64,
+}
+
+/// Suspects that everything seen says the same of.
+pub(super) struct Alike<'h> {
+    /// Likely ones first.
+    pub members: Vec<&'h Hypothesis>,
+    /// The weight of all of them.
+    pub weight: f64,
+}
+
+/// Chances closer than this are the same to whoever looks: the tables of chances are no finer.
+const SAME: f64 = 0.05;
+
+/// Puts suspects together, likely ones first, that nothing seen tells apart.
+pub(super) fn alike(suspects: &[Hypothesis]) -> Vec<Alike<'_>> {
+    let same = |a: &Hypothesis, b: &Hypothesis| {
+        let mut fits = a.fits.iter().zip(&b.fits);
+        fits.all(|(a, b)| (a - b).abs() <= SAME)
+    };
+    let mut groups: Vec<Alike<'_>> = Vec::new();
+    for suspect in suspects {
+        match groups
+            .iter_mut()
+            .find(|group| same(group.members[0], suspect))
+        {
+            Some(group) => {
+                group.weight += suspect.weight;
+                group.members.push(suspect);
+            }
+            None => groups.push(Alike {
+                weight: suspect.weight,
+                members: vec![suspect],
+            }),
+        }
+    }
+    groups
 }
 
 /// From this chance on an outcome is what a check shows.
@@ -20,13 +58,13 @@ const SHOWN: f64 = 0.5;
 /// Puts suspects together, likely ones first; `expected` is what each is expected to show in every
 /// state of the ground.
 pub(super) fn groups(
-    checks: Checks<'_>,
+    checks: Checks<'_, '_>,
     suspects: Vec<Hypothesis>,
     expected: Vec<Vec<Expected>>,
 ) -> Vec<Group> {
     let asks = checks.all();
     let mut groups: Vec<(Vec<Option<usize>>, Group)> = Vec::new();
-    for (suspect, expected) in suspects.into_iter().zip(expected) {
+    for (place, (suspect, expected)) in suspects.into_iter().zip(expected).enumerate() {
         let first = suspect.first();
         let chances = asks
             .iter()
@@ -43,6 +81,7 @@ pub(super) fn groups(
                 Group {
                     weight: suspect.weight,
                     members: vec![suspect],
+                    first: place,
                     chances,
                 },
             )),

@@ -6,7 +6,7 @@ use super::ground::Ground;
 use super::measured::Measured;
 use super::outlook::{FORETOLD, Outlook};
 use super::when::Whens;
-use crate::answer::{Glances, Likelihoods, Sweeper};
+use crate::answer::{Glances, Likelihoods, SweepState, Sweeper};
 use crate::circuit::Fault;
 use crate::net::{Cavity, Net};
 
@@ -38,6 +38,13 @@ impl Hypothesis {
     pub fn first(&self) -> Vec<Fault> {
         self.rows.iter().map(|row| row[0].clone()).collect()
     }
+
+    /// Whether these are its faults, or others that change the same.
+    pub fn is(&self, faults: &[Fault]) -> bool {
+        let mut rows = self.rows.iter();
+        self.rows.len() == faults.len()
+            && rows.all(|row| row.iter().any(|fault| faults.contains(fault)))
+    }
 }
 
 /// Holds sets of faults against what was seen.
@@ -55,22 +62,12 @@ pub(super) struct Trial<'t, 'n> {
 
 impl Trial<'_, '_> {
     /// What settling expects of sets of faults, in every state of the ground.
-    pub fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
-        let mut all = Vec::with_capacity(sets.len());
-        for chunk in sets.chunks(Sweeper::AT_ONCE) {
-            for effects in self.sweeper.of_sets(chunk) {
-                let expected = effects.iter().enumerate().map(|(state, effect)| Expected {
-                    settled: Outlook::settled(self.ground, state, effect.as_ref()),
-                    measured: None,
-                });
-                all.push(expected.collect());
-            }
-        }
-        all
+    fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
+        settled(self.ground, &self.sweeper.of_sets(sets))
     }
 
     /// Adds what pressures and flows expect in one state of those sets that are wanted.
-    pub fn measure(
+    fn measure(
         &self,
         state: usize,
         sets: &[Vec<Fault>],
@@ -208,4 +205,17 @@ impl Trial<'_, '_> {
             foretold,
         }
     }
+}
+
+/// What is expected where settling finds these effects of sets of faults, state by state.
+pub(super) fn settled(ground: &Ground, effects: &[Vec<Option<SweepState>>]) -> Vec<Vec<Expected>> {
+    let expected = effects.iter().map(|states| {
+        let states = states.iter().enumerate();
+        let states = states.map(|(state, effect)| Expected {
+            settled: Outlook::settled(ground, state, effect.as_ref()),
+            measured: None,
+        });
+        states.collect()
+    });
+    expected.collect()
 }

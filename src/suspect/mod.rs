@@ -5,6 +5,7 @@
 //! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
 //! has sizes, settling and flow count half each, so that neither rules out what the other expects.
 
+mod apart;
 mod bench;
 mod case;
 mod check;
@@ -19,7 +20,9 @@ mod inquiry;
 mod measured;
 mod next;
 mod outlook;
+mod place;
 mod plan;
+mod question;
 mod search;
 mod suspects;
 mod tell;
@@ -29,8 +32,11 @@ pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
 pub use check::{AirPlace, Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};
-pub use inquiry::{Inquiry, SuspectsQuestion};
+pub use inquiry::Inquiry;
 pub use next::{Next, NextCheck, NextOutcome};
 pub use plan::{PlanOutcome, PlanStep};
+pub use question::SuspectsQuestion;
 pub use search::TriedSets;
-pub use suspects::{Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without};
+pub use suspects::{
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+};

@@ -99,7 +99,7 @@ impl Inquiry<'_> {
                 outcomes: told,
             }
         });
-        let members = self.groups.iter();
+        let members = self.groups().iter();
         Next {
             depth: self.depth(),
             seen: self.seen(),

@@ -62,9 +62,9 @@ const SPARES: f64 = 0.05;
 const FOUND: f64 = 0.9;
 
 /// What a plan is made with.
-pub(super) struct Planner<'p> {
+pub(super) struct Planner<'p, 'n> {
     pub circuit: &'p Circuit,
-    pub checks: Checks<'p>,
+    pub checks: Checks<'p, 'n>,
     pub groups: &'p [Group],
     pub efforts: Efforts,
     /// The checks, and which were made already.
@@ -72,10 +72,10 @@ pub(super) struct Planner<'p> {
     made: Vec<bool>,
 }
 
-impl<'p> Planner<'p> {
+impl<'p, 'n> Planner<'p, 'n> {
     pub fn new(
         circuit: &'p Circuit,
-        checks: Checks<'p>,
+        checks: Checks<'p, 'n>,
         groups: &'p [Group],
         efforts: Efforts,
         made: impl Fn(Ask) -> bool,
@@ -153,9 +153,8 @@ impl<'p> Planner<'p> {
         let on_bench = |(ask, ..): &&(Ask, f64, Vec<f64>)| ask.on_bench();
         let best = worth.first().filter(|best| !on_bench(best));
         let tried = best.into_iter().chain(worth.iter().find(on_bench));
-        let tried = tried.map(|(ask, _, outcomes)| {
-            self.checked(*ask, outcomes, weights, opened, made, depth)
-        });
+        let tried = tried
+            .map(|(ask, _, outcomes)| self.checked(*ask, outcomes, weights, opened, made, depth));
         let cheapest = tried.min_by(|a, b| a.effort.total_cmp(&b.effort));
         match cheapest {
             Some(step) if step.effort <= (1.0 - SPARES) * by_likelihood => step,

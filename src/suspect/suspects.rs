@@ -6,7 +6,7 @@ use super::check::Check;
 use super::clash::Clash;
 use super::search::TriedSets;
 use crate::answer::{
-    AirSign, Answer, Complaint, Depth, Event, OutletSignature, Range, Reason, Verdict,
+    AirSign, Answer, Complaint, Depth, Event, OutletSignature, Range, Reason, Verdict, When,
 };
 use crate::circuit::{Access, Only, PartName};
 
@@ -135,6 +135,8 @@ pub struct Cause {
 pub struct ShowsWhen {
     /// Which thing seen, by number.
     pub seen: usize,
+    /// When that was seen.
+    pub when: When,
     /// Whether it may show then and at no other time.
     pub fits: bool,
     /// In what patterns outlets that it can be about fall short; empty where none does.

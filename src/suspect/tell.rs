@@ -7,7 +7,7 @@ use super::inquiry::Inquiry;
 use super::suspects::{
     Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
 };
-use crate::answer::{Complaint, ComplaintWord, Depth, starve};
+use crate::answer::{Complaint, Depth, starve};
 use crate::circuit::{Fault, Seen, Symptom};
 
 /// Suspects told at most.
@@ -22,7 +22,7 @@ impl Inquiry<'_> {
     #[must_use]
     pub fn suspects(&self) -> Suspects {
         let whole = self.whole().max(f64::MIN_POSITIVE);
-        let listed = self.groups.len().min(LISTED);
+        let listed = self.groups().len().min(LISTED);
         let suspects: Vec<Suspect> = (0..listed).map(|i| self.suspect(i, whole)).collect();
         let told: usize = suspects.iter().map(|s| s.sets.len()).sum();
         let told_share: f64 = suspects.iter().map(|s| s.share).sum();
@@ -44,7 +44,7 @@ impl Inquiry<'_> {
     }
 
     pub(super) fn depth(&self) -> Depth {
-        match self.measured {
+        match self.is_measured() {
             true => Depth::Flow,
             false => Depth::Settle,
         }
@@ -57,7 +57,7 @@ impl Inquiry<'_> {
             state: sighting.state.clone(),
             part: sighting.seen.part().cloned(),
             only: sighting.only,
-            narrows: self.whens.narrows(i),
+            narrows: self.whens.when(i).is_some(),
             sure: sighting.sure,
             weighed: mark.counts(),
             abnormal: self.abnormal.contains(&i),
@@ -85,7 +85,7 @@ impl Inquiry<'_> {
     }
 
     fn suspect(&self, number: usize, whole: f64) -> Suspect {
-        let group = &self.groups[number];
+        let group = &self.groups()[number];
         let first = &group.members[0];
         let told = |foretold: bool| {
             let marks = self
@@ -147,9 +147,11 @@ impl Inquiry<'_> {
         let faults = of.first();
         let told = (0..self.marks.len()).filter_map(|seen| {
             let (_, fits) = self.whens.chance(seen, &faults)?;
+            let when = self.whens.when(seen)?;
             let outlets = self.whens.told(seen, &faults).cloned().collect();
             Some(ShowsWhen {
                 seen,
+                when,
                 fits,
                 outlets,
             })
@@ -175,7 +177,7 @@ impl Inquiry<'_> {
     /// told together.
     fn also(&self, number: usize) -> Vec<Also> {
         let mut also: Vec<Also> = Vec::new();
-        for effect in self.effects[number].iter().flatten() {
+        for effect in self.apart().effects[number].iter().flatten() {
             let id = effect.state.clone();
             for complaint in &effect.complaints {
                 if self.reported(id.as_deref(), complaint) {
@@ -201,10 +203,7 @@ impl Inquiry<'_> {
             .saw
             .iter()
             .filter(|s| s.state.as_deref() == state);
-        let felt = !matches!(
-            complaint.what,
-            ComplaintWord::RunsDry | ComplaintWord::RunsShort
-        );
+        let felt = complaint.what.is_felt();
         saw.any(|sighting| match &sighting.seen {
             Seen::Drives(symptom) => felt && *symptom != Symptom::Fine,
             Seen::WorksAs(_) => felt,
@@ -221,10 +220,10 @@ impl Inquiry<'_> {
         let mut found: Vec<(f64, Confirm)> = Vec::new();
         let open = checks.all().into_iter().enumerate();
         for (i, ask) in open.filter(|(i, _)| planner.is_open(*i)) {
-            let Some(own) = shown(&self.groups[number].chances[i]) else {
+            let Some(own) = shown(&self.groups()[number].chances[i]) else {
                 continue;
             };
-            let apart = self.groups.iter().zip(&weights).enumerate();
+            let apart = self.groups().iter().zip(&weights).enumerate();
             let apart = apart.filter(|(other, (group, _))| {
                 *other != number && shown(&group.chances[i]).is_some_and(|o| o != own)
             });

@@ -47,7 +47,10 @@ impl Whens {
         let asked = saw.iter().zip(marks);
         let asked = asked.map(|(sighting, mark)| Asked::of(ground, sighting, mark));
         let mut asked: Vec<Option<Asked>> = asked.collect();
-        let states = asked.iter().flatten().filter_map(|asked| asked.state.clone());
+        let states = asked
+            .iter()
+            .flatten()
+            .filter_map(|asked| asked.state.clone());
         let mut states: Vec<String> = states.collect();
         states.sort();
         states.dedup();
@@ -69,18 +72,18 @@ impl Whens {
         }
     }
 
-    /// Whether something seen narrows the suspects by when it shows.
-    pub fn narrows(&self, seen: usize) -> bool {
-        self.asked[seen].is_some()
+    /// When something seen shows, where that narrows the suspects.
+    pub fn when(&self, seen: usize) -> Option<When> {
+        Some(self.asked[seen].as_ref()?.when)
     }
 
     /// How likely it is that something that some faults do shows when it was seen, and at no other
-    /// time; and whether they do it then at all. None where that narrows nothing.
+    /// time; and whether they surely do, however far gone. None where that narrows nothing.
     pub fn chance(&self, seen: usize, faults: &[Fault]) -> Option<(f64, bool)> {
         let asked = self.asked[seen].as_ref()?;
         let told: Vec<&OutletSignature> = self.told(seen, faults).collect();
         let extents = told.iter().map(|o| o.patterns.len()).max().unwrap_or(1);
-        let mut fit = 0.0;
+        let (mut fit, mut shows) = (0.0, false);
         for extent in 0..extents {
             let all = told.iter().map(|outlet| {
                 let own = extent.min(outlet.patterns.len() - 1);
@@ -90,12 +93,14 @@ impl Whens {
             let pattern = all.fold(Pattern::Never, together);
             fit += match pattern {
                 Pattern::Unsure => UNSURE,
-                pattern if pattern.fits(asked.when) => FITS,
+                pattern if pattern.fits(asked.when) => {
+                    shows = true;
+                    FITS
+                }
                 _ => MISFITS,
             };
         }
-        let chance = fit / extents as f64;
-        Some((chance, chance > MISFITS))
+        Some((fit / extents as f64, shows))
     }
 
     /// In what patterns the outlets that something seen can be about fall short with some faults.

@@ -6,7 +6,7 @@ use super::body::{Bodies, Opening};
 use crate::answer::runoff::gone_at;
 use crate::answer::{Status, on};
 use crate::circuit::{BallKind, Fault, Kind, Level, PartName, State, Work};
-use crate::net::{Cavity, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
+use crate::net::{Cavity, Change, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
 use crate::settle::{Balance, Point, Push, Settled, Value, balance, settle};
 use crate::units::Pressure;
 
@@ -187,7 +187,12 @@ impl<'n> AirBench<'n> {
     #[must_use]
     pub fn blow(&self, setup: &AirSetup, faults: &[Fault]) -> AirFound {
         let there = faults.iter().filter(|fault| self.has(setup, fault));
-        let stage = self.stage(setup, &there.cloned().collect::<Vec<_>>());
+        let there: Vec<Fault> = there.cloned().collect();
+        // What plugs the passage keeps the air out of it.
+        if Change::of(self.net, &there).plugged().contains(&setup.at) {
+            return AirFound::default();
+        }
+        let stage = self.stage(setup, &there);
         self.found(&stage, setup.at).0
     }
 

@@ -9,9 +9,7 @@ use piece::{Piece, listed, one_word, sureness};
 
 use super::find::nearest;
 use super::seen::{AIR, FARING, VACUUM};
-use super::{
-    Circuit, Fares, FindError, Kind, Only, PartName, Seen, Shows, Sighting, Symptom,
-};
+use super::{Circuit, Fares, FindError, Kind, Only, PartName, Seen, Shows, Sighting, Symptom};
 use crate::units::Pressure;
 
 /// What stands for every state.
@@ -85,9 +83,9 @@ impl Circuit {
         };
         let mut pieces = rest.split(',');
         let seen = pieces.next().unwrap_or(rest);
-        let bench = states.map(|s| s.text).filter(|word| {
-            [AIR, VACUUM].contains(word) && !self.states.contains_key(*word)
-        });
+        let bench = states
+            .map(|s| s.text)
+            .filter(|word| [AIR, VACUUM].contains(word) && !self.states.contains_key(*word));
         let states = match states {
             _ if bench.is_some() => vec![None],
             Some(states) => self.seen_in(states)?,
