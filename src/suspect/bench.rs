@@ -79,13 +79,15 @@ impl<'n> Bench<'n> {
     pub fn blown(&self) -> &[Blown] {
         self.blown.get_or_init(|| {
             let air = self.air();
-            let all = each(air.setups(), |setup| Blown {
-                check: air.told(setup),
-                ready: air.ready(setup),
+            let all = each(air.setups(), |setup| {
+                let ready = air.ready(setup);
+                Blown {
+                    check: air.told(setup, ready.sound.clone()),
+                    ready,
+                }
             });
-            let mut all = all;
-            all.retain(|blown| !blown.ready.sound.tests_nothing());
-            all
+            let tests = |blown: &Blown| !blown.ready.sound.tests_nothing();
+            all.into_iter().filter(tests).collect()
         })
     }
 

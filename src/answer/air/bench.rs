@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::body::{Bodies, Opening};
 use crate::answer::runoff::gone_at;
-use crate::answer::{Status, on};
+use crate::answer::{Status, each, on};
 use crate::circuit::{BallKind, Fault, Kind, Level, PartName, State, Work};
 use crate::net::{Cavity, Change, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
 use crate::settle::{Balance, Point, Push, Settled, Value, balance, settle};
@@ -292,12 +292,12 @@ impl<'n> AirBench<'n> {
 
     fn find(&self) -> Vec<AirSetup> {
         let net = self.net;
-        let mut setups: Vec<AirSetup> = Vec::new();
+        let mut asked: Vec<(Option<usize>, Cavity, Vec<WayId>)> = Vec::new();
         if self.bodies.all.len() > 1 {
             for (number, body) in self.bodies.all.iter().enumerate() {
                 for alike in body.openings.chunk_by(|a, b| a.at == b.at) {
                     let holes = alike.iter().map(|hole| hole.way).collect();
-                    setups.push(self.best(Some(number), alike[0].at, holes));
+                    asked.push((Some(number), alike[0].at, holes));
                 }
             }
         }
@@ -310,12 +310,13 @@ impl<'n> AirBench<'n> {
             .collect();
         places.sort_unstable();
         places.dedup();
-        setups.extend(places.iter().map(|at| self.best(None, *at, Vec::new())));
+        asked.extend(places.iter().map(|at| (None, *at, Vec::new())));
+        let mut setups: Vec<AirSetup> = each(&asked, |(body, at, holes)| {
+            self.best(*body, *at, holes.clone())
+        });
         // What no hole reaches is still told where it would have to be reached.
-        let strokes = setups
-            .iter()
-            .flat_map(|setup| self.blow(setup, &[]).strokes);
-        let stroked: Vec<PartName> = strokes.collect();
+        let strokes = each(&setups, |setup| self.blow(setup, &[]).strokes);
+        let stroked: Vec<PartName> = strokes.into_iter().flatten().collect();
         let outlets = net.outlets().iter().filter(|o| o.by_pressure);
         for outlet in outlets.filter(|o| !stroked.contains(&o.name)) {
             let at = outlet.user.feed();

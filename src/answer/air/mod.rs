@@ -112,7 +112,7 @@ pub fn air(net: &Net<'_>) -> Air {
     };
     let useless = |check: &AirCheck| check.sound.tests_nothing();
     let told = each(bench.setups(), |setup| {
-        let mut check = bench.told(setup);
+        let mut check = bench.told(setup, bench.blow(setup, &[]));
         if !useless(&check) {
             check.meanings = bench.meanings(setup, &faults);
         }
@@ -127,8 +127,8 @@ pub fn air(net: &Net<'_>) -> Air {
 }
 
 impl AirBench<'_> {
-    /// A check as it is told, without what faults would show.
-    pub(crate) fn told(&self, setup: &AirSetup) -> AirCheck {
+    /// A check as it is told, given what a sound block does in it, without what faults would show.
+    pub(crate) fn told(&self, setup: &AirSetup, sound: AirFound) -> AirCheck {
         let circuit = self.net.circuit();
         let at = self.cavity(setup);
         let in_order = |ids: &[String]| {
@@ -166,7 +166,7 @@ impl AirBench<'_> {
                     })
                 })
                 .collect(),
-            sound: self.blow(setup, &[]),
+            sound,
             meanings: Vec::new(),
         }
     }
