@@ -5,6 +5,8 @@ use std::io::{self, BufWriter, IsTerminal};
 use std::process::{self, ExitCode};
 use std::sync::Once;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::thread;
+use std::time::Duration;
 
 use anstream::{AutoStream, ColorChoice};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -26,19 +28,22 @@ fn main() -> ExitCode {
     let streams = Streams {
         input: &mut io::stdin().lock(),
         out: &mut BufWriter::new(io::stdout().lock()),
-        err: &mut io::stderr().lock(),
+        err: &mut io::stderr(),
         out_look,
         err_look,
         stopped: &interrupted,
+        within: &|time| keep_time(time, err_look),
         progress: &|done| bar.show(done),
     };
     cli::run(std::env::args_os(), streams).into()
 }
 
-/// Whether someone has asked to stop. Only who asks this listens: anything short ends at once.
+/// Set up by who asks whether to stop: anything else ends at once.
+static LISTENING: Once = Once::new();
+static INTERRUPTED: AtomicBool = AtomicBool::new(false);
+
+/// Whether someone has asked to stop, or the time is up.
 fn interrupted() -> bool {
-    static LISTENING: Once = Once::new();
-    static INTERRUPTED: AtomicBool = AtomicBool::new(false);
     LISTENING.call_once(|| {
         // Where nothing can listen, the process ends as it always does.
         let _ = ctrlc::set_handler(|| {
@@ -49,6 +54,17 @@ fn interrupted() -> bool {
         });
     });
     INTERRUPTED.load(Ordering::Relaxed)
+}
+
+/// Stops the work when the time is up.
+fn keep_time(time: Duration, look: Look) {
+    thread::spawn(move || {
+        thread::sleep(time);
+        INTERRUPTED.store(true, Ordering::Relaxed);
+        if !LISTENING.is_completed() {
+            process::exit(cli::too_late(look, &mut io::stderr()).into());
+        }
+    });
 }
 
 /// How far long work is, for a terminal.

@@ -34,6 +34,7 @@ fn run(arguments: &[&str], input: &[u8], look: Look) -> (u8, String) {
         out_look: look,
         err_look: look,
         stopped: &|| false,
+        within: &|_| {},
         progress: &|_| {},
     };
     let status = cli::run(arguments, streams);

@@ -459,6 +459,7 @@ fn asked(question: &str, look: Look) -> String {
         out_look: look,
         err_look: look,
         stopped: &|| false,
+        within: &|_| {},
         progress: &|_| {},
     };
     let status = cli::run(arguments, streams);

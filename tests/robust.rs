@@ -158,3 +158,22 @@ fn a_folder_or_nothing_in_place_of_a_file_is_told() {
     }
     assert!(Path::new("circuits").is_dir());
 }
+
+/// Both take far longer than a second on any machine.
+#[test]
+fn where_the_time_is_up_work_ends_and_a_sweep_keeps_what_it_has() {
+    const BUS: &str = "circuits/six-speed-bus.toml";
+    let (status, said) = run(&mut oilpath(&["lives-by", BUS, "--within", "1"]));
+    assert_eq!(status, Some(2), "{said}");
+    assert!(said.contains("within the time given"), "{said}");
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("pairs.csv");
+    let sweep = [
+        "sweep", BUS, "--pairs", "--format", "csv", "--within", "1", "--output",
+    ];
+    let (status, said) = run(oilpath(&sweep).arg(&path));
+    assert_eq!(status, Some(2), "{said}");
+    assert!(said.contains("--resume"), "{said}");
+    assert!(!path.exists());
+    assert!(folder.path().join("pairs.csv.partial").exists());
+}

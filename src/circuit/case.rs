@@ -7,6 +7,22 @@ use super::{Fault, Sighting};
 /// A case: what was seen of one gearbox, what was done about it, and what is known besides.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Case {
+    /// What is told of it.
+    pub story: Story,
+    /// What was seen, in the order of the file.
+    pub saw: Vec<Sighting>,
+    /// How likely some faults are, as typed.
+    pub likelihoods: Vec<String>,
+    /// What checks cost, as typed.
+    pub efforts: Vec<String>,
+    /// What was found to be wrong.
+    pub found: Vec<Fault>,
+}
+
+/// What is told of a case in the words of whoever writes it down.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct Story {
     /// What the case is, in a line.
     pub title: Option<String>,
     /// Which vehicle it is about.
@@ -19,16 +35,8 @@ pub struct Case {
     pub complaint: Option<String>,
     /// Anything worth knowing.
     pub note: Option<String>,
-    /// What was seen, in the order of the file.
-    pub saw: Vec<Sighting>,
-    /// How likely some faults are, as typed.
-    pub likelihoods: Vec<String>,
-    /// What checks cost, as typed.
-    pub efforts: Vec<String>,
     /// The checks, in the order of the file.
     pub checks: Vec<CheckMade>,
-    /// What was found to be wrong.
-    pub found: Vec<Fault>,
     /// What was done about it.
     pub done: Option<String>,
     /// Parts that were renewed.

@@ -32,7 +32,7 @@ use std::collections::BTreeMap;
 
 use indexmap::IndexMap;
 
-pub use case::{Case, CheckMade};
+pub use case::{Case, CheckMade, Story};
 pub use condition::Condition;
 pub use control::{Accumulator, Regulator, Relief, Solenoid, SolenoidKind, Source, Work};
 pub use fault::{Fault, FaultError};

@@ -1,16 +1,17 @@
 //! From a question as typed to its answer, shown.
 
-use std::io::{self, Read};
+use std::io::Read;
 use std::path::Path;
 
-use super::args::{By, Format, InState, Question, Shown, Tree};
-use super::failure::{Failure, Mistake};
-use crate::answer::{self, Answer, RouteKind, TraceError};
-use crate::circuit::{Circuit, Fault, FaultError, FindError, Kind, PartName};
+use super::args::{By, Format, Question, Shown, Tree};
+use super::asked::{Asked, MIDDLES, no_cavity};
+use super::failure::Failure;
+use super::show::{Reply, Show};
+use crate::answer::{self, RouteKind};
+use crate::circuit::Kind;
 use crate::lint;
 use crate::net::Net;
-use crate::page::{self, Drawings};
-use crate::report::{self, Look, Page, Strokes, Words, diagnostic};
+use crate::report::{self, Look, Strokes, diagnostic};
 use crate::sheet::{self, LARGEST_FILE, Sheet};
 
 /// Parts that oil can be followed to.
@@ -28,36 +29,8 @@ pub(super) const ENDS: &[Kind] = &[
 /// Parts that need oil.
 pub(super) const OUTLETS: &[Kind] = &[Kind::Outlet, Kind::Filter, Kind::Converter, Kind::Cooler];
 
-/// Parts that something lies before and beyond.
-const MIDDLES: &[Kind] = &[
-    Kind::Source,
-    Kind::Passage,
-    Kind::Plate,
-    Kind::Port,
-    Kind::Orifice,
-    Kind::Clearance,
-    Kind::Ball,
-    Kind::Valve,
-    Kind::Regulator,
-    Kind::Relief,
-    Kind::Solenoid,
-    Kind::Filter,
-    Kind::Converter,
-    Kind::Cooler,
-    Kind::Accumulator,
-    Kind::Outlet,
-    Kind::Tap,
-    Kind::Switch,
-];
-
 /// Ways listed in each state unless `--most` says otherwise.
 const MOST: u16 = 10;
-
-/// An answer as text, and whether it says that something is wrong.
-pub(super) struct Reply {
-    pub text: String,
-    pub wrong: bool,
-}
 
 impl Question {
     /// The circuit file it is about.
@@ -152,7 +125,7 @@ pub(super) fn ask(
             let Some(tree) = tree else {
                 return show.reply(&answer, |words| report::trace(&answer, words));
             };
-            if matches!(show.format, Format::Json) {
+            if matches!(show.format(), Format::Json) {
                 let what = "a tree is for reading".to_owned();
                 return Err(Failure::one(what, "leave out `--tree`, or choose text"));
             }
@@ -229,192 +202,4 @@ pub(super) fn read(file: &Path, input: &mut dyn Read) -> Result<Sheet, Failure> 
         _ => sheet::open(file),
     };
     sheet.map_err(Failure::Refused)
-}
-
-/// An answer as text.
-pub(super) fn render<A: Answer>(
-    answer: &A,
-    page: impl FnOnce() -> Page,
-    format: Format,
-    look: Look,
-) -> Result<Reply, Failure> {
-    render_drawn(answer, page, || Ok(Drawings::default()), format, look)
-}
-
-/// An answer as text, with its drawing where the format has room for one.
-fn render_drawn<A: Answer>(
-    answer: &A,
-    page: impl FnOnce() -> Page,
-    drawings: impl FnOnce() -> Result<Drawings, Failure>,
-    format: Format,
-    look: Look,
-) -> Result<Reply, Failure> {
-    let json = || report::json(answer).map_err(|e| Failure::Unwritten(None, io::Error::other(e)));
-    let text = match format {
-        Format::Text => report::terminal(&page(), look),
-        Format::Markdown => report::markdown(&page()),
-        Format::Json => json()?,
-        Format::Html => {
-            let asked = super::page::asked(A::NAME);
-            page::report(&page(), asked.as_deref(), &drawings()?, &json()?)
-        }
-        Format::Csv | Format::JsonLines => {
-            let what = "this answer is not written line by line".to_owned();
-            return Err(Failure::one(what, "choose text, markdown, html or json"));
-        }
-    };
-    Ok(Reply {
-        text,
-        wrong: answer.wrong(),
-    })
-}
-
-/// How answers are shown.
-pub(super) struct Show<'c> {
-    words: Words<'c>,
-    format: Format,
-    look: Look,
-}
-
-impl<'c> Show<'c> {
-    pub fn of(circuit: &'c Circuit, shown: &Shown, look: Look) -> Self {
-        Show {
-            words: Words {
-                circuit,
-                units: shown.units,
-            },
-            format: shown.format,
-            look,
-        }
-    }
-
-    pub fn words(&self) -> &Words<'c> {
-        &self.words
-    }
-
-    pub fn reply<A: Answer>(
-        &self,
-        answer: &A,
-        page: impl FnOnce(&Words<'_>) -> Page,
-    ) -> Result<Reply, Failure> {
-        self.drawn(answer, page, || Ok(Drawings::default()))
-    }
-
-    /// The same with drawings, made where the format has room for them.
-    pub fn drawn<A: Answer>(
-        &self,
-        answer: &A,
-        page: impl FnOnce(&Words<'_>) -> Page,
-        drawings: impl FnOnce() -> Result<Drawings, Failure>,
-    ) -> Result<Reply, Failure> {
-        render_drawn(
-            answer,
-            || page(&self.words),
-            drawings,
-            self.format,
-            self.look,
-        )
-    }
-
-    /// How it is shown.
-    pub fn format(&self) -> Format {
-        self.format
-    }
-}
-
-/// What was asked for in a circuit's own terms, and everything in it that makes no sense.
-pub(super) struct Asked<'c> {
-    pub circuit: &'c Circuit,
-    mistakes: Vec<Mistake>,
-}
-
-impl<'c> Asked<'c> {
-    pub fn of(circuit: &'c Circuit) -> Self {
-        Asked {
-            circuit,
-            mistakes: Vec::new(),
-        }
-    }
-
-    pub fn mistake(&mut self, what: String, remedy: &str) {
-        let remedy = remedy.to_owned();
-        self.mistakes.push(Mistake { what, remedy });
-    }
-
-    pub fn part(&mut self, text: &str, kinds: &[Kind]) -> Option<PartName> {
-        let found = self.circuit.find(text, kinds);
-        found.map_err(|e| self.mistakes.push(no_part(e))).ok()
-    }
-
-    pub fn state(&mut self, state: &InState) -> Option<String> {
-        self.state_id(state.state.as_deref()?)
-    }
-
-    /// The id of a state.
-    pub fn state_id(&mut self, text: &str) -> Option<String> {
-        let found = self.circuit.find(text, &[Kind::State]).map_err(|error| {
-            let states: Vec<&str> = self.circuit.ids(Kind::State).collect();
-            let remedy = match (&error, &states[..]) {
-                (_, []) => "this circuit declares no states: name none".to_owned(),
-                (FindError::Unknown { near, .. }, states) if near.is_empty() => {
-                    format!("the states are {}", states.join(", "))
-                }
-                (error, states) => {
-                    format!("{} The states are {}", error.remedy(), states.join(", "))
-                }
-            };
-            self.mistakes.push(Mistake {
-                what: error.to_string(),
-                remedy,
-            });
-        });
-        found.ok().map(|name| name.id)
-    }
-
-    pub fn faults(&mut self, texts: &[String]) -> Vec<Fault> {
-        let mut faults = Vec::new();
-        for text in texts {
-            match self.circuit.fault(text) {
-                Ok(fault) if faults.contains(&fault) => {}
-                Ok(fault) => faults.push(fault),
-                Err(FaultError::Part(error)) => self.mistakes.push(no_part(error)),
-                Err(error) => self.mistakes.push(Mistake {
-                    what: error.to_string(),
-                    remedy: error.remedy(),
-                }),
-            }
-        }
-        faults
-    }
-
-    /// What was found, unless anything made no sense.
-    pub fn understood<T>(self, found: Option<T>) -> Result<T, Failure> {
-        match found {
-            Some(found) if self.mistakes.is_empty() => Ok(found),
-            _ => Err(Failure::Mistaken(self.mistakes)),
-        }
-    }
-}
-
-pub(super) fn no_cavity(error: TraceError) -> Failure {
-    Failure::one(error.to_string(), "name an outlet, a tap or a passage")
-}
-
-fn no_part(error: FindError) -> Mistake {
-    let what = match &error {
-        // The kinds that would have served are a mouthful.
-        FindError::Unknown { id, .. } => format!("there is no such part `{id}`"),
-        error => error.to_string(),
-    };
-    let remedy = match &error {
-        FindError::Unknown { near, .. } if near.is_empty() => {
-            "list the parts with `oilpath parts FILE`".to_owned()
-        }
-        FindError::WrongKind { id, is, .. } if MIDDLES.contains(is) => format!(
-            "`oilpath before FILE {id}` lists what leads to it, `oilpath beyond FILE {id}` what \
-             hangs on it"
-        ),
-        error => error.remedy(),
-    };
-    Mistake { what, remedy }
 }

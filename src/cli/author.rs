@@ -6,9 +6,9 @@ use std::path::Path;
 
 use super::Streams;
 use super::args::{Author, Shown};
-use super::ask::Reply;
 use super::failure::Failure;
 use super::output;
+use super::show::Reply;
 use crate::sheet::{self, LARGEST_FILE, Refusal};
 
 impl Author {

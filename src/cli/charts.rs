@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use super::args::Charts;
-use super::ask::{Asked, Reply, Show};
+use super::asked::Asked;
 use super::failure::Failure;
+use super::show::{Reply, Show};
 use crate::answer;
 use crate::net::Net;
 use crate::report;

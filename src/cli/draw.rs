@@ -1,7 +1,8 @@
 //! Drawings.
 
 use super::args::{Draw, Engine, Format, Ground, Shown};
-use super::ask::{Asked, ENDS, no_cavity};
+use super::ask::ENDS;
+use super::asked::{Asked, no_cavity};
 use super::failure::Failure;
 use crate::circuit::{Circuit, Kind};
 use crate::draw::{

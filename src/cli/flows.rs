@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use super::args::{Along, Asking, Banding, Flowing, Given, Taken, Up};
-use super::ask::{Asked, Reply, Show};
+use super::asked::Asked;
 use super::failure::Failure;
+use super::show::{Reply, Show};
 use crate::answer::{
     self, Draws, FlowsError, FlowsQuestion, GridQuestion, SizeUsed, Varied, VaryQuestion, VarySpan,
 };

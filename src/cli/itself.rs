@@ -6,8 +6,8 @@ use clap::CommandFactory;
 use clap_mangen::Man;
 
 use super::args::{Cli, EVERY_CODE, Itself, Shown};
-use super::ask::{Reply, render};
 use super::failure::Failure;
+use super::show::{Reply, render};
 use crate::circuit::nearest;
 use crate::explain;
 use crate::report::{self, Explain, Look, SCHEMAS};

@@ -1,8 +1,10 @@
 //! What an outlet lives by.
 
 use super::args::LivesBy;
-use super::ask::{Asked, OUTLETS, Reply, Show};
+use super::ask::OUTLETS;
+use super::asked::Asked;
 use super::failure::Failure;
+use super::show::{Reply, Show};
 use crate::answer::{Likelihoods, LivesByError, LivesByQuestion, lives_by};
 use crate::circuit::Kind;
 use crate::net::Net;

@@ -3,9 +3,10 @@
 use std::path::Path;
 
 use super::args::{Many, Measuring, Signing};
-use super::ask::{Asked, Reply, Show};
+use super::asked::Asked;
 use super::failure::Failure;
 use super::flows::cannot_say;
+use super::show::{Reply, Show};
 use crate::answer::{self, SignatureQuestion};
 use crate::circuit::{Fault, Kind};
 use crate::net::Net;

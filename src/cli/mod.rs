@@ -4,6 +4,7 @@
 
 mod args;
 mod ask;
+mod asked;
 mod author;
 mod charts;
 mod draw;
@@ -16,6 +17,7 @@ mod output;
 mod page;
 mod partial;
 mod sheets;
+mod show;
 mod suspect;
 mod sweep;
 mod teach;
@@ -23,6 +25,7 @@ mod teach;
 use std::ffi::OsString;
 use std::io::{Read, Write};
 use std::path::Path;
+use std::time::Duration;
 
 use clap::{ColorChoice, Parser};
 
@@ -47,6 +50,9 @@ pub struct Streams<'s> {
     pub err_look: Look,
     /// Whether long work is to stop: asked again and again while it goes on.
     pub stopped: &'s dyn Fn() -> bool,
+    /// Told how long the answer may take, where that is limited. Whoever keeps the time says that work
+    /// is to stop, and where nobody asks ends the process with [`too_late`].
+    pub within: &'s dyn Fn(Duration),
     /// Told how far long work is, and at its end nothing more.
     pub progress: &'s dyn Fn(Option<Done>),
 }
@@ -87,6 +93,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, mut streams: Streams<'
             width: USUAL_WIDTH,
         };
     }
+    if let Some(seconds) = cli.shown.within {
+        (streams.within)(Duration::from_secs(seconds.into()));
+    }
     match answer(&cli, &mut streams) {
         Ok(wrong) => wrong.into(),
         Err(failure) => {
@@ -94,6 +103,15 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, mut streams: Streams<'
             2
         }
     }
+}
+
+/// Says that the time is up, and gives the exit status.
+pub fn too_late(look: Look, err: &mut dyn Write) -> u8 {
+    let what = "there was no answer within the time given".to_owned();
+    let remedy = "ask less at once, one state or one part, or give --within more";
+    // An error has nowhere else to go.
+    let _ = Failure::one(what, remedy).write(look, err);
+    2
 }
 
 /// Answers, and says whether the answer is that something is wrong.

@@ -5,8 +5,8 @@ use std::io;
 use clap::CommandFactory;
 
 use super::args::{Cli, Format, Shown};
-use super::ask::Reply;
 use super::failure::Failure;
+use super::show::Reply;
 use crate::answer::Starve;
 use crate::circuit::{Circuit, Fault, Kind, PartName};
 use crate::draw::{self, Layered, Picture, Scope, Shape, Style, View};

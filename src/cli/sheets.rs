@@ -1,9 +1,10 @@
 //! Sheets for the bench, and two circuits held against each other.
 
 use super::args::{Bench, Check, Compare, Shown};
-use super::ask::{Asked, Reply, Show};
+use super::asked::Asked;
 use super::failure::Failure;
 use super::flows::cannot_say;
+use super::show::{Reply, Show};
 use crate::answer::{self, BenchCheck};
 use crate::circuit::{Circuit, Kind, PartName};
 use crate::net::Net;

@@ -3,8 +3,9 @@
 use std::path::Path;
 
 use super::args::{Recorded, Seeking, Sought};
-use super::ask::{Asked, Reply, Show};
+use super::asked::Asked;
 use super::failure::Failure;
+use super::show::{Reply, Show};
 use crate::answer::Likelihoods;
 use crate::circuit::{Case, Circuit};
 use crate::net::Net;

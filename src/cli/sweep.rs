@@ -8,10 +8,11 @@ use rayon::ThreadPool;
 
 use super::Streams;
 use super::args::{Format, Shown, Swept};
-use super::ask::{Asked, Reply, render};
+use super::asked::Asked;
 use super::failure::{Failure, say};
 use super::output;
 use super::partial::{Left, Partial, Shape};
+use super::show::{Reply, render};
 use crate::answer::{Scenarios, SweepRecord, Sweeper};
 use crate::circuit::{Circuit, Kind, PartName};
 use crate::net::Net;

@@ -3,8 +3,10 @@
 use std::path::Path;
 
 use super::args::{Format, Teach};
-use super::ask::{Asked, OUTLETS, Reply, Show};
+use super::ask::OUTLETS;
+use super::asked::Asked;
 use super::failure::Failure;
+use super::show::{Reply, Show};
 use crate::net::Net;
 use crate::report::{self, QuizSheet};
 use crate::teach::{self, Examiner};

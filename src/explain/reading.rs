@@ -227,7 +227,7 @@ block = { passages = ["line"] }
     words(
         "too-large",
         "The file is too large to be a circuit file. Check that it is the right one.",
-        "A file of more than 64 MiB.",
+        "A file that is larger than 128 MiB with all that it includes.",
         "A circuit of a thousand parts, which takes about 100 KiB.",
     ),
     words(

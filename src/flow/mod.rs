@@ -30,6 +30,7 @@ mod block;
 mod doubt;
 pub mod fill;
 pub mod law;
+mod lists;
 mod network;
 mod newton;
 mod oil;

@@ -33,9 +33,9 @@ pub fn case_record(answer: &CaseRecord, words: &Words<'_>) -> Page {
             blocks.extend([head, Block::List(items)]);
         }
     }
-    if !answer.checks.is_empty() {
+    if !answer.story.checks.is_empty() {
         blocks.push(Block::Heading("What was checked".into()));
-        let rows = answer.checks.iter().map(|check| {
+        let rows = answer.story.checks.iter().map(|check| {
             let came_to = check.came_to.as_deref();
             let came_to = came_to.map_or(Line::role(Role::Faint, "not yet made"), Line::from);
             vec![Line::from(&*check.what), came_to]
@@ -51,13 +51,19 @@ pub fn case_record(answer: &CaseRecord, words: &Words<'_>) -> Page {
         items.extend(held(answer, found));
         blocks.push(Block::List(items));
     }
-    if answer.done.is_some() || !answer.renewed.is_empty() {
+    if answer.story.done.is_some() || !answer.story.renewed.is_empty() {
         blocks.push(Block::Heading("What was done".into()));
-        blocks.extend(answer.done.as_deref().map(|done| Block::Text(done.into())));
+        blocks.extend(
+            answer
+                .story
+                .done
+                .as_deref()
+                .map(|done| Block::Text(done.into())),
+        );
     }
-    if !answer.renewed.is_empty() {
+    if !answer.story.renewed.is_empty() {
         blocks.push(Block::Text("Renewed:".into()));
-        let renewed = answer.renewed.iter().map(|part| Line::from(&**part));
+        let renewed = answer.story.renewed.iter().map(|part| Line::from(&**part));
         blocks.push(Block::List(renewed.collect()));
     }
     blocks.extend(notes(&suspects.seen, suspects.depth, false));
@@ -98,12 +104,12 @@ fn verdict(found: &CaseFound, words: &Words<'_>) -> Line {
 /// What is known of the vehicle and its complaint.
 fn facts(answer: &CaseRecord) -> Vec<Line> {
     let facts = [
-        ("Case", &answer.title),
-        ("Vehicle", &answer.vehicle),
-        ("Odometer", &answer.odometer),
-        ("Came in", &answer.date),
-        ("The customer says", &answer.complaint),
-        ("Note", &answer.note),
+        ("Case", &answer.story.title),
+        ("Vehicle", &answer.story.vehicle),
+        ("Odometer", &answer.story.odometer),
+        ("Came in", &answer.story.date),
+        ("The customer says", &answer.story.complaint),
+        ("Note", &answer.story.note),
     ];
     let facts = facts.iter().filter_map(|(name, told)| {
         let told = told.as_deref()?;

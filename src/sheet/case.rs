@@ -9,7 +9,7 @@ use super::load::Load;
 use super::shape::{List, Log, Shape, Text};
 use super::wanted::Wanted;
 use super::{Code, Diagnostic, Refusal, Source};
-use crate::circuit::{Case, CheckMade, Circuit};
+use crate::circuit::{Case, CheckMade, Circuit, Story};
 
 /// Checks a text of a list of the case that is not read here: what is wrong with it and what
 /// would be right.
@@ -103,7 +103,7 @@ fn read(
     };
     let start = 0..source.text.find('\n').unwrap_or(source.text.len());
     let mut fields = Fields::new("a case", &document.root, &start, &mut log);
-    let mut case = Case {
+    let mut story = Story {
         title: fields.may("title", "What the case is, in a line", Text),
         vehicle: fields.may("vehicle", "Which vehicle it is about", Text),
         odometer: fields.may("odometer", "How far it has run", Text),
@@ -111,7 +111,7 @@ fn read(
         complaint: fields.may("complaint", "What the customer says", Text),
         note: fields.may("note", "Anything worth knowing", Text),
         done: fields.may("done", "What was done about it", Text),
-        ..Case::default()
+        ..Story::default()
     };
     let saw = match unreadable {
         true => None,
@@ -120,9 +120,13 @@ fn read(
     let likelihoods = fields.may("likelihood", "How likely faults are", List(Text));
     let efforts = fields.may("effort", "What checks cost", List(Text));
     let renewed = fields.may("renewed", "Parts that were renewed", List(Text));
-    case.renewed = renewed.unwrap_or_default();
+    story.renewed = renewed.unwrap_or_default();
     let checks = fields.may("check", "A check and what it came to", Checks);
-    case.checks = checks.unwrap_or_default();
+    story.checks = checks.unwrap_or_default();
+    let mut case = Case {
+        story,
+        ..Case::default()
+    };
     fields.may("found", "What was found to be wrong", List(Text));
     if !unreadable {
         fields.finish();

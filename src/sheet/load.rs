@@ -9,8 +9,9 @@ use super::shape::{Log, Shape};
 use super::walk::INCLUDE;
 use super::{Code, Diagnostic, Location, Source};
 
-/// No file may be larger, in bytes: a circuit of a thousand parts takes about 100 KiB.
-pub const LARGEST_FILE: usize = 64 << 20;
+/// No file may be larger, in bytes, nor all that it includes with it: a circuit of a thousand parts
+/// takes about 100 KiB, so a million parts fit and no number of parts outgrows the net's.
+pub const LARGEST_FILE: usize = 128 << 20;
 
 /// No file may be included more deeply.
 pub const DEEPEST_INCLUDE: usize = 16;
@@ -35,6 +36,8 @@ pub(super) struct Load<'l> {
     pub found: Vec<Diagnostic>,
     /// None where there is but one text.
     pub loader: Option<Loader<'l>>,
+    /// Bytes of all files so far.
+    taken: usize,
     /// The path of each source.
     paths: Vec<PathBuf>,
     /// The files that include each other down to the one being read, with where.
@@ -47,6 +50,7 @@ impl<'l> Load<'l> {
             files: Files::default(),
             found: Vec::new(),
             loader,
+            taken: 0,
             paths: Vec::new(),
             chain: Vec::new(),
         }
@@ -99,10 +103,16 @@ impl<'l> Load<'l> {
 
     fn bytes(&mut self, path: PathBuf, bytes: &[u8], from: Option<Location>) {
         let shown = path.display().to_string();
-        if bytes.len() > LARGEST_FILE {
-            let message = format!("`{shown}` is larger than {} MiB", LARGEST_FILE >> 20);
+        self.taken += bytes.len();
+        if self.taken > LARGEST_FILE {
+            let all = match self.taken == bytes.len() {
+                true => "is",
+                false => "and the files read before it are",
+            };
+            let most = LARGEST_FILE >> 20;
+            let message = format!("`{shown}` {all} larger than {most} MiB");
             let at = from.unwrap_or_else(|| self.source(path, String::new()));
-            let remedy = "split it, or check that it is a circuit file".into();
+            let remedy = "check that it is a circuit file; make several circuits of one".into();
             return self.say(Code::TooLarge, at, message, remedy);
         }
         let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);

@@ -7,35 +7,20 @@ use super::outlook::{CANNOT_BE, FORETOLD};
 use super::question::SuspectsQuestion;
 use super::suspects::{Cause, Suspects};
 use crate::answer::Answer;
-use crate::circuit::{Case, CheckMade};
+use crate::circuit::{Case, Story};
 use crate::net::Net;
 
 /// The story of one gearbox, from the complaint to what was done.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct CaseRecord {
-    /// What the case is, in a line.
-    pub title: Option<String>,
-    /// Which vehicle it is about.
-    pub vehicle: Option<String>,
-    /// How far it has run.
-    pub odometer: Option<String>,
-    /// When it came in.
-    pub date: Option<String>,
-    /// What the customer says.
-    pub complaint: Option<String>,
-    /// Anything worth knowing.
-    pub note: Option<String>,
+    /// What is told of it.
+    #[serde(flatten)]
+    pub story: Story,
     /// What was seen, and what can be behind it.
     pub suspects: Suspects,
-    /// The checks.
-    pub checks: Vec<CheckMade>,
     /// What was found; none where nothing is yet.
     pub found: Option<CaseFound>,
-    /// What was done about it.
-    pub done: Option<String>,
-    /// Parts that were renewed.
-    pub renewed: Vec<String>,
 }
 
 /// What was found to be wrong, held against what was seen.
@@ -124,17 +109,9 @@ pub fn case_record(net: &Net<'_>, case: &Case, question: SuspectsQuestion) -> Ca
     let saw = case.saw.clone();
     let inquiry = Inquiry::new(net, SuspectsQuestion { saw, ..question });
     CaseRecord {
-        title: case.title.clone(),
-        vehicle: case.vehicle.clone(),
-        odometer: case.odometer.clone(),
-        date: case.date.clone(),
-        complaint: case.complaint.clone(),
-        note: case.note.clone(),
+        story: case.story.clone(),
         suspects: inquiry.suspects(),
-        checks: case.checks.clone(),
         found: (!case.found.is_empty()).then(|| inquiry.found(case)),
-        done: case.done.clone(),
-        renewed: case.renewed.clone(),
     }
 }
 

@@ -152,6 +152,28 @@ fn a_file_has_a_largest_size() {
 }
 
 #[test]
+fn so_have_all_files_together() {
+    let mut files = |path: &std::path::Path| {
+        let mut text = match path.to_str() {
+            Some("a.toml") => b"include = ['b.toml', 'c.toml']\n".to_vec(),
+            _ => Vec::new(),
+        };
+        text.resize(LARGEST_FILE / 3 + 1, b'\n');
+        Ok(text)
+    };
+    let refusal = sheet::open_with("a.toml", &mut files).unwrap_err();
+    assert_eq!(refusal.diagnostics.len(), 1);
+    let large = &refusal.diagnostics[0];
+    assert_eq!(large.code, "too-large");
+    assert!(
+        large
+            .message
+            .starts_with("`c.toml` and the files read before it"),
+        "{large:?}"
+    );
+}
+
+#[test]
 fn what_cannot_be_opened_is_a_diagnostic_too() {
     for path in ["tests/no-such-file.toml", "tests", ""] {
         let refusal = sheet::open(path).unwrap_err();

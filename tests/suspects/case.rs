@@ -30,7 +30,10 @@ fn the_case_that_comes_with_the_program_is_read() {
     let circuit = open("circuits/transfer-box.toml");
     let text = fs::read_to_string("circuits/cases/transfer-box.toml").unwrap();
     let case = read(&circuit, &text).unwrap();
-    assert_eq!(case.title.as_deref(), Some("No drive in low, high is fine"));
+    assert_eq!(
+        case.story.title.as_deref(),
+        Some("No drive in low, high is fine")
+    );
     assert_eq!(case.saw.len(), 6);
     assert_eq!((case.likelihoods.len(), case.efforts.len()), (1, 1));
 }
@@ -42,7 +45,7 @@ fn the_case_of_the_guide_is_read() {
     let text = text.split("```toml\n").nth(1).unwrap();
     let circuit = open("circuits/transfer-box.toml");
     let case = read(&circuit, text.split("```").next().unwrap()).unwrap();
-    assert_eq!((case.found.len(), case.checks.len()), (1, 1));
+    assert_eq!((case.found.len(), case.story.checks.len()), (1, 1));
 }
 
 /// Every broken case under `tests/cases`, as its author sees it.

@@ -48,6 +48,7 @@ fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
             out_look: look,
             err_look: look,
             stopped: &|| looked.replace(looked.get() + 1) >= looks,
+            within: &|_| {},
             progress: &|_| {},
         },
     );

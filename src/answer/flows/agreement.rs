@@ -247,7 +247,7 @@ pub fn agreement(
         own.settle(question)?;
         book.add(own);
         let outlets = users(net).filter(|o| !o.by_pressure || Need::of(net, o, state).should_apply);
-        let outlets = outlets.map(|outlet| (outlet, reaching(net, measured(&cases), outlet)));
+        let outlets = outlets.map(|outlet| (outlet, reaching(measured(&cases), outlet)));
         let holding = Holding {
             net,
             tried: &tried,

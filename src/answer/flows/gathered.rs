@@ -78,7 +78,7 @@ impl Figures {
             let gets = gets(measured(cases), outlet);
             self.put(Of::Pressure(number), now, gets.pressure_pa);
             self.put(Of::Flow(number), now, gets.flow_m3_per_s);
-            let reaches = reaching(net, measured(cases), outlet);
+            let reaches = reaching(measured(cases), outlet);
             self.put(Of::Reach(number), now, reaches.pressure_pa);
         }
     }

@@ -136,7 +136,7 @@ impl Holding<'_> {
             if kept(*sound, *sound, outlet).is_none() {
                 return Share::Nothing;
             }
-            let now = reaching(self.net, measured(&faulty), outlet);
+            let now = reaching(measured(&faulty), outlet);
             match kept(now, *sound, outlet).filter(|_| solved) {
                 Some(share) => Share::Of(share),
                 None => Share::Unmeasured,

@@ -1,13 +1,13 @@
 //! Figures over every case of a state: ranges of pressures and flows.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::cases::Case;
 use super::{Gets, Range};
-use crate::circuit::{Kind, PartName};
+use crate::circuit::PartName;
 use crate::flow::Measured;
 use crate::flow::law::Stand;
-use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, User};
+use crate::net::{Cavity, Net, NetOutlet, User};
 
 /// What uses oil under pressure, by pressure or by flow.
 pub(super) fn users<'n>(net: &'n Net<'_>) -> impl Iterator<Item = &'n NetOutlet> {
@@ -52,8 +52,7 @@ pub(super) fn gets<'m>(
     outlet: &NetOutlet,
 ) -> Gets {
     let flow = |measured: &Measured| -> f64 {
-        let streams = measured.streams.iter();
-        let own = streams.filter(|stream| stream.part == outlet.name);
+        let own = measured.streams_at(outlet.user.feed(), &outlet.name);
         own.map(|stream| stream.flow).sum()
     };
     let at = |cavity: Cavity| measured.clone().map(move |m| m.pressures[cavity.number()]);
@@ -75,7 +74,6 @@ pub(super) fn gets<'m>(
 /// The same, but what is sealed off gets nothing: from rest no oil comes to it, but what seeps by a
 /// ball on its seat.
 pub(super) fn reaching<'m>(
-    net: &Net<'_>,
     measured: impl Iterator<Item = &'m Measured> + Clone,
     outlet: &NetOutlet,
 ) -> Gets {
@@ -83,7 +81,7 @@ pub(super) fn reaching<'m>(
         return gets(measured, outlet);
     }
     let at = |m: &Measured, cavity: Cavity| m.pressures[cavity.number()];
-    let reached = |m: &Measured, cavity| at(m, cavity).filter(|_| is_reached(net, m, cavity));
+    let reached = |m: &Measured, cavity| at(m, cavity).filter(|_| m.reaches(cavity));
     let pressures = measured.map(|m| match outlet.user {
         User::TwoSided { apply, release } => {
             Some(reached(m, apply).unwrap_or(0.0) - at(m, release)?)
@@ -94,30 +92,6 @@ pub(super) fn reaching<'m>(
         pressure_pa: Range::of_all(pressures),
         flow_m3_per_s: None,
     }
-}
-
-/// Whether ways lead from a source to a cavity, a ball on its seat only as it passes oil.
-fn is_reached(net: &Net<'_>, measured: &Measured, cavity: Cavity) -> bool {
-    let mut open: Vec<Cavity> = net.sources().iter().map(|source| source.feeds).collect();
-    let mut seen: BTreeSet<Cavity> = open.iter().copied().collect();
-    while let Some(at) = open.pop() {
-        if at == cavity {
-            return true;
-        }
-        for stream in &measured.streams {
-            let [from, to] = stream.ends;
-            let one_way = stream.part.kind == Kind::Ball && stream.stand.is_some();
-            let beyond = match at {
-                at if at == from => to,
-                at if at == to && !one_way => from,
-                _ => continue,
-            };
-            if beyond != SUMP_CAVITY && seen.insert(beyond) {
-                open.push(beyond);
-            }
-        }
-    }
-    false
 }
 
 /// The pressure of a cavity over all cases; none where it is trapped in any.

@@ -262,7 +262,6 @@ pub fn signatures(
         own.settle(&question.flows)?;
         book.add(own);
         let looking = Looking {
-            net,
             tried,
             corners,
             question,
@@ -355,7 +354,7 @@ impl<'a> SoundCorner<'a> {
         let outlets = users(net).map(|outlet| (outlet, Need::of(net, outlet, state)));
         let should = outlets.filter(|(outlet, need)| !outlet.by_pressure || need.should_apply);
         let outlets =
-            should.map(|(outlet, need)| (outlet, reaching(net, measured(&cases), outlet), need));
+            should.map(|(outlet, need)| (outlet, reaching(measured(&cases), outlet), need));
         SoundCorner {
             running,
             outlets: outlets.collect(),
@@ -366,7 +365,6 @@ impl<'a> SoundCorner<'a> {
 
 /// One state, in which faults are looked at one after the other.
 struct Looking<'a> {
-    net: &'a Net<'a>,
     tried: Tried<'a>,
     corners: Vec<SoundCorner<'a>>,
     question: &'a SignatureQuestion,
@@ -455,7 +453,7 @@ impl Looking<'_> {
             if !solved {
                 return None;
             }
-            let now = reaching(self.net, measured(cases), outlet);
+            let now = reaching(measured(cases), outlet);
             if need.met(sound) == Some(true) {
                 return need.met(&now).map(|met| !met);
             }

@@ -1,6 +1,6 @@
 //! One state, measured sound and with its faults, told as plain figures.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use super::bands::Banded;
 use super::cases::{Case, Overruled};
@@ -69,13 +69,10 @@ impl Sides<'_> {
 
     fn doubts(&self, net: &Net<'_>) -> Vec<PartDoubt> {
         let cases = self.sound.iter().chain(self.now.iter().flatten());
-        let mut parts: BTreeMap<Doubt, Vec<PartName>> = BTreeMap::new();
+        let mut parts: BTreeMap<Doubt, BTreeSet<&PartName>> = BTreeMap::new();
         for stream in cases.flat_map(|case| &case.measured.streams) {
             for doubt in &stream.doubts {
-                let known = parts.entry(*doubt).or_default();
-                if !known.contains(&stream.part) {
-                    known.push(stream.part.clone());
-                }
+                parts.entry(*doubt).or_default().insert(&stream.part);
             }
         }
         let deep = |cavity: &Cavity| {
@@ -87,11 +84,11 @@ impl Sides<'_> {
         let deep = deep.map(|cavity| PartName::new(Kind::Passage, net.name(cavity)));
         let deep: Vec<PartName> = deep.collect();
         if !deep.is_empty() {
-            parts.insert(Doubt::Foaming, deep);
+            parts.insert(Doubt::Foaming, deep.iter().collect());
         }
-        let doubts = parts.into_iter().map(|(doubt, mut parts)| {
-            parts.sort_unstable();
-            PartDoubt { doubt, parts }
+        let doubts = parts.into_iter().map(|(doubt, parts)| PartDoubt {
+            doubt,
+            parts: parts.into_iter().cloned().collect(),
         });
         doubts.collect()
     }
@@ -100,9 +97,10 @@ impl Sides<'_> {
 impl FlowsState {
     /// Holds what is measured against what settling says.
     pub(super) fn hold_against(&mut self, settled: &StarveState) {
+        let verdicts = settled.outlets.iter().map(|v| (&v.outlet, v.verdict));
+        let verdicts: HashMap<_, _> = verdicts.collect();
         for outlet in &mut self.outlets {
-            let mut verdicts = settled.outlets.iter().filter(|v| v.outlet == outlet.outlet);
-            outlet.settled = verdicts.next().map(|v| v.verdict);
+            outlet.settled = verdicts.get(&outlet.outlet).copied();
             let on = outlet.should_apply || !outlet.by_pressure;
             outlet.depths_differ = on
                 && match (outlet.settled, outlet.share) {

@@ -80,6 +80,9 @@ pub(super) struct Shown {
     /// Let --output replace a file that is there
     #[arg(long, global = true)]
     pub force: bool,
+    /// Give up, with status 2, where the answer takes longer; a sweep keeps what it has
+    #[arg(long, global = true, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..))]
+    pub within: Option<u32>,
     /// When to colour text
     #[arg(long, global = true, value_name = "WHEN", value_enum, default_value_t)]
     pub color: ColorChoice,

@@ -12,8 +12,12 @@ mod piston;
 mod way;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use fixedbitset::FixedBitSet;
 
 use super::law::Stand;
+use super::lists::Lists;
 use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
@@ -102,6 +106,10 @@ pub struct Block {
     network: Network,
     cores: Vec<Node>,
     runs: Vec<Run>,
+    /// By cavity, the runs that meet there.
+    meeting: Arc<Lists<u32>>,
+    /// Where sources feed.
+    fed: Vec<Cavity>,
     dead_ended: Vec<PartName>,
     /// Every size that was looked for, with what the file or the question gives, in its SI unit.
     pub asked: BTreeMap<SizeOf, Option<f64>>,
@@ -134,6 +142,10 @@ pub struct Measured {
     /// Pumps left out, since what they move cannot leave: the pressure there rises until something
     /// gives.
     pub dead_ended: Vec<PartName>,
+    /// By cavity, the streams that meet there.
+    meeting: Arc<Lists<u32>>,
+    /// Cavities that ways lead to from a source.
+    reached: FixedBitSet,
     /// Pressure of every node of the network, in Pa.
     nodes: Vec<f64>,
     /// The most that any cavity is out of balance by, in m³/s.
@@ -180,7 +192,11 @@ impl Block {
             return Err(laying.wrong);
         }
         let (asked, stand_ins) = laying.asked.told();
+        let ends = laying.runs.iter().zip(0..);
+        let ends = ends.flat_map(|(run, i)| run.ends.map(|cavity| (cavity.number() as u32, i)));
         Ok(Block {
+            meeting: Arc::new(Lists::new(laying.cores.len(), ends)),
+            fed: net.sources().iter().map(|source| source.feeds).collect(),
             network: laying.network,
             cores: laying.cores,
             runs: laying.runs,
@@ -211,8 +227,11 @@ impl Block {
             stand: flows.stand(run.way),
             doubts: self.network.doubts(run.way, &flows),
         });
+        let streams: Vec<Stream> = streams.collect();
         Measured {
-            streams: streams.collect(),
+            reached: reached(&self.fed, &self.meeting, &streams),
+            meeting: Arc::clone(&self.meeting),
+            streams,
             pressures: self
                 .cores
                 .iter()
@@ -229,6 +248,51 @@ impl Block {
             converged: flows.converged,
         }
     }
+}
+
+impl Measured {
+    /// What goes by a part at a cavity.
+    pub fn streams_at<'m>(
+        &'m self,
+        cavity: Cavity,
+        part: &'m PartName,
+    ) -> impl Iterator<Item = &'m Stream> {
+        let here = self.meeting.of(cavity.number()).iter();
+        let here = here.map(|i| &self.streams[*i as usize]);
+        here.filter(move |stream| stream.part == *part)
+    }
+
+    /// Whether ways lead from a source to a cavity, a ball on its seat only as it passes oil.
+    #[must_use]
+    pub fn reaches(&self, cavity: Cavity) -> bool {
+        self.reached.contains(cavity.number())
+    }
+}
+
+/// Cavities that ways lead to from where sources feed; not on through the sump.
+fn reached(fed: &[Cavity], meeting: &Lists<u32>, streams: &[Stream]) -> FixedBitSet {
+    let mut reached = FixedBitSet::with_capacity(meeting.count());
+    let mut open = Vec::from(fed);
+    reached.extend(fed.iter().map(|cavity| cavity.number()));
+    while let Some(at) = open.pop() {
+        for stream in meeting
+            .of(at.number())
+            .iter()
+            .map(|i| &streams[*i as usize])
+        {
+            let [from, to] = stream.ends;
+            let one_way = stream.part.kind == Kind::Ball && stream.stand.is_some();
+            let beyond = match at {
+                at if at == from => to,
+                _ if one_way => continue,
+                _ => from,
+            };
+            if beyond != SUMP_CAVITY && !reached.put(beyond.number()) {
+                open.push(beyond);
+            }
+        }
+    }
+    reached
 }
 
 /// A block being laid.
