@@ -13,7 +13,7 @@ use oilpath::answer::{
 use oilpath::circuit::{Circuit, Condition, Fault, Kind, Level, PartName, Sighting};
 use oilpath::net::{Cavity, Net};
 use oilpath::sheet;
-use oilpath::suspect::{Check, CheckWord, Inquiry, PlanStep, SuspectsQuestion};
+use oilpath::suspect::{Check, CheckWord, Inquiry, PlanStep, SuspectsQuestion, Together};
 use oilpath::teach::Dice;
 
 const CIRCUITS: &[&str] = &[
@@ -510,7 +510,8 @@ impl<'n> World<'n> {
         let (mut asked, mut unseen) = (0, 0);
         let mut ruled_out = Vec::new();
         let mut untried = 0;
-        let (mut by_seen, mut tied): (Vec<f64>, usize) = (Vec::new(), 0);
+        let (mut by_driving, mut by_seen): (Vec<f64>, Vec<f64>) = Default::default();
+        let mut tied = 0;
         let mut far = Vec::new();
         let mut ranks: Vec<f64> = Vec::new();
         let (mut weight, mut near) = (0.0, 0.0);
@@ -561,13 +562,17 @@ impl<'n> World<'n> {
                 None if !inquiry.rules_out(faults) => untried += 1,
                 None => ruled_out.push(format!("{} ({by:?}) by {said:?}", typed.join(" and "))),
             }
-            let one_by_one = faults.iter().map(std::slice::from_ref);
-            let seen = one_by_one.chain([&faults[..]]);
-            let seen = seen.filter_map(|set| inquiry.rank_by_seen(set));
-            if let Some((place, together)) = seen.reduce(|a, b| if a.0 <= b.0 { a } else { b }) {
+            let together = |how: Together| {
+                let one_by_one = faults.iter().map(std::slice::from_ref);
+                let sets = one_by_one.chain([faults.as_slice()]);
+                let places = sets.filter_map(|set| inquiry.rank_together(set, how));
+                places.reduce(|a, b| if a.0 <= b.0 { a } else { b })
+            };
+            by_driving.extend(together(Together::Driven).map(|(place, _)| place));
+            if let Some((place, with)) = together(Together::Seen) {
                 by_seen.push(place);
                 let far = rank.is_none_or(|rank| rank > top as f64);
-                tied += usize::from(far && place <= top as f64 && together > top);
+                tied += usize::from(far && place <= top as f64 && with > top);
             }
             let (made, left) = self.follow(&next.plan, &truth, 0);
             checks.push(made);
@@ -582,16 +587,17 @@ impl<'n> World<'n> {
         }
         ranks.sort_by(f64::total_cmp);
         checks.sort_unstable();
-        let seen_within = by_seen.iter().filter(|r| **r <= top as f64).count();
+        let near_of = |ranks: &[f64]| ranks.iter().filter(|r| **r <= top as f64).count();
         let within = ranks.iter().filter(|r| **r <= top as f64).count();
         let of = |count: usize| 100.0 * count as f64 / asked.max(1) as f64;
         println!(
             "  {name}: {asked} asked ({unseen} show nothing); top {top}: {:.1} %, weighed by likelihood {:.1} %, \
-             taken together where nothing seen tells them apart {:.1} % (beyond {top} for that alone {:.1} %), \
+             taken together where only the bench tells them apart {:.1} %, where nothing seen tells them apart {:.1} % (beyond {top} for that alone {:.1} %), \
              after the plan {:.1} %; median rank {:.1}; checks: median {}, most {}; ruled out {}, not tried {untried}; {:.0?}",
             of(within),
             100.0 * near / weight,
-            of(seen_within),
+            of(near_of(&by_driving)),
+            of(near_of(&by_seen)),
             of(tied),
             of(found),
             ranks.get(ranks.len() / 2).copied().unwrap_or_default(),

@@ -16,7 +16,16 @@ pub(super) struct Group {
     pub weight: f64,
 }
 
-/// Suspects that everything seen says the same of.
+/// Which suspects are taken together, beyond those that no check tells apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Together {
+    /// Those that nothing tells apart while the block is in: no gauge, no switch, no drive.
+    Driven,
+    /// Those that everything seen says the same of.
+    Seen,
+}
+
+/// Suspects taken together.
 pub(super) struct Alike<'h> {
     /// Likely ones first.
     pub members: Vec<&'h Hypothesis>,
@@ -50,6 +59,35 @@ pub(super) fn alike(suspects: &[Hypothesis]) -> Vec<Alike<'_>> {
         }
     }
     groups
+}
+
+/// Groups put together that only a check on the bench tells apart.
+pub(super) fn undriven<'h>(groups: &'h [Group], asks: &[Ask]) -> Vec<Alike<'h>> {
+    let key = |group: &Group| -> Vec<Option<usize>> {
+        let driven = asks
+            .iter()
+            .zip(&group.chances)
+            .filter(|(ask, _)| !ask.on_bench());
+        driven.map(|(_, chances)| shown(chances)).collect()
+    };
+    let mut found: Vec<(Vec<Option<usize>>, Alike<'h>)> = Vec::new();
+    for group in groups {
+        let key = key(group);
+        match found.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, alike)) => {
+                alike.weight += group.weight;
+                alike.members.extend(&group.members);
+            }
+            None => found.push((
+                key,
+                Alike {
+                    weight: group.weight,
+                    members: group.members.iter().collect(),
+                },
+            )),
+        }
+    }
+    found.into_iter().map(|(_, alike)| alike).collect()
 }
 
 /// From this chance on an outcome is what a check shows.

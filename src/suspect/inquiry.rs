@@ -7,7 +7,7 @@ use super::bench::Bench;
 use super::check::{Ask, Checks};
 use super::clash::{Clash, ClashWhy, clashes};
 use super::fit::{Aim, Mark};
-use super::group::{Alike, Group, alike};
+use super::group::{Group, Together, alike, undriven};
 use super::hypothesis::Hypothesis;
 use super::measured::cavities;
 use super::outlook::CANNOT_BE;
@@ -231,30 +231,32 @@ impl<'n> Inquiry<'n> {
             .iter()
             .find(|group| group.members.iter().any(is));
         if let Some(own) = own {
-            let as_likely = |group: &&Group| (group.weight / own.weight - 1.0).abs() < 1e-9;
-            let before = self.groups().iter().filter(|g| g.weight > own.weight);
-            let before = before.filter(|group| !as_likely(group)).count() as f64;
-            let ties = self.groups().iter().filter(as_likely).count() as f64;
-            return Some(before + (ties + 1.0) / 2.0);
+            let weights = self.groups().iter().map(|group| group.weight);
+            return Some(place(own.weight, weights));
         }
-        let place = self.found.left.iter().position(is)?;
-        Some(place as f64 + 1.0)
+        let before = self.found.left.iter().position(is)?;
+        Some(before as f64 + 1.0)
     }
 
-    /// Where some faults stand among the suspects where those that what was seen says the same of
-    /// are taken together, told from 1, and how many suspects stand there with them; groups as likely
-    /// share the places they have. None where the faults are not among the suspects.
+    /// As [`Inquiry::rank`], with those taken together that less than every check says the same of;
+    /// and how many stand there together.
     #[must_use]
-    pub fn rank_by_seen(&self, faults: &[Fault]) -> Option<(f64, usize)> {
-        let groups = alike(&self.found.left);
-        let own = groups
-            .iter()
-            .find(|group| group.members.iter().any(|h| h.is(faults)))?;
-        let as_likely = |group: &&Alike<'_>| (group.weight / own.weight - 1.0).abs() < 1e-9;
-        let before = groups.iter().filter(|g| g.weight > own.weight);
-        let before = before.filter(|group| !as_likely(group)).count() as f64;
-        let ties = groups.iter().filter(as_likely).count() as f64;
-        Some((before + (ties + 1.0) / 2.0, own.members.len()))
+    pub fn rank_together(&self, faults: &[Fault], together: Together) -> Option<(f64, usize)> {
+        let groups = match together {
+            Together::Driven => undriven(self.groups(), &self.checks().all()),
+            Together::Seen => alike(&self.found.left),
+        };
+        let own = groups.iter();
+        let own = own
+            .clone()
+            .find(|group| group.members.iter().any(|h| h.is(faults)));
+        match own {
+            Some(own) => {
+                let weights = groups.iter().map(|group| group.weight);
+                Some((place(own.weight, weights), own.members.len()))
+            }
+            None => Some((self.rank(faults)?, 1)),
+        }
     }
 
     /// Whether what was seen rules some faults out together, settled and measured.
@@ -280,6 +282,19 @@ impl<'n> Inquiry<'n> {
     pub(super) fn whole(&self) -> f64 {
         self.apart().whole
     }
+}
+
+/// Where one weight stands among all, from 1; equal ones share the places they have.
+fn place(own: f64, all: impl Iterator<Item = f64>) -> f64 {
+    let (mut before, mut ties) = (0.0, 0.0);
+    for weight in all {
+        if (weight / own - 1.0).abs() < 1e-9 {
+            ties += 1.0;
+        } else if weight > own {
+            before += 1.0;
+        }
+    }
+    before + (ties + 1.0) / 2.0
 }
 
 /// Every choice of one fault of each row, all of different parts.

@@ -32,6 +32,7 @@ pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
 pub use check::{AirPlace, Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};
+pub use group::Together;
 pub use inquiry::Inquiry;
 pub use next::{Next, NextCheck, NextOutcome};
 pub use plan::{PlanOutcome, PlanStep};
