@@ -2,7 +2,8 @@
 //! suspects are asked for by them. Printed, not asserted.
 //!
 //! `cargo bench --bench suspect`; with a number behind `--`, so many faults a circuit at most, drawn
-//! by a seed; with a name, that circuit alone. With VERBOSE set, what was not found is listed.
+//! by a seed; with a name, that circuit alone, and with `speed-only` none. With VERBOSE set, what was
+//! not found is listed.
 
 use std::time::{Duration, Instant};
 
@@ -114,8 +115,8 @@ fn speed() {
         times.sort();
         let (found, told, wall) = times[2];
         println!(
-            "six-speed, three things seen, {name}: {found:.0?} of processor time to find the suspects, {told:.0?} \
-             with those left told apart in every state and on the bench, {wall:.0?} in all (median of 5)"
+            "six-speed, three things seen, {name}: {found:.2?} of processor time to find the suspects, {told:.2?} \
+             with those left told apart in every state and on the bench, {wall:.2?} in all (median of 5)"
         );
     }
 }

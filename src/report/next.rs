@@ -1,8 +1,8 @@
 //! What to check next, in words.
 
 use super::page::{Block, Line, Page, Role};
-use super::sought::{check, notes, percent, seen, sets, typed};
-use super::words::Words;
+use super::sought::{brief, check, notes, percent, seen, sets, typed};
+use super::words::{self, Words};
 use crate::suspect::{Next, NextCheck, PlanStep};
 
 /// Sets of faults named in one place at most; the rest is counted.
@@ -132,13 +132,19 @@ impl Told<'_> {
             efforts.look
         );
         blocks.push(Block::Text(told.into()));
+        if self.answer.plan.on_bench() {
+            blocks.push(Block::Text(words::quoted(
+                "Air checks are numbered as on the sheet that `bench --only air` makes: it says by \
+                 which hole, with the lever where and what has to be closed.",
+            )));
+        }
     }
 
     fn step(&self, step: &PlanStep, before: &str, lines: &mut Vec<Line>) {
         let Some(made) = &step.check else {
             return;
         };
-        lines.push(Line::from(before.to_owned()) + check(made, self.words));
+        lines.push(Line::from(before.to_owned()) + brief(made, self.words));
         for outcome in &step.outcomes {
             let line = Line::from(format!("{before}  ")) + Line::id(&outcome.seen);
             let line = line + format!(" ({})", percent(outcome.chance));

@@ -112,6 +112,20 @@ pub(super) fn check(check: &Check, words: &Words<'_>) -> Line {
     }
 }
 
+/// A check in a few words, for a line of the plan that is not to wrap.
+pub(super) fn brief(check: &Check, words: &Words<'_>) -> Line {
+    match (check.what, &check.at, &check.air) {
+        (CheckWord::Air, Some(at), Some(place)) => {
+            let line = Line::from("block out: air into ") + Line::id(&at.id);
+            line + format!(" (air check {})", place.number)
+        }
+        (CheckWord::Vacuum, Some(at), _) => {
+            Line::from("block out and apart: vacuum on the bore of ") + words.typed(at)
+        }
+        _ => self::check(check, words),
+    }
+}
+
 /// Where air goes in, as on the bench sheet.
 fn blow(at: &PartName, place: Option<&AirPlace>, words: &Words<'_>) -> Line {
     let line = Line::from("blow air into ") + Line::id(&at.id);

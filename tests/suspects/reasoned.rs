@@ -1,7 +1,6 @@
 //! Cases reasoned out by hand from the circuit.
 
 use oilpath::circuit::Circuit;
-use oilpath::net::Net;
 use oilpath::suspect::{ClashWhy, Efforts, Inquiry, Suspects};
 
 use super::support::{net, open, read};
