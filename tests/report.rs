@@ -204,6 +204,10 @@ const REPORTS: &[(&str, &str)] = &[
         "compare circuits/transfer-box.toml circuits/transfer-box.toml",
     ),
     (
+        "compare-wrapped",
+        "compare circuits/lessons/check-ball.toml circuits/lessons/regulator.toml",
+    ),
+    (
         "compare-others",
         "compare circuits/lessons/check-ball.toml circuits/lessons/shuttle.toml",
     ),

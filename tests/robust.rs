@@ -163,7 +163,7 @@ fn a_folder_or_nothing_in_place_of_a_file_is_told() {
 #[test]
 fn where_the_time_is_up_work_ends_and_a_sweep_keeps_what_it_has() {
     const BUS: &str = "circuits/six-speed-bus.toml";
-    let (status, said) = run(&mut oilpath(&["lives-by", BUS, "--within", "1"]));
+    let (status, said) = run(&mut oilpath(&["agree", BUS, "--within", "1"]));
     assert_eq!(status, Some(2), "{said}");
     assert!(said.contains("within the time given"), "{said}");
     let folder = tempfile::tempdir().unwrap();

@@ -1,15 +1,14 @@
 //! What every outlet looks like in many scenes side by side: the same as a
 //! [`Picture`](super::picture::Picture) shows of each alone.
 
-use super::oil::oil;
+use super::oil::{Beyond, oil};
 use super::on;
 use super::picture::View;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sweep, Tide, User, WayId};
+use crate::net::{Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sweep, Tide, User};
 use crate::reach::hangs_on_packed;
 use crate::settle::{
-    PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, balance_packed,
-    losses_packed,
+    PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, at_root, losses_packed,
 };
 
 /// The scene without faults.
@@ -38,15 +37,8 @@ struct Seat {
     differs: Lanes,
     /// Scenes in which a regulator that a new loss has robbed feeds it.
     robbed: Lanes,
-    beyond: Option<Beyond>,
-}
-
-/// What is at the inlet of a filter, converter or cooler whose own way is shut.
-struct Beyond {
-    /// Scenes in which the way is open to begin with.
-    open: Lanes,
-    oil: PackedBalance,
-    losses: PackedLosses,
+    /// Where it is passed through: how it is with its own way shut, and what runs off then.
+    beyond: Option<(Beyond, PackedLosses)>,
 }
 
 impl<'p> Beside<'p> {
@@ -73,14 +65,19 @@ impl<'p> Beside<'p> {
             losses,
         };
         let robbed = beside.robbed();
+        let packs = settled.at_each_level(steady);
         for (number, outlet) in on::numbered(net) {
             let beyond = match outlet.user {
-                User::Through { inlet, way } => Some(beside.beyond(inlet, way)),
+                User::Through { inlet, way } => {
+                    let beyond = Beyond::of(settled, &beside.pack, &packs, inlet, way);
+                    beside.told &= !beyond.unsure;
+                    let without = beside.pack.without(way);
+                    let sound = (SOUND, &beside.pack, oil);
+                    let losses = losses_packed(&without, &beyond.oil, sound, &[inlet]);
+                    Some((beyond, losses))
+                }
                 _ => None,
             };
-            if let Some(beyond) = &beyond {
-                beside.told &= !(beyond.oil.unsure() & beyond.open);
-            }
             let rows = beside.rows(outlet, beyond.as_ref());
             let differs = rows
                 .into_iter()
@@ -110,20 +107,8 @@ impl<'p> Beside<'p> {
         Some(beside)
     }
 
-    fn beyond(&self, inlet: Cavity, way: WayId) -> Beyond {
-        let without = self.pack.without(way);
-        let low = self.settled.values(Level::Low);
-        let oil = balance_packed(&without, Some(low));
-        let sound = (SOUND, &self.pack, &self.settled.oil);
-        Beyond {
-            open: self.pack.opens(way),
-            losses: losses_packed(&without, &oil, sound, &[inlet]),
-            oil,
-        }
-    }
-
     /// Everything that a view of an outlet is made of.
-    fn rows(&self, outlet: &NetOutlet, beyond: Option<&Beyond>) -> Vec<Lanes> {
+    fn rows(&self, outlet: &NetOutlet, beyond: Option<&(Beyond, PackedLosses)>) -> Vec<Lanes> {
         let feed = outlet.user.feed();
         let release = match outlet.user {
             User::TwoSided { release, .. } => Some(release),
@@ -141,10 +126,10 @@ impl<'p> Beside<'p> {
         for roots in [self.pack.rails(), self.pack.vents()] {
             rows.push(at_root(roots, feed));
         }
-        if let Some(beyond) = beyond {
-            rows.push(beyond.open);
+        if let Some((beyond, losses)) = beyond {
+            rows.extend([beyond.open, beyond.round]);
             rows.extend(beyond.oil.rows(feed));
-            rows.extend(beyond.losses.rows(feed));
+            rows.extend(losses.rows(feed));
         }
         rows
     }
@@ -187,17 +172,20 @@ impl<'p> Beside<'p> {
             drain,
             contested: weighed == Value::Undecided && supply == drain && supply > Push::None,
             makes: self.makes().contains(lane),
+            stands: false,
             span: self.settled.span(lane, cavity),
             loss: self.losses.lost(lane, cavity),
             new_loss,
             sure_new_loss: new_loss,
         };
         match self.beyond_open(lane, number) {
-            Some(beyond) => {
-                let new_loss = beyond.losses.newly_lost(lane, cavity);
+            Some((beyond, losses)) => {
+                let new_loss = losses.newly_lost(lane, cavity);
+                let fed = beyond.oil.value(lane, cavity) == Some(Value::Fed);
                 View {
+                    stands: fed && !beyond.round.contains(lane),
                     supply: reached(&beyond.oil, Tide::Supply, rails),
-                    loss: beyond.losses.lost(lane, cavity),
+                    loss: losses.lost(lane, cavity),
                     new_loss,
                     sure_new_loss: new_loss,
                     span: Span::ANY,
@@ -209,15 +197,14 @@ impl<'p> Beside<'p> {
     }
 
     /// What lies beyond the outlet of that number, where it is passed through in a scene.
-    fn beyond_open(&self, lane: usize, number: usize) -> Option<&Beyond> {
+    fn beyond_open(&self, lane: usize, number: usize) -> Option<&(Beyond, PackedLosses)> {
         let seat = self.outlets[number].as_ref()?;
-        seat.beyond
-            .as_ref()
-            .filter(|beyond| beyond.open.contains(lane))
+        let beyond = seat.beyond.as_ref();
+        beyond.filter(|(beyond, _)| beyond.open.contains(lane))
     }
 
     fn status(&self, lane: usize, number: usize, outlet: &NetOutlet, supply: Push) -> Status {
-        let beyond = self.beyond_open(lane, number).map(|beyond| &beyond.oil);
+        let beyond = self.beyond_open(lane, number).map(|(beyond, _)| beyond);
         oil(self.settled, lane, outlet, supply, beyond)
     }
 
@@ -273,12 +260,6 @@ impl<'p> Beside<'p> {
             });
         found
     }
-}
-
-/// Scenes in which a cavity is one of some that have them.
-pub(super) fn at_root(roots: &[(Cavity, Lanes)], cavity: Cavity) -> Lanes {
-    let own = roots.iter().filter(|(root, _)| *root == cavity);
-    own.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes)
 }
 
 /// Scenes that are not as the sound one.

@@ -41,6 +41,8 @@ pub enum ComplaintWord {
     Harsh,
     /// It runs without its oil.
     RunsDry,
+    /// No oil goes through it, whether or not some stands in it.
+    PassesNothing,
     /// It runs with less oil.
     RunsShort,
 }
@@ -49,7 +51,10 @@ impl ComplaintWord {
     /// Whether whoever drives feels it; what runs dry is found once it is apart.
     #[must_use]
     pub fn is_felt(self) -> bool {
-        !matches!(self, ComplaintWord::RunsDry | ComplaintWord::RunsShort)
+        !matches!(
+            self,
+            ComplaintWord::RunsDry | ComplaintWord::PassesNothing | ComplaintWord::RunsShort
+        )
     }
 }
 
@@ -121,20 +126,16 @@ pub(super) fn complaints(
     );
     say(ComplaintWord::Harsh, named(true, &[Verdict::Harsh]), None);
     // Filters pass on what the others complain of.
-    let using = |mut parts: Vec<PartName>| {
-        parts.retain(|part| part.kind != Kind::Filter);
-        parts
+    let using = |verdict| {
+        let parts = named(false, &[verdict]).into_iter();
+        parts.filter(|part| part.kind != Kind::Filter)
     };
-    say(
-        ComplaintWord::RunsDry,
-        using(named(false, &[Verdict::Starved])),
-        None,
-    );
-    say(
-        ComplaintWord::RunsShort,
-        using(named(false, &[Verdict::Weakened])),
-        None,
-    );
+    let through = |part: &PartName| matches!(part.kind, Kind::Converter | Kind::Cooler);
+    let (through, dry) = using(Verdict::Starved).partition(through);
+    say(ComplaintWord::RunsDry, dry, None);
+    say(ComplaintWord::PassesNothing, through, None);
+    let short = using(Verdict::Weakened).collect();
+    say(ComplaintWord::RunsShort, short, None);
     found.sort_by_key(|c| Severity::from(c.what));
     found
 }

@@ -1,20 +1,54 @@
 //! Whether one outlet has its oil in each of many scenes side by side: of what a verdict looks at,
 //! the part that takes little time.
 
-use super::beside::at_root;
 use crate::circuit::Level;
-use crate::net::{Lanes, NetOutlet, Pack, Tide, User};
-use crate::settle::{PackedBalance, PackedSettle, Push, Status, Value, balance_packed};
+use crate::net::{Cavity, Lanes, NetOutlet, Pack, Tide, User, WayId};
+use crate::settle::{
+    PackedBalance, PackedSettle, Push, Status, Value, at_root, balance_packed, goes_round_packed,
+};
 
 /// Whether an outlet has its oil in each scene that came to rest in one place.
 pub(super) struct Oil<'p> {
     settled: &'p PackedSettle<'p>,
     outlet: &'p NetOutlet,
     pack: Pack<'p>,
-    /// Where it is passed through: the balance with its own way shut.
-    beyond: Option<(Lanes, PackedBalance)>,
+    beyond: Option<Beyond>,
     /// Scenes of which it can say anything.
     told: Lanes,
+}
+
+/// A filter, converter or cooler with its own way shut.
+pub(super) struct Beyond {
+    /// Scenes in which the way is open to begin with.
+    pub open: Lanes,
+    /// Supply weighed against drain with it shut.
+    pub oil: PackedBalance,
+    /// Scenes in which its inlet is fed then, and what passes the way goes round.
+    pub round: Lanes,
+    /// Scenes of which it cannot say anything.
+    pub unsure: Lanes,
+}
+
+impl Beyond {
+    /// `packs` are the scenes as they look at each level, `pack` as they look at low.
+    pub fn of(
+        settled: &PackedSettle<'_>,
+        pack: &Pack<'_>,
+        packs: &[Pack<'_>],
+        inlet: Cavity,
+        way: WayId,
+    ) -> Self {
+        let oil = balance_packed(&pack.without(way), Some(settled.values(Level::Low)));
+        let open = pack.opens(way);
+        let [fed, _] = oil.values_at(inlet);
+        let unsure = packs.iter().fold(oil.unsure(), |any, p| any | p.unsure());
+        Beyond {
+            round: goes_round_packed(packs, fed & open, inlet, way),
+            unsure: unsure & open,
+            open,
+            oil,
+        }
+    }
 }
 
 impl<'p> Oil<'p> {
@@ -22,12 +56,11 @@ impl<'p> Oil<'p> {
         let mut told = settled.steady();
         let pack = settled.at_rest(told);
         let beyond = match outlet.user {
-            User::Through { way, .. } => {
-                let low = settled.values(Level::Low);
-                let oil = balance_packed(&pack.without(way), Some(low));
-                let open = pack.opens(way);
-                told &= !(oil.unsure() & open);
-                Some((open, oil))
+            User::Through { inlet, way } => {
+                let packs = settled.at_each_level(told);
+                let beyond = Beyond::of(settled, &pack, &packs, inlet, way);
+                told &= !beyond.unsure;
+                Some(beyond)
             }
             _ => None,
         };
@@ -50,20 +83,19 @@ impl<'p> Oil<'p> {
             true => Push::Rail,
             false => self.settled.oil.arrives(lane, Tide::Supply, cavity),
         };
-        let beyond = self.beyond.as_ref().filter(|(open, _)| open.contains(lane));
-        let beyond = beyond.map(|(_, oil)| oil);
+        let beyond = self.beyond.as_ref().filter(|b| b.open.contains(lane));
         Some(oil(self.settled, lane, self.outlet, supply, beyond))
     }
 }
 
-/// Whether an outlet has its oil in a scene that supply reaches it in so hard. `beyond` is the
-/// balance with its own way shut, where it is passed through and open.
+/// Whether an outlet has its oil in a scene that supply reaches it in so hard. `beyond` is what
+/// it is with its own way shut, where it is passed through and open.
 pub(super) fn oil(
     settled: &PackedSettle<'_>,
     lane: usize,
     outlet: &NetOutlet,
     supply: Push,
-    beyond: Option<&PackedBalance>,
+    beyond: Option<&Beyond>,
 ) -> Status {
     let least = match outlet.by_pressure {
         true => Level::Low,
@@ -78,8 +110,9 @@ pub(super) fn oil(
     match (outlet.user, beyond) {
         (User::Through { .. }, None) => Status::Off,
         (User::Through { inlet, .. }, Some(beyond)) => {
-            match beyond.value(lane, inlet) == Some(Value::Fed) {
-                true => Status::On,
+            match beyond.oil.value(lane, inlet) == Some(Value::Fed) {
+                true if beyond.round.contains(lane) => Status::On,
+                true => Status::Off,
                 false => status,
             }
         }

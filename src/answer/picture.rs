@@ -4,17 +4,19 @@ use std::sync::OnceLock;
 
 use fixedbitset::FixedBitSet;
 
-use crate::circuit::{Level, PartName};
+use crate::circuit::{Level, PartName, Truth};
 use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
-    balance, losses,
+    balance, goes_round, losses,
 };
 
 /// One end of settling with everything a verdict looks at.
 pub(super) struct Picture<'s> {
     pub scene: Scene<'s>,
+    /// The same as it looks at each level that can be told apart.
+    levels: Vec<Scene<'s>>,
     pressures: Pressures,
     /// The sound picture, where this is not it.
     sound: Option<&'s Picture<'s>>,
@@ -61,6 +63,8 @@ pub(super) struct View {
     pub contested: bool,
     /// Whether any source makes pressure.
     pub makes: bool,
+    /// Of a filter, converter or cooler: whether it has oil before it and none of that goes round.
+    pub stands: bool,
     pub span: Span,
     /// Of an outlet that is on, when sound too: how hard its cavity's oil runs off; how hard it may
     /// and surely does by a way that the sound circuit has not.
@@ -77,6 +81,7 @@ impl<'s> Picture<'s> {
             balance: OnceLock::new(),
             losses: OnceLock::new(),
             pressures: end.pressures.clone(),
+            levels: at_each_level(stage, end),
             views: vec![OnceLock::new(); scene.net().outlets().len()],
             scene,
             supplied: OnceLock::new(),
@@ -125,9 +130,8 @@ impl<'s> Picture<'s> {
         let cavity = outlet.user.feed();
         let balance = self.balance();
         let reached = balance.supply(cavity);
-        let beyond = beyond(&self.scene, &self.pressures, outlet.user);
-        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
-        let status = oil(reached, &self.pressures, outlet, weighed);
+        let beyond = Beyond::of(&self.scene, &self.levels, &self.pressures, outlet.user);
+        let status = oil(reached, &self.pressures, outlet, beyond.as_ref());
         let stays_on = |sound: &Picture<'_>| sound.view(number).status == Status::On;
         // What is lost is felt only where there is something to lose, before and after.
         let felt = status == Status::On && self.sound.is_none_or(stays_on);
@@ -138,9 +142,9 @@ impl<'s> Picture<'s> {
         let (lost, supply, span) = match &beyond {
             // What runs off beyond it has passed through it, so it is judged by its inlet with its
             // own way shut. How high that stands says nothing of what passes.
-            Some((scene, beyond)) => {
-                let lost = felt.then(|| lost(&Lost::of(scene, beyond, self.sound)));
-                (lost, beyond.supply(cavity), Span::ANY)
+            Some(beyond) => {
+                let lost = felt.then(|| lost(&Lost::of(&beyond.shut, &beyond.weighed, self.sound)));
+                (lost, beyond.weighed.supply(cavity), Span::ANY)
             }
             None => {
                 let lost = felt.then(|| lost(self.losses()));
@@ -154,6 +158,7 @@ impl<'s> Picture<'s> {
             drain: balance.drain(cavity),
             contested: matches!(balance.cause(cavity), Cause::Contested(_)),
             makes: !self.scene.rails().is_empty(),
+            stands: beyond.is_some_and(|beyond| beyond.round == Some(Truth::False)),
             span,
             loss,
             new_loss,
@@ -232,10 +237,10 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     let mut ends = settled.ends.iter().map(|end| {
         let scene = stage.scene(&end.held, Level::Low);
         let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
-        let beyond = beyond(&scene, &end.pressures, outlet.user);
-        let weighed = beyond.as_ref().map(|(_, weighed)| weighed);
+        let levels = at_each_level(stage, end);
+        let beyond = Beyond::of(&scene, &levels, &end.pressures, outlet.user);
         let supply = balance.supply(outlet.user.feed());
-        oil(supply, &end.pressures, outlet, weighed)
+        oil(supply, &end.pressures, outlet, beyond.as_ref())
     });
     let first = ends.next().unwrap_or(Status::Unsure);
     match ends.all(|other| other == first) {
@@ -244,37 +249,63 @@ pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) 
     }
 }
 
+/// The scenes of one end of settling at each level that can be told apart: none where nothing is
+/// passed through.
+fn at_each_level<'n>(stage: &Stage<'n>, end: &Point) -> Vec<Scene<'n>> {
+    let through = |outlet: &NetOutlet| matches!(outlet.user, User::Through { .. });
+    let net = stage.net();
+    let levels = net.levels().iter();
+    let levels = levels.filter(|_| net.outlets().iter().any(through));
+    levels.map(|level| stage.scene(&end.held, *level)).collect()
+}
+
 /// A filter, converter or cooler with its own way shut, where that is open: what runs off beyond it
 /// has passed through it.
-fn beyond<'n>(
-    scene: &Scene<'n>,
-    pressures: &Pressures,
-    user: User,
-) -> Option<(Scene<'n>, Balance)> {
-    match user {
-        User::Through { way, .. } if scene.setting(way).strength().is_some() => {
-            let shut = scene.without([way]);
-            let weighed = balance(&shut, Some(pressures.values(Level::Low)));
-            Some((shut, weighed))
-        }
-        _ => None,
+struct Beyond<'n> {
+    shut: Scene<'n>,
+    weighed: Balance,
+    /// Where its inlet is fed then: whether what passes it goes round.
+    round: Option<Truth>,
+}
+
+impl<'n> Beyond<'n> {
+    fn of(
+        scene: &Scene<'n>,
+        levels: &[Scene<'n>],
+        pressures: &Pressures,
+        user: User,
+    ) -> Option<Self> {
+        let User::Through { inlet, way } = user else {
+            return None;
+        };
+        scene.setting(way).strength()?;
+        let shut = scene.without([way]);
+        let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+        let fed = weighed.value(inlet) == Value::Fed;
+        Some(Beyond {
+            round: fed.then(|| goes_round(levels, inlet, way)),
+            weighed,
+            shut,
+        })
     }
 }
 
-/// Whether an outlet that supply reaches so hard has its oil. `beyond` is what is weighed with its
-/// own way shut, where it is passed through and open.
+/// Whether an outlet that supply reaches so hard has its oil. `beyond` is what it is with its own way
+/// shut, where it is passed through and open.
 fn oil(
     supply: Push,
     pressures: &Pressures,
     outlet: &NetOutlet,
-    beyond: Option<&Balance>,
+    beyond: Option<&Beyond<'_>>,
 ) -> Status {
     let status = pressures.status(outlet.user, outlet.by_pressure);
     match (outlet.user, beyond) {
         (User::Through { .. }, None) => Status::Off,
-        (User::Through { inlet, .. }, Some(beyond)) => match beyond.value(inlet) {
-            Value::Fed => Status::On,
-            _ => status,
+        (User::Through { .. }, Some(beyond)) => match beyond.round {
+            Some(Truth::True) => Status::On,
+            Some(Truth::False) => Status::Off,
+            Some(Truth::Unknown) => Status::Unsure,
+            None => status,
         },
         // Trapped oil lets go in time; it keeps nothing on.
         _ if supply == Push::None && status == Status::On => Status::Off,

@@ -56,7 +56,7 @@ impl From<ComplaintWord> for Severity {
             ComplaintWord::Flare => Severity::Flare,
             ComplaintWord::Creeps => Severity::Creeps,
             ComplaintWord::Slips => Severity::Slips,
-            ComplaintWord::RunsDry => Severity::RunsDry,
+            ComplaintWord::RunsDry | ComplaintWord::PassesNothing => Severity::RunsDry,
             ComplaintWord::LetsGoLate => Severity::LetsGoLate,
             ComplaintWord::Harsh => Severity::Harsh,
             ComplaintWord::RunsShort => Severity::RunsShort,

@@ -6,7 +6,7 @@ use super::cause::Event;
 use super::picture::{Picture, View};
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, User};
-use crate::settle::{Push, Status, Value};
+use crate::settle::{Push, Status, Value, behind};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -147,6 +147,11 @@ pub enum Reason {
     },
     /// Nothing passes through it.
     Blocked,
+    /// Oil stands in it: from where it should leave it goes nowhere.
+    Stands {
+        /// The cavity behind it.
+        behind: String,
+    },
     /// It hangs on a way that may be open or shut.
     Unknown {
         /// The cavity.
@@ -185,6 +190,8 @@ pub(super) fn verdict(before: View, after: View, by_pressure: bool) -> Verdict {
     let harder =
         by_pressure && (after.supply > before.supply || after.span.lowest > before.span.highest);
     match (before.status, after.status) {
+        // That what stood in it now goes round harms nothing.
+        (Status::Off, Status::On | Status::Unsure) if before.stands => Verdict::Kept,
         (Status::On, Status::Off) => Verdict::Starved,
         (Status::On, Status::On) if weaker => Verdict::Weakened,
         (Status::On, Status::On) if maybe_robbed => Verdict::Undecided,
@@ -238,10 +245,14 @@ fn reason(
             Value::Drained => {}
         }
     }
-    if let User::Through { way, .. } = user
-        && now.scene.setting(way).strength().is_none()
-    {
-        return Reason::Blocked;
+    if let User::Through { inlet, way } = user {
+        if now.scene.setting(way).strength().is_none() {
+            return Reason::Blocked;
+        }
+        if after.stands {
+            let behind = name(behind(now.scene.net(), inlet, way));
+            return Reason::Stands { behind };
+        }
     }
     match (after.status, after.contested) {
         (Status::Off, _) if !now.is_supplied(at) => Reason::CutOff { cavity },

@@ -38,6 +38,8 @@ pub(super) fn run(
     let circuit = &sheet.circuit;
     let net = Net::new(circuit).map_err(|e| Failure::one(e.to_string(), "check the file"))?;
     sensible(asked, shown)?;
+    // Whoever stops it finds someone listening from the start, and so an end in good order.
+    (streams.stopped)();
     let (scenarios, states) = understood(asked, circuit)?;
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(asked.threads.map_or(0, usize::from))

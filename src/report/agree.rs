@@ -97,11 +97,10 @@ impl<'a> Told<'a> {
                     "the pump moves more than what is open lets out; to settling nothing is more \
                      than an open way to the sump"
                 }
-                Differ::NothingBeyond => {
-                    "nothing leaves beyond a filter, converter or cooler; to settling what has oil \
-                     before it has oil"
+                Differ::Amounts => {
+                    "too little is left for it, or as much presses from behind as from before; \
+                     settling knows no amounts"
                 }
-                Differ::Amounts => "the oil does not go round; settling knows no amounts",
                 Differ::Unexplained => "unexplained",
             };
             Line::from(format!("{}: {why}.", cause.count))

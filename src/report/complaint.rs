@@ -57,6 +57,7 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         ComplaintWord::LetsGoLate => strong("lets go late") + ", if it was on: " + outlets(),
         ComplaintWord::Harsh => strong("harsh") + "; " + outlets() + format!(" {takes} hold hard"),
         ComplaintWord::RunsDry => strong("runs dry") + ": " + outlets(),
+        ComplaintWord::PassesNothing => strong("passes no oil") + ": " + outlets(),
         ComplaintWord::RunsShort => strong("runs short of oil") + ": " + outlets(),
     }
 }

@@ -1,9 +1,9 @@
 //! Two quantities varied, in words: a map of what falls short, and where each outlet begins to.
 
 use super::page::{Block, Line, Page, Role};
-use super::sizes::{assumed, banded};
+use super::sizes::rests_on;
 use super::vary::{asked, never, outcome};
-use super::words::{self, Words, plural};
+use super::words::{Words, plural};
 use crate::answer::{Grid, GridAxis, GridOutlet, GridRegion, Varied};
 
 /// Signs along a map, and rows of one, at most.
@@ -45,10 +45,9 @@ pub fn grid(answer: &Grid, varied: &[Varied; 2], words: &Words<'_>) -> Page {
             + format!(" ({}): nothing is said of them.", answer.unsolved).as_str();
         blocks.push(Block::Text(line));
     }
-    blocks.extend(assumed(&answer.assumed, words));
-    let by = answer.band.into_iter().collect();
-    blocks.extend(banded(answer.bands.as_ref(), by, words));
-    blocks.push(Block::Note(words::depth(answer.depth)));
+    let bands = answer.bands.as_ref();
+    let rests_on = rests_on(&answer.assumed, bands, answer.band, answer.depth, words);
+    blocks.extend(rests_on);
     Page {
         title: words.title(),
         blocks,

@@ -4,8 +4,8 @@
 use std::collections::BTreeSet;
 
 use super::page::{Block, Line};
-use super::words::Words;
-use crate::answer::{BandBy, FlowsBands, SizeRef, SizeUsed};
+use super::words::{self, Words};
+use crate::answer::{BandBy, Depth, FlowsBands, SizeRef, SizeUsed};
 use crate::flow::Measure;
 
 /// What stands behind a figure that rests on an assumed size.
@@ -34,6 +34,20 @@ pub(super) fn assumed(sizes: &[SizeUsed], words: &Words<'_>) -> Vec<Block> {
                     hundredth or more.";
         blocks.push(Block::Text(line.into()));
     }
+    blocks
+}
+
+/// What the figures of a quantity varied rest on, and how deep they were asked.
+pub(super) fn rests_on(
+    sizes: &[SizeUsed],
+    bands: Option<&FlowsBands>,
+    by: Option<BandBy>,
+    depth: Depth,
+    words: &Words<'_>,
+) -> Vec<Block> {
+    let mut blocks = assumed(sizes, words);
+    blocks.extend(banded(bands, by.into_iter().collect(), words));
+    blocks.push(Block::Note(words::depth(depth)));
     blocks
 }
 

@@ -1,8 +1,8 @@
 //! One quantity varied, in words.
 
 use super::page::{Block, Line, Page, Role};
-use super::sizes::{assumed, banded};
-use super::words::{self, Words};
+use super::sizes::rests_on;
+use super::words::Words;
 use crate::answer::{Gets, Range, Varied, Vary, VaryLimit, VaryPoint};
 
 /// Outlets that get a column of their own at most.
@@ -27,10 +27,9 @@ pub fn vary(answer: &Vary, varied: &Varied, words: &Words<'_>) -> Page {
             + "those figures do not balance and are no answer.";
         blocks.push(Block::Text(line));
     }
-    blocks.extend(assumed(&answer.assumed, words));
-    let by = answer.band.into_iter().collect();
-    blocks.extend(banded(answer.bands.as_ref(), by, words));
-    blocks.push(Block::Note(words::depth(answer.depth)));
+    let bands = answer.bands.as_ref();
+    let rests_on = rests_on(&answer.assumed, bands, answer.band, answer.depth, words);
+    blocks.extend(rests_on);
     Page {
         title: words.title(),
         blocks,

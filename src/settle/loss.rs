@@ -198,14 +198,13 @@ impl Flood<'_> {
     }
 }
 
-/// The cavities, of so many, that every way out of one to some end passes, itself first: along one
-/// way out, those that nothing found off it goes round.
-pub(super) fn passed_by_all<L: IntoIterator<Item = Cavity>>(
+/// The shortest way, among so many cavities, from one to some end, both included.
+pub(super) fn shortest<L: IntoIterator<Item = Cavity>>(
     count: usize,
     from: Cavity,
     onward: impl Fn(Cavity) -> L,
     ends: impl Fn(Cavity) -> bool,
-) -> Vec<Cavity> {
+) -> Option<Vec<Cavity>> {
     // Numbers one more than they are: nought, which costs nothing to set out from, is none.
     let mut came = vec![0u32; count];
     let mut queue = VecDeque::from([from]);
@@ -222,12 +221,25 @@ pub(super) fn passed_by_all<L: IntoIterator<Item = Cavity>>(
             }
         }
     }
-    let Some(end) = end else { return vec![from] };
-    let mut path = vec![end];
+    let mut path = vec![end?];
     while let Some(back) = came[path[path.len() - 1].at()].checked_sub(1) {
         path.push(Cavity(back));
     }
     path.reverse();
+    Some(path)
+}
+
+/// The cavities, of so many, that every way out of one to some end passes, itself first: along one
+/// way out, those that nothing found off it goes round.
+pub(super) fn passed_by_all<L: IntoIterator<Item = Cavity>>(
+    count: usize,
+    from: Cavity,
+    onward: impl Fn(Cavity) -> L,
+    ends: impl Fn(Cavity) -> bool,
+) -> Vec<Cavity> {
+    let Some(path) = shortest(count, from, &onward, &ends) else {
+        return vec![from];
+    };
     let mut place = vec![0u32; count];
     for (at, number) in path.iter().zip(1..) {
         place[at.at()] = number;

@@ -84,12 +84,24 @@ fn tm_5_3805_262_34_converter_cooler_and_lube_in_all_states() {
 fn tm_5_3805_262_34_lube_has_two_roads() {
     let orifice = ask(TM_5_3805_262_34, &["lube-orifice:plugged"]);
     expect(&orifice, &[]);
-    // Still fed, by the smaller road.
+    // Still fed, by the smaller road; before the cooler oil stands in the converter.
     let cooler = ask(TM_5_3805_262_34, &["oil-cooler:blocked"]);
-    expect(&cooler, &[(&STATES, "oil-cooler starved, lube weakened")]);
+    expect(
+        &cooler,
+        &[(
+            &STATES,
+            "converter starved, oil-cooler starved, lube weakened",
+        )],
+    );
     let both = ["lube-orifice:plugged", "oil-cooler:blocked"];
     let both = ask(TM_5_3805_262_34, &both);
-    expect(&both, &[(&STATES, "oil-cooler starved, lube starved")]);
+    expect(
+        &both,
+        &[(
+            &STATES,
+            "converter starved, oil-cooler starved, lube starved",
+        )],
+    );
 }
 
 /// The second orifice feeds the cutout valve and the shifting spool, and nothing else.

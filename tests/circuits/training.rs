@@ -107,11 +107,13 @@ fn tm_9_8000_walking_up_and_down() {
 }
 
 /// Oil leaving the cooler runs to the rear, to planetary gearsets and output shaft bearings.
-/// Without the passage both starve in every state, and no band or clutch changes.
+/// Without the passage both starve in every state, and so do converter and cooler, whose oil leaves
+/// that way; no band or clutch changes.
 #[test]
 fn tm_9_8000_cooler_return_plugged() {
     let plugged = ask(TM_9_8000, &["cooler-return:plugged"]);
-    let rear = "oil-cooler starved, planetary-gears starved, output-bearings starved";
+    let rear =
+        "converter starved, oil-cooler starved, planetary-gears starved, output-bearings starved";
     expect(&plugged, &[(&STATES, rear)]);
 }
 

@@ -29,7 +29,8 @@ impl Folder {
 }
 
 /// The same command within this process, for tests that ask it often; its exit status, what it
-/// printed and what it said. It is told to stop once it has looked so often whether to.
+/// printed and what it said. It is told to stop once it has looked so often whether to, not counting
+/// the look before it begins.
 fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
     let arguments = ["oilpath", "sweep"].iter().chain(arguments);
     let arguments: Vec<OsString> = arguments.map(OsString::from).collect();
@@ -47,7 +48,7 @@ fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
             err: &mut err,
             out_look: look,
             err_look: look,
-            stopped: &|| looked.replace(looked.get() + 1) >= looks,
+            stopped: &|| looked.replace(looked.get() + 1) > looks,
             within: &|_| {},
             progress: &|_| {},
         },

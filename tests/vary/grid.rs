@@ -11,11 +11,11 @@ use proptest::prelude::*;
 use crate::recipe::recipe;
 use crate::support::{net, open};
 
-fn state<'c>(circuit: &'c Circuit, id: &'c str) -> (Option<&'c str>, &'c State) {
+pub fn state<'c>(circuit: &'c Circuit, id: &'c str) -> (Option<&'c str>, &'c State) {
     (Some(id), &circuit.states[id])
 }
 
-fn temperature(over: [f64; 2], points: usize) -> VarySpan {
+pub fn temperature(over: [f64; 2], points: usize) -> VarySpan {
     let over = over.map(|celsius| celsius + 273.15);
     let varied = Varied::OilTemperature;
     VarySpan {
@@ -25,7 +25,7 @@ fn temperature(over: [f64; 2], points: usize) -> VarySpan {
     }
 }
 
-fn speed(rpm: [f64; 2], points: usize) -> VarySpan {
+pub fn speed(rpm: [f64; 2], points: usize) -> VarySpan {
     let over = rpm.map(|rpm| rpm * std::f64::consts::PI / 30.0);
     let varied = Varied::Speed;
     VarySpan {

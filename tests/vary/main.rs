@@ -7,3 +7,4 @@ mod bands;
 mod grid;
 mod monotone;
 mod recipe;
+mod sealed;

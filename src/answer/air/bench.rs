@@ -1,67 +1,18 @@
 //! Air blown in at one place of a block on the bench: what strokes and where it comes out.
 
-use serde::Serialize;
-
 use super::body::{Bodies, Opening};
-use crate::answer::runoff::gone_at;
+use super::found::{AirEscape, AirFound};
+use super::look::Look;
 use crate::answer::{Status, each, on};
-use crate::circuit::{BallKind, Fault, Kind, Level, PartName, State, Work};
-use crate::net::{Cavity, Change, Net, SUMP_CAVITY, Stage, Strength, Term, WayId};
-use crate::settle::{Balance, Point, Push, Settled, Value, balance, settle};
+use crate::circuit::{BallKind, Fault, Kind, PartName, State, Work};
+use crate::net::{Cavity, Change, Net, Stage, Strength, Term, WayId};
+use crate::settle::{Push, Settled, settle};
 use crate::units::Pressure;
 
 /// The least pressure of the air, 30 psi (`common practice, no source`).
 pub const LEAST_AIR: Pressure = Pressure::from_pa(30.0 * Pressure::PSI.pa());
 /// The highest pressure of the air, 40 psi (`common practice, no source`).
 pub const MOST_AIR: Pressure = Pressure::from_pa(40.0 * Pressure::PSI.pa());
-
-/// What air at one place does.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-pub struct AirFound {
-    /// Clutches, brakes, servos and lock-ups that surely stroke, in file order.
-    pub strokes: Vec<PartName>,
-    /// Those of which it cannot be said.
-    pub may_stroke: Vec<PartName>,
-    /// Valves that the air moves, or may move, in file order.
-    pub clicks: Vec<PartName>,
-    /// Where the air comes out, the loudest first.
-    pub escapes: Vec<AirEscape>,
-}
-
-/// Where air comes out.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-pub struct AirEscape {
-    /// The last cavity it passes.
-    pub at: String,
-    /// What it comes out by: a way to the sump, a way whose hole stands open in a face, what
-    /// consumes oil there, or a standing pump.
-    pub by: PartName,
-    /// The narrowest kind of way it passes.
-    pub how: Strength,
-    /// Whether it surely comes out there.
-    pub surely: bool,
-}
-
-impl AirFound {
-    /// Whether nothing is heard but what is as quiet as a leak.
-    #[must_use]
-    pub fn holds(&self) -> bool {
-        self.escapes.iter().all(|e| e.how == Strength::Leak)
-    }
-
-    /// Whether air goes off wide open, so that it does not build.
-    #[must_use]
-    pub fn goes_off(&self) -> bool {
-        self.escapes.iter().any(|e| e.how == Strength::Open)
-    }
-
-    /// Whether air goes off at once and strokes nothing, so that nothing can be told by it.
-    pub(crate) fn tests_nothing(&self) -> bool {
-        self.goes_off() && self.strokes.is_empty()
-    }
-}
 
 /// One check: what is tested, where air goes in and what is closed meanwhile.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -418,73 +369,4 @@ fn stiff(net: &Net<'_>) -> Vec<WayId> {
         .chain(balls)
         .flat_map(|part| net.ways_of(&part))
         .collect()
-}
-
-/// One end of settling with air blown in.
-struct Look {
-    balance: Balance,
-    /// By what it comes out, behind which cavity, through what at the narrowest, and whether
-    /// surely.
-    escapes: Vec<(PartName, Cavity, Strength, bool)>,
-    /// The cavities the air gets to.
-    wet: Vec<Cavity>,
-}
-
-impl Look {
-    fn of(stage: &Stage<'_>, end: &Point) -> Self {
-        let net = stage.net();
-        let scene = stage.scene(&end.held, Level::Low);
-        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
-        // The widest way of the air to each cavity, and whether it is surely open.
-        let mut widest: Vec<Option<(Strength, bool)>> = vec![None; net.cavity_count()];
-        let mut look = Look {
-            balance,
-            escapes: Vec::new(),
-            wet: Vec::new(),
-        };
-        for how in [Strength::Open, Strength::Metered, Strength::Leak] {
-            let mut queue: Vec<Cavity> = match how {
-                Strength::Open => scene.rails().to_vec(),
-                _ => look.wet.clone(),
-            };
-            for rail in scene.rails().iter().filter(|_| how == Strength::Open) {
-                widest[rail.number()] = Some((Strength::Open, true));
-                look.wet.push(*rail);
-            }
-            while let Some(at) = queue.pop() {
-                let Some((_, sure)) = widest[at.number()] else {
-                    continue;
-                };
-                let fed = look.balance.value(at) == Value::Fed;
-                let links: Vec<_> = scene.onward(at).filter(|l| l.strength >= how).collect();
-                for link in links {
-                    let to = link.to;
-                    // From where nothing builds up it only goes on towards the open.
-                    if !fed && look.balance.value(to) == Value::Fed {
-                        continue;
-                    }
-                    if to == SUMP_CAVITY {
-                        let by = net.part(scene.way(link.way)).clone();
-                        look.out(by, at, how, sure && link.sure);
-                    } else if widest[to.number()].is_none() {
-                        widest[to.number()] = Some((how, sure && link.sure));
-                        look.wet.push(to);
-                        queue.push(to);
-                    }
-                }
-            }
-        }
-        for (at, by, most) in gone_at(net) {
-            if let Some((how, sure)) = widest[at.number()] {
-                look.out(by, at, how.min(most), sure);
-            }
-        }
-        look
-    }
-
-    fn out(&mut self, by: PartName, at: Cavity, how: Strength, sure: bool) {
-        if !self.escapes.iter().any(|e| e.0 == by && e.1 == at) {
-            self.escapes.push((by, at, how, sure));
-        }
-    }
 }

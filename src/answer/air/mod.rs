@@ -3,12 +3,15 @@
 
 mod bench;
 mod body;
+mod found;
+mod look;
 mod ready;
 mod signs;
 
 use serde::Serialize;
 
-pub use bench::{AirBench, AirEscape, AirFound, AirSetup, LEAST_AIR, MOST_AIR};
+pub use bench::{AirBench, AirSetup, LEAST_AIR, MOST_AIR};
+pub use found::{AirEscape, AirFound};
 pub use ready::AirReady;
 pub use signs::{AirMeaning, AirSign};
 

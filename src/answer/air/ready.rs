@@ -2,7 +2,8 @@
 
 use std::collections::HashSet;
 
-use super::bench::{AirBench, AirFound, AirSetup};
+use super::bench::{AirBench, AirSetup};
+use super::found::AirFound;
 use super::signs::AirSign;
 use crate::circuit::{Fault, Kind, PartName};
 use crate::net::{Cavity, Change};

@@ -4,7 +4,8 @@ use std::collections::HashSet;
 
 use serde::Serialize;
 
-use super::bench::{AirBench, AirFound, AirSetup};
+use super::bench::{AirBench, AirSetup};
+use super::found::AirFound;
 use crate::circuit::{Condition, Fault, Kind, PartName};
 use crate::net::{Cavity, Change, SUMP_CAVITY, Strength, Term};
 

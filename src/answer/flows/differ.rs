@@ -11,11 +11,9 @@ pub enum Differ {
     /// The pump moves more than what is open lets out, though that is open: to settling nothing is
     /// more than an open way to the sump.
     PumpKeepsUp,
-    /// Nothing leaves beyond a filter, converter or cooler that has oil before it: to settling what has
-    /// oil before it has oil.
-    NothingBeyond,
-    /// The oil does not go round: what a regulator spills, or what is left at the end of a way, is
-    /// less than settling, which knows no amounts, takes it to be.
+    /// What a regulator spills, or what is left at the end of a way, is less than settling, which
+    /// knows no amounts, takes it to be; or as much presses from behind a filter, converter or
+    /// cooler as from before it.
     Amounts,
     /// None of these.
     Unexplained,
@@ -24,7 +22,6 @@ pub enum Differ {
 words! { Differ:
     Extent "extent",
     PumpKeepsUp "pump-keeps-up",
-    NothingBeyond "nothing-beyond",
     Amounts "amounts",
     Unexplained "unexplained",
 }

@@ -10,7 +10,7 @@ use super::{Gets, Range};
 use crate::answer::{StarveState, Verdict};
 use crate::circuit::PartName;
 use crate::flow::{Running, Sizes};
-use crate::net::{Net, NetOutlet, User};
+use crate::net::{Net, NetOutlet};
 
 /// How far gone faults are looked at to see whether a contradiction hangs on that.
 const EXTENTS: [f64; 2] = [0.25, 4.0];
@@ -111,11 +111,9 @@ impl Holding<'_> {
         for i in found {
             let gone = elsewhere.iter().any(|shares| !differs(i, shares));
             let lost = says[i].is_some_and(|says| says.builds && says.verdict != Verdict::Starved);
-            let through = matches!(self.outlets[i].0.user, User::Through { .. });
             let builds = says[i].is_some_and(|says| says.builds);
             causes[i] = Some(match (gone, lost) {
                 (true, _) => Differ::Extent,
-                (_, true) if through => Differ::NothingBeyond,
                 (_, true) => Differ::Amounts,
                 _ if !builds => Differ::PumpKeepsUp,
                 _ => Differ::Unexplained,

@@ -4,6 +4,7 @@ mod agreement;
 mod apply;
 mod bands;
 mod cases;
+mod corners;
 mod differ;
 mod figures;
 mod gathered;
@@ -11,6 +12,7 @@ mod gauges;
 mod glance;
 mod grid;
 mod holding;
+mod holds;
 mod need;
 mod pattern;
 mod ranges;
@@ -32,8 +34,9 @@ use crate::units::{Density, Speed, Temperature, UnitSystem};
 pub use agreement::{
     Agreement, CauseCount, ConditionTally, Contradiction, Shares, Tally, agreement,
 };
-pub use apply::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState, takes_hold};
+pub use apply::takes_hold;
 pub use bands::{BandBy, Draws, FlowsBands, SizeBand};
+pub use corners::signatures;
 pub use differ::Differ;
 pub use figures::{
     CavityPressure, Flows, FlowsState, Gets, OutletFlow, PartDoubt, PartStands, PartStream,
@@ -42,10 +45,11 @@ pub use figures::{
 pub use gauges::{GaugeReading, Gauges, GaugesState, gauges};
 pub use glance::{Glance, GlanceOutlet, Glances};
 pub use grid::{Grid, GridAxis, GridOutlet, GridPoint, GridQuestion, GridRegion, grid};
+pub use holds::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState};
 pub use pattern::{Corner, Pattern, When};
 pub use signature::{
     CornerRuns, ExtentPattern, FaultSignature, OutletSignature, SignatureQuestion, Signatures,
-    SoundShort, StateSignature, signatures,
+    SoundShort, StateSignature,
 };
 pub use varied::{Varied, VarySpan};
 pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};

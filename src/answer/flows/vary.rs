@@ -123,7 +123,7 @@ pub fn vary(
         span,
     };
     let users = asking.varying.needs();
-    let mut points = Vec::new();
+    let (mut points, mut reached) = (Vec::new(), Vec::new());
     for value in span.values() {
         let got = asking.at(value)?;
         let outlets = users.iter().zip(got.gets);
@@ -136,11 +136,12 @@ pub fn vary(
             converged: got.converged,
             outlets: outlets.collect(),
         });
+        reached.push((value, got.reaches));
     }
     let mut limits = Vec::new();
     for (number, user) in users.iter().enumerate() {
         if user.1.counts() {
-            limits.push(asking.limit(number, user, &points)?);
+            limits.push(asking.limit(number, user, &reached)?);
         }
     }
     let (bands, band) = asking.varying.banded();
@@ -158,6 +159,9 @@ pub fn vary(
     })
 }
 
+/// A value, and what reaches each outlet at it.
+type Reached = (f64, Vec<Gets>);
+
 struct Asking<'a> {
     varying: Varying<'a>,
     span: &'a VarySpan,
@@ -173,21 +177,21 @@ impl Asking<'_> {
         &mut self,
         number: usize,
         (outlet, need): &(&NetOutlet, Need),
-        points: &[VaryPoint],
+        points: &[Reached],
     ) -> Result<VaryLimit, FlowsError> {
         let surely = |gets: &Gets| need.met(gets) == Some(true);
         let changes = self.changes(number, &surely, points)?;
         // Between two values at which all is sure it may yet not be, unless every figure is one.
         let one = |range: Range| range.least == range.most;
-        let sure = points.iter().all(|point| {
-            let gets = &point.outlets[number].gets;
+        let sure = points.iter().all(|(_, reach)| {
+            let gets = &reach[number];
             gets.pressure_pa.is_none_or(one) && gets.flow_m3_per_s.is_none_or(one)
         });
         let fails = match sure {
             true => changes.clone(),
             false => self.changes(number, &|gets| need.met(gets) == Some(false), points)?,
         };
-        let first = points.first().map(|p| &p.outlets[number].gets);
+        let first = points.first().map(|(_, reach)| &reach[number]);
         Ok(VaryLimit {
             outlet: outlet.name.clone(),
             needs_pa: need.pa,
@@ -204,20 +208,20 @@ impl Asking<'_> {
         &mut self,
         number: usize,
         holds: &dyn Fn(&Gets) -> bool,
-        points: &[VaryPoint],
+        points: &[Reached],
     ) -> Result<Vec<Range>, FlowsError> {
         let close = self.span.part(CLOSE);
         let mut changes = Vec::new();
         for pair in points.windows(2) {
-            let [before, after] = [&pair[0], &pair[1]];
-            let was = holds(&before.outlets[number].gets);
-            if was == holds(&after.outlets[number].gets) {
+            let [(near, before), (far, after)] = [&pair[0], &pair[1]];
+            let was = holds(&before[number]);
+            if was == holds(&after[number]) {
                 continue;
             }
-            let (mut near, mut far) = (before.value, after.value);
+            let (mut near, mut far) = (*near, *far);
             while (far - near).abs() > close {
                 let middle = (near + far) / 2.0;
-                match holds(&self.at(middle)?.gets[number]) == was {
+                match holds(&self.at(middle)?.reaches[number]) == was {
                     true => near = middle,
                     false => far = middle,
                 }

@@ -34,6 +34,8 @@ pub(super) struct Got {
     /// By the number of the outlet among those that use oil under pressure; over the tolerances of
     /// sizes if those are asked after.
     pub gets: Vec<Gets>,
+    /// What reaches each, nothing where it is sealed off: needs are held against this.
+    pub reaches: Vec<Gets>,
     /// Whether all figures balance.
     pub converged: bool,
 }
@@ -102,7 +104,8 @@ impl<'a> Varying<'a> {
         }
         let outlets = 0..users(self.net).count();
         Ok(Got {
-            gets: outlets.map(|number| figures.gets(number, false)).collect(),
+            gets: outlets.clone().map(|n| figures.gets(n, false)).collect(),
+            reaches: outlets.map(|n| figures.reaches(n, false)).collect(),
             converged: measured(&self.last).all(|m| m.converged),
         })
     }

@@ -26,7 +26,8 @@ fault is tried, which takes a while where parts and states are many.")]
   oilpath takes-hold circuits/six-speed-bus.toml a-cushion:jammed --state second
   oilpath takes-hold circuits/transfer-box.toml front-fill:oversize --assume
 
-Everything that the state applies fills together, from empty, once the valves stand.
+Everything that the state applies fills together, from empty, once the valves stand. The gear
+before is not looked at: what was on already fills again, and what lets go is not timed.
 Exit status: 1 if something takes hold early, late, harshly or never.")]
     TakesHold(Asking),
     /// Say how far the yes-or-no answers and the computed flows agree, fault by fault

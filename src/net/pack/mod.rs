@@ -201,9 +201,9 @@ impl<'s> Pack<'s> {
     }
 
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
-    /// included, with the scenes.
-    pub fn come_from(&self, to: Cavity, visit: impl FnMut(Cavity, Lanes)) {
-        self.follow(Tide::Drain, true, to, Strength::Leak, visit);
+    /// included, with the scenes in which it gets through something of at least that strength.
+    pub fn come_from(&self, to: Cavity, least: Strength, visit: impl FnMut(Cavity, Lanes)) {
+        self.follow(Tide::Drain, true, to, least, visit);
     }
 
     fn follow(

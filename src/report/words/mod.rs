@@ -206,6 +206,7 @@ pub(super) fn complaint(complaint: ComplaintWord) -> Line {
         ComplaintWord::Creeps => "creeps",
         ComplaintWord::Slips => "slips",
         ComplaintWord::RunsDry => "runs dry",
+        ComplaintWord::PassesNothing => "passes no oil",
         ComplaintWord::LetsGoLate => "lets go late",
         ComplaintWord::Harsh => "harsh",
         ComplaintWord::RunsShort => "runs short",

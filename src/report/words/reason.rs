@@ -96,6 +96,10 @@ impl Words<'_> {
                 Line::from("it hangs on where ") + self.parts(on) + " ends up"
             }
             Reason::Blocked => "nothing passes through it".into(),
+            Reason::Stands { behind } => {
+                Line::from("oil stands in it and does not go round: none leaves by ")
+                    + self.cavity(behind)
+            }
             Reason::Unknown { cavity } => {
                 Line::from("whether ") + self.cavity(cavity) + " has pressure cannot be said"
             }
@@ -127,6 +131,11 @@ impl Words<'_> {
             Reason::Loses { through, .. } => {
                 Line::from(format!("oil still feeds {them}, but some now runs off"))
                     + self.last(through)
+            }
+            Reason::Stands { behind } => {
+                Line::from(format!(
+                    "oil stands in {them} and does not go round: none leaves by "
+                )) + self.cavity(behind)
             }
             Reason::Fed { cavity, .. } => {
                 let cavity = self.cavity(cavity);

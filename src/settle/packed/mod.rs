@@ -8,9 +8,11 @@ mod orders;
 mod point;
 mod question;
 mod quiet;
+mod round;
 mod wants;
 
 pub(crate) use loss::{PackedLosses, losses_packed};
+pub(crate) use round::{at_root, goes_round_packed};
 
 pub use balance::{PackedBalance, balance_packed};
 pub use moving::settle_packed;

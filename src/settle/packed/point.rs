@@ -252,6 +252,14 @@ impl PackedSettle<'_> {
         self.stage.scene(&self.end.held, Level::Low, lanes)
     }
 
+    /// The same, asked at each level that can be told apart.
+    pub(crate) fn at_each_level(&self, lanes: Lanes) -> Vec<Pack<'_>> {
+        let levels = self.net().levels().iter();
+        levels
+            .map(|level| self.stage.scene(&self.end.held, *level, lanes))
+            .collect()
+    }
+
     /// Scenes in which some accumulator takes up no oil.
     pub(crate) fn jammed(&self) -> Lanes {
         self.stage.faults().jammed()

@@ -1,6 +1,6 @@
 //! Scenes in which faults change nothing that anyone could tell.
 
-use super::{PackedSettle, balance_packed};
+use super::{PackedSettle, balance_packed, goes_round_packed};
 use crate::circuit::Level;
 use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Tide, User};
 use crate::settle::{Counting, Push, Value, balance, losses};
@@ -11,7 +11,8 @@ const SOUND: usize = 0;
 impl PackedSettle<'_> {
     /// Scenes in which nothing differs from the first, which must have no faults: everything
     /// stands alike, every cavity holds the same at every level, supply and drain reach it equally
-    /// hard, and so it is at each filter, converter and cooler with its own way shut. No new or
+    /// hard, and so it is at each filter, converter and cooler with its own way shut; what passes
+    /// these goes round where it does when sound. No new or
     /// wider way leads from a cavity that is not drained anyway, as hard and past nothing that
     /// holds it; nothing is wrong with a source, a regulator, an accumulator or where a pump
     /// draws. Whatever is asked of an outlet, the answer is that of the sound circuit.
@@ -37,12 +38,14 @@ impl PackedSettle<'_> {
         }
         loud |= self.loses_more(&pack);
         let mut quiet = decided & !loud;
+        let levels = self.at_each_level(decided);
         for outlet in self.stage.net().outlets() {
             if let User::Through { inlet, way } = outlet.user
                 && quiet.any()
             {
                 quiet &= !differs(pack.opens(way));
                 quiet &= !self.passes_otherwise(&pack.without(way), inlet);
+                quiet &= !differs(goes_round_packed(&levels, quiet, inlet, way));
             }
         }
         quiet

@@ -96,7 +96,9 @@ impl Strokes {
         for (at, lanes) in pack.rails() {
             fed[at.number()] |= *lanes;
         }
-        let back = |at, visit: &mut dyn FnMut(Cavity, Lanes)| pack.come_from(at, visit);
+        let back = |at, visit: &mut dyn FnMut(Cavity, Lanes)| {
+            pack.come_from(at, Strength::Leak, visit);
+        };
         let on = |at, visit: &mut dyn FnMut(Cavity, Lanes)| {
             pack.go_on(Tide::Supply, at, Strength::Leak, visit);
         };

@@ -30,7 +30,7 @@ impl Asking<'_> {
             return Ok(vec![None; self.counted.len()]);
         }
         let counted = self.counted.iter();
-        let met = counted.map(|(number, _, need)| need.met(&got.gets[*number]));
+        let met = counted.map(|(number, _, need)| need.met(&got.reaches[*number]));
         Ok(met.collect())
     }
 
