@@ -1,11 +1,14 @@
 //! Many scenes in one pass give what each gives alone.
 
+#[path = "support/layered.rs"]
+mod layered;
 mod support;
 
 use std::cell::Cell;
 use std::ops::Add;
 use std::path::{Path, PathBuf};
 
+use layered::Ways;
 use oilpath::answer::{Scenarios, SweepRecord, Sweeper, starve};
 use oilpath::circuit::{Circuit, Fault, Level, State};
 use oilpath::net::{LANES, Net, PackedFaults, PackedStage, Stage};
@@ -34,9 +37,9 @@ fn compare(net: &Net<'_>, state: &State, level: Level, faults: &[Vec<Fault>]) ->
             let scene = own.scene(&own.fix(held.clone()), level);
             let alone = reach::supplied(&scene);
             let single = balance(&scene, None);
-            // Contested scenes are balanced alone too; those with a way in doubt always are.
+            // Bores may decide only where every way stands for sure.
             assert!(
-                scene.is_certain() || oil.unsure().contains(lane),
+                scene.is_certain() || !oil.unsure().contains(lane),
                 "{faults:?}"
             );
             for cavity in net.cavities() {
@@ -216,8 +219,8 @@ fn demo_circuits_settle_side_by_side_as_alone() {
             double = double + settles_alike(&stage, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
-        // Those left over are in doubt by their faults: spools stuck between or turned round,
-        // springs, misplaced balls, contested cavities with bores.
+        // Those left over have something that may go to several places, or contested cavities
+        // with bores.
         assert!(single.alone * 4 < single.scenes, "{path:?} {single:?}");
         assert!(double.alone * 2 < double.scenes, "{path:?} {double:?}");
     }
@@ -284,6 +287,21 @@ fn generated_circuits_settle_side_by_side_as_alone() {
     // Most are decided, and not because nothing moves.
     assert!(count.alone * 5 < count.scenes * 3, "{count:?}");
     assert!(count.long * 50 > count.scenes, "{count:?}");
+}
+
+#[test]
+fn layered_circuits_settle_side_by_side_as_alone() {
+    // Four valves move at once there and four after one of them: orders of movement are not
+    // followed where they never meet, and are where a fault has them meet.
+    for (ways, seed) in [(Ways::Tight, 7), (Ways::Mixed, 8), (Ways::Mixed, 9)] {
+        let circuit = layered::with_valves(60, ways, seed);
+        let net = net(&circuit);
+        let stage = Stage::new(&net, &State::default(), &[]);
+        let count = settles_alike(&stage, &singles(&circuit), 3);
+        println!("layered: {count:?}");
+        assert!(count.alone * 10 < count.scenes, "{count:?}");
+        assert!(count.long * 10 > count.scenes, "{count:?}");
+    }
 }
 
 /// Some scenarios of a sweep, made together; and every `stride`th of them made by itself, which

@@ -73,9 +73,9 @@ impl<'n> Batch<'n> {
             let packed = settle_packed(&stage);
             told = beside(&packed, &self.members);
             for (member, _) in self.members.iter().zip(&told).filter(|(_, t)| t.is_none()) {
-                if let Some(found) = packed.settled(member.lane) {
-                    settled[member.lane].get_or_init(|| found);
-                }
+                let (lane, faults) = (member.lane, &self.sets[member.lane]);
+                let alone = || packed.settle_alone(lane, &sound.with(faults));
+                settled[lane].get_or_init(|| packed.settled(lane).unwrap_or_else(alone));
             }
         }
         let members = self.members.iter().zip(told);

@@ -5,7 +5,9 @@ use super::oil::{Beyond, oil};
 use super::on;
 use super::picture::View;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sweep, Tide, User};
+use crate::net::{
+    Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
+};
 use crate::reach::hangs_on_packed;
 use crate::settle::{
     PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, at_root, losses_packed,
@@ -18,7 +20,7 @@ const SOUND: usize = 0;
 pub(super) struct Beside<'p> {
     pub settled: &'p PackedSettle<'p>,
     pack: Pack<'p>,
-    losses: PackedLosses,
+    losses: Lost,
     /// By number; none for what is no outlet here.
     outlets: Vec<Option<Seat>>,
     /// For each source the scenes in which its own cavity has a wide open way to the sump, and
@@ -38,7 +40,53 @@ struct Seat {
     /// Scenes in which a regulator that a new loss has robbed feeds it.
     robbed: Lanes,
     /// Where it is passed through: how it is with its own way shut, and what runs off then.
-    beyond: Option<(Beyond, PackedLosses)>,
+    beyond: Option<(Beyond, Lost)>,
+}
+
+/// What runs off.
+struct Lost {
+    possibly: PackedLosses,
+    /// Through ways that are surely open, where some may be shut.
+    surely: Option<PackedLosses>,
+}
+
+impl Lost {
+    fn of(
+        pack: &Pack<'_>,
+        oil: &PackedBalance,
+        sound: (&Pack<'_>, &PackedBalance),
+        wanted: &[Cavity],
+    ) -> Self {
+        let lost = |sureness| {
+            let sound = (SOUND, sound.0, sound.1);
+            losses_packed(pack, oil, sound, wanted, sureness)
+        };
+        Lost {
+            possibly: lost(Sureness::Possible),
+            surely: pack.unsure().any().then(|| lost(Sureness::Sure)),
+        }
+    }
+
+    /// How hard oil runs off a cavity in one scene; how hard it may and surely does by routes that
+    /// the sound circuit has not.
+    fn at(&self, lane: usize, cavity: Cavity) -> [Push; 3] {
+        let possibly = &self.possibly;
+        [
+            possibly.lost(lane, cavity),
+            possibly.newly_lost(lane, cavity),
+            self.surely().newly_lost(lane, cavity),
+        ]
+    }
+
+    fn surely(&self) -> &PackedLosses {
+        self.surely.as_ref().unwrap_or(&self.possibly)
+    }
+
+    fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
+        let surely = self.surely.iter();
+        let surely = surely.flat_map(move |surely| surely.rows(cavity));
+        self.possibly.rows(cavity).chain(surely)
+    }
 }
 
 impl<'p> Beside<'p> {
@@ -53,7 +101,7 @@ impl<'p> Beside<'p> {
         let pack = settled.at_rest(steady);
         let oil = &settled.oil;
         let wanted: Vec<Cavity> = on::outlets(net).map(|o| o.user.feed()).collect();
-        let losses = losses_packed(&pack, oil, (SOUND, &pack, oil), &wanted);
+        let losses = Lost::of(&pack, oil, (&pack, oil), &wanted);
         let mut beside = Beside {
             outlets: net.outlets().iter().map(|_| None).collect(),
             loaded: Vec::new(),
@@ -72,8 +120,7 @@ impl<'p> Beside<'p> {
                     let beyond = Beyond::of(settled, &beside.pack, &packs, inlet, way);
                     beside.told &= !beyond.unsure;
                     let without = beside.pack.without(way);
-                    let sound = (SOUND, &beside.pack, oil);
-                    let losses = losses_packed(&without, &beyond.oil, sound, &[inlet]);
+                    let losses = Lost::of(&without, &beyond.oil, (&beside.pack, oil), &[inlet]);
                     Some((beyond, losses))
                 }
                 _ => None,
@@ -93,9 +140,11 @@ impl<'p> Beside<'p> {
         let sources = net.sources().iter();
         for feeds in sources.map(|source| source.feeds) {
             let mut loaded = Lanes::NONE;
-            beside.pack.drains_to(feeds, Strength::Open, |to, lanes| {
-                loaded |= lanes & beside.losses.runs_off(to, Strength::Open);
-            });
+            let surely = beside.losses.surely();
+            let visit = |to, lanes| loaded |= lanes & surely.runs_off(to, Strength::Open);
+            beside
+                .pack
+                .drains_to_by(Sureness::Sure, feeds, Strength::Open, visit);
             let held = beside.pack.rails().iter().chain(beside.pack.vents());
             let held = held.filter(|(cavity, _)| *cavity == feeds);
             let works = held.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes);
@@ -108,7 +157,7 @@ impl<'p> Beside<'p> {
     }
 
     /// Everything that a view of an outlet is made of.
-    fn rows(&self, outlet: &NetOutlet, beyond: Option<&(Beyond, PackedLosses)>) -> Vec<Lanes> {
+    fn rows(&self, outlet: &NetOutlet, beyond: Option<&(Beyond, Lost)>) -> Vec<Lanes> {
         let feed = outlet.user.feed();
         let release = match outlet.user {
             User::TwoSided { release, .. } => Some(release),
@@ -165,29 +214,30 @@ impl<'p> Beside<'p> {
         let supply = reached(oil, Tide::Supply, rails);
         let drain = reached(oil, Tide::Drain, vents);
         let weighed = oil.value(lane, cavity).unwrap_or_default();
-        let new_loss = self.losses.newly_lost(lane, cavity);
+        let torn = weighed == Value::Undecided && supply == drain && supply > Push::None;
+        let [loss, new_loss, sure_new_loss] = self.losses.at(lane, cavity);
         let view = View {
             status: self.status(lane, number, outlet, supply),
             supply,
             drain,
-            contested: weighed == Value::Undecided && supply == drain && supply > Push::None,
+            contested: torn && oil.is_sure(lane, cavity, supply),
             makes: self.makes().contains(lane),
             stands: false,
             span: self.settled.span(lane, cavity),
-            loss: self.losses.lost(lane, cavity),
+            loss,
             new_loss,
-            sure_new_loss: new_loss,
+            sure_new_loss,
         };
         match self.beyond_open(lane, number) {
             Some((beyond, losses)) => {
-                let new_loss = losses.newly_lost(lane, cavity);
+                let [loss, new_loss, sure_new_loss] = losses.at(lane, cavity);
                 let fed = beyond.oil.value(lane, cavity) == Some(Value::Fed);
                 View {
                     stands: fed && !beyond.round.contains(lane),
                     supply: reached(&beyond.oil, Tide::Supply, rails),
-                    loss: losses.lost(lane, cavity),
+                    loss,
                     new_loss,
-                    sure_new_loss: new_loss,
+                    sure_new_loss,
                     span: Span::ANY,
                     ..view
                 }
@@ -197,7 +247,7 @@ impl<'p> Beside<'p> {
     }
 
     /// What lies beyond the outlet of that number, where it is passed through in a scene.
-    fn beyond_open(&self, lane: usize, number: usize) -> Option<&(Beyond, PackedLosses)> {
+    fn beyond_open(&self, lane: usize, number: usize) -> Option<&(Beyond, Lost)> {
         let seat = self.outlets[number].as_ref()?;
         let beyond = seat.beyond.as_ref();
         beyond.filter(|(beyond, _)| beyond.open.contains(lane))

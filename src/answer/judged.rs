@@ -6,7 +6,7 @@ use super::beside::Beside;
 use super::complaint::{Complaint, complaints};
 use super::picture::Picture;
 use super::sound::SoundState;
-use super::starve::{CourseWord, StarveState, course, moved, moved_between, unsettled};
+use super::starve::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::verdict::{OutletVerdict, Reason, verdict, why};
 use super::{Status, Verdict, on};
 use crate::circuit::{Fault, PartName};
@@ -87,13 +87,8 @@ pub(super) fn judged(
     StarveState {
         state: state.id.map(str::to_owned),
         will_not_build: named(&|s| {
-            let mut loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
-            let loaded = match after.course {
-                // What hunts lets the pressure fall again and again.
-                Course::Oscillation { .. } => loaded.any(|loaded| loaded),
-                _ => loaded.all(|loaded| loaded),
-            };
-            loaded && sound.load(s.feeds) < Push::Open
+            let loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+            will_not_build(&after.course, loaded) && sound.load(s.feeds) < Push::Open
         }),
         cannot_draw: named(&|s| sound.works(s.feeds) && !ends.iter().all(|end| end.works(s.feeds))),
         moved: moved(net, before, after),
@@ -112,38 +107,76 @@ pub(super) fn judged_beside(
     faults: &[Fault],
     explained: fn(Verdict) -> bool,
 ) -> StarveState {
+    let held = beside.settled.held(lane);
+    let positions = |i| state.settled.positions(i);
+    let moved = moved_between(state.stage.net(), positions, |i| vec![held.valves[i]]);
+    let how = (&Course::Steady, moved);
+    judged_lanes(state, beside, &[lane], faults, how, explained)
+}
+
+/// The same for a scene whose ends lie beside those of others, one a lane.
+pub(super) fn judged_ends(
+    state: &SoundState<'_>,
+    beside: &Beside<'_>,
+    lanes: &[usize],
+    (faults, after): (&[Fault], &Settled),
+    explained: fn(Verdict) -> bool,
+) -> StarveState {
+    let moved = moved(state.stage.net(), &state.settled, after);
+    let how = (&after.course, moved);
+    judged_lanes(state, beside, lanes, faults, how, explained)
+}
+
+fn judged_lanes(
+    state: &SoundState<'_>,
+    beside: &Beside<'_>,
+    lanes: &[usize],
+    faults: &[Fault],
+    (how, moved): (&Course, Vec<MovedValve>),
+    explained: fn(Verdict) -> bool,
+) -> StarveState {
     let net = state.stage.net();
     let sound = &state.picture;
-    let alone: OnceCell<Picture<'_>> = OnceCell::new();
+    let unsettled = unsettled(how);
+    let first: OnceCell<Picture<'_>> = OnceCell::new();
     let picture = || {
-        let end = beside.settled.end(lane);
+        let end = beside.settled.end(lanes[0]);
         Picture::new(&state.stage.with(faults), &end, Some(sound))
     };
     let outlets = on::numbered(net).map(|(number, outlet)| {
         let before = sound.view(number);
-        let [differs, robbed] = beside.differs(lane, number);
-        let after = match differs {
-            true => beside.view(lane, number),
-            false => before,
+        let look = |lane: usize| {
+            let [differs, robbed] = beside.differs(lane, number);
+            let after = match differs {
+                true => beside.view(lane, number),
+                false => before,
+            };
+            let weighed = verdict(before, after, outlet.by_pressure);
+            (after, weighed, robbed && weighed == Verdict::Kept)
         };
-        let weighed = verdict(before, after, outlet.by_pressure);
-        let robbed = robbed && weighed == Verdict::Kept;
-        let found = if robbed { Verdict::Weakened } else { weighed };
-        let reason = || {
-            let end = alone.get_or_init(picture);
-            match robbed {
-                true => robber(end, outlet.user.feed()),
-                false => why(end, outlet.user, found, [before, after]),
+        let verdicts = lanes.iter().map(|lane| {
+            let (after, weighed, robbed) = look(*lane);
+            OutletVerdict {
+                outlet: outlet.name.clone(),
+                sound: before.status,
+                now: after.status,
+                verdict: if robbed { Verdict::Weakened } else { weighed },
+                reason: None,
+                chain: Vec::new(),
             }
-        };
-        OutletVerdict {
-            outlet: outlet.name.clone(),
-            sound: before.status,
-            now: after.status,
-            verdict: found,
-            reason: if explained(found) { reason() } else { None },
-            chain: Vec::new(),
+        });
+        let feed = outlet.user.feed();
+        let mut joined = join(verdicts.collect(), &unsettled, net.name(feed));
+        // Where all ends agree the first one tells why.
+        if joined.reason.is_none() && explained(joined.verdict) {
+            let end = first.get_or_init(picture);
+            let (after, weighed, robbed) = look(lanes[0]);
+            joined.reason = match robbed {
+                true => robber(end, feed),
+                false => why(end, outlet.user, weighed, [before, after]),
+            };
         }
+        joined
     });
     let mut outlets: Vec<OutletVerdict> = outlets.collect();
     outlets.sort_by_key(|o| o.verdict);
@@ -152,22 +185,30 @@ pub(super) fn judged_beside(
         let sources = sources.clone().filter(|(i, s)| of(*i, s));
         sources.map(|(_, s)| s.name.clone()).collect()
     };
-    let held = beside.settled.held(lane);
     StarveState {
         state: state.id.map(str::to_owned),
         will_not_build: named(&|i, s| {
-            beside.loaded[i].contains(lane) && sound.load(s.feeds) < Push::Open
+            let loaded = lanes.iter().map(|lane| beside.loaded[i].contains(*lane));
+            will_not_build(how, loaded) && sound.load(s.feeds) < Push::Open
         }),
-        cannot_draw: named(&|i, s| sound.works(s.feeds) && !beside.works[i].contains(lane)),
-        moved: moved_between(
-            net,
-            |i| state.settled.positions(i),
-            |i| vec![held.valves[i]],
-        ),
-        course: CourseWord::Steady,
-        unsettled: Vec::new(),
+        cannot_draw: named(&|i, s| {
+            let mut lanes = lanes.iter();
+            sound.works(s.feeds) && !lanes.all(|lane| beside.works[i].contains(*lane))
+        }),
+        moved,
+        course: course(how),
+        unsettled,
         complaints: complain(net, state, &outlets),
         outlets,
+    }
+}
+
+/// Whether a source will not build pressure that is drawn upon by a wide open way at some ends.
+fn will_not_build(how: &Course, mut loaded: impl Iterator<Item = bool>) -> bool {
+    match how {
+        // What hunts lets the pressure fall again and again.
+        Course::Oscillation { .. } => loaded.any(|loaded| loaded),
+        _ => loaded.all(|loaded| loaded),
     }
 }
 

@@ -25,10 +25,12 @@ impl Arc {
         }
     }
 
+    #[inline]
     pub fn way(self) -> WayId {
         WayId(self.packed & WAY)
     }
 
+    #[inline]
     pub fn passes(self) -> Passes {
         match self.packed >> 30 {
             0 => Passes::Both,
@@ -85,6 +87,7 @@ impl<T: Copy> Rows<T> {
         }
     }
 
+    #[inline]
     pub fn at(&self, cavity: Cavity) -> &[T] {
         let [from, to] = [self.first[cavity.at()], self.first[cavity.at() + 1]];
         &self.items[from as usize..to as usize]

@@ -32,6 +32,7 @@ pub use change::Change;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
+pub(crate) use pack::Sureness;
 pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
 pub use scene::{Link, Scene};
 pub use setting::Setting;

@@ -2,7 +2,7 @@
 
 use fixedbitset::FixedBitSet;
 
-use super::arcs::Arcs;
+use super::arcs::{Arc, Arcs};
 use super::{Cavity, Net, Passes, SUMP_CAVITY, Setting, Strength, Way, WayId};
 
 /// A way as seen from one of its ends.
@@ -29,6 +29,39 @@ impl Link {
     }
 }
 
+/// The open ways at one cavity: those of the net, then those that faults add. Searches spend most of
+/// their time here, so it is spelt out where a chain of adapters would do.
+struct Links<'l> {
+    arcs: std::slice::Iter<'l, Arc>,
+    settings: &'l [Setting],
+    added: std::slice::Iter<'l, (Cavity, Link)>,
+}
+
+impl Iterator for Links<'_> {
+    type Item = Link;
+
+    #[inline]
+    fn next(&mut self) -> Option<Link> {
+        for arc in self.arcs.by_ref() {
+            let setting = self.settings[arc.way().at()];
+            if let Some(strength) = setting.strength() {
+                return Some(Link {
+                    to: arc.to,
+                    way: arc.way(),
+                    strength,
+                    sure: setting.sure(),
+                    passes: if setting.bared() {
+                        Passes::Both
+                    } else {
+                        arc.passes()
+                    },
+                });
+            }
+        }
+        self.added.next().map(|(_, link)| *link)
+    }
+}
+
 /// One state with some faults and everything that moves standing somewhere: which ways are open,
 /// what is fed and what is kept down.
 #[derive(Clone, Debug)]
@@ -39,6 +72,8 @@ pub struct Scene<'n> {
     /// Links that faults add, where oil goes on and where it comes from, sorted by cavity.
     pub(super) added_onward: Vec<(Cavity, Link)>,
     pub(super) added_inward: Vec<(Cavity, Link)>,
+    /// The cavities that have any.
+    pub(super) added_at: FixedBitSet,
     /// Cavities that a working source feeds.
     pub(super) rails: Vec<Cavity>,
     /// The sump, and cavities that something keeps below the level asked about.
@@ -75,8 +110,11 @@ impl<'n> Scene<'n> {
                 link(*i as usize, way.ends[1], way.ends[0], strength, sure);
             }
         }
-        self.added_onward.sort_by_key(|(at, link)| (*at, link.way));
-        self.added_inward.sort_by_key(|(at, link)| (*at, link.way));
+        for links in [&mut self.added_onward, &mut self.added_inward] {
+            links.sort_by_key(|(at, link)| (*at, link.way));
+            self.added_at.grow(self.net.cavity_count());
+            self.added_at.extend(links.iter().map(|(at, _)| at.at()));
+        }
     }
 
     /// The net it lies on.
@@ -167,44 +205,37 @@ impl<'n> Scene<'n> {
     }
 
     /// Open ways by which oil can go on from a cavity.
+    #[inline]
     pub fn onward(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
         self.links(&self.net.onward, &self.added_onward, cavity)
     }
 
     /// Open ways by which oil can come to a cavity.
+    #[inline]
     pub fn inward(&self, cavity: Cavity) -> impl Iterator<Item = Link> + '_ {
         self.links(&self.net.inward, &self.added_inward, cavity)
     }
 
+    #[inline]
     fn links<'l>(
         &'l self,
         arcs: &'l Arcs,
         added: &'l [(Cavity, Link)],
         cavity: Cavity,
-    ) -> impl Iterator<Item = Link> + 'l {
-        let base = arcs.at(cavity).iter().filter_map(|arc| {
-            let setting = self.settings[arc.way().at()];
-            Some(Link {
-                to: arc.to,
-                way: arc.way(),
-                strength: setting.strength()?,
-                sure: setting.sure(),
-                passes: if setting.bared() {
-                    Passes::Both
-                } else {
-                    arc.passes()
-                },
-            })
-        });
+    ) -> Links<'l> {
         // Hardly any cavity has an added link, so the look-up must cost nothing without any.
-        let added = if added.is_empty() {
-            added
+        let added = if !self.added_at.contains(cavity.at()) {
+            &[]
         } else {
             let from = added.partition_point(|(at, _)| *at < cavity);
             let here = &added[from..];
             &here[..here.partition_point(|(at, _)| *at == cavity)]
         };
-        base.chain(added.iter().map(|(_, link)| *link))
+        Links {
+            arcs: arcs.at(cavity).iter(),
+            settings: &self.settings,
+            added: added.iter(),
+        }
     }
 
     /// Sources that can draw, with what they feed: the sump reaches their inlet through the

@@ -69,11 +69,13 @@ impl Setting {
         Setting(self.0 | MARKED)
     }
 
+    #[inline]
     pub(super) fn is_marked(self) -> bool {
         self.0 & MARKED != 0
     }
 
     /// How much it lets through; none is shut.
+    #[inline]
     #[must_use]
     pub fn strength(self) -> Option<Strength> {
         match self.0 & STRENGTH {
@@ -85,12 +87,14 @@ impl Setting {
     }
 
     /// False where it may as well be shut.
+    #[inline]
     #[must_use]
     pub fn sure(self) -> bool {
         self.0 & UNSURE == 0
     }
 
     /// Whether it has lost its own kind: wide open in both directions.
+    #[inline]
     #[must_use]
     pub fn bared(self) -> bool {
         self.0 & BARED != 0

@@ -182,6 +182,7 @@ impl<'n> Stage<'n> {
             settings: Vec::with_capacity(net.ways.len()),
             added_onward: Vec::new(),
             added_inward: Vec::new(),
+            added_at: FixedBitSet::new(),
             rails: Vec::new(),
             vents: vec![SUMP_CAVITY],
             held: FixedBitSet::with_capacity(net.cavity_count()),

@@ -85,6 +85,11 @@ impl Balance {
         &self.values
     }
 
+    /// Whether nothing surely reaches a cavity: it keeps what it held.
+    pub(super) fn is_sealed(&self, cavity: Cavity) -> bool {
+        self.definite[cavity.at()] == Push::None
+    }
+
     /// Whether nothing surely reaches some cavity: it keeps what it held.
     pub(super) fn keeps(&self) -> bool {
         self.definite.contains(&Push::None)

@@ -144,10 +144,12 @@ fn doubt_what_hangs_on_the_contested(scene: &Scene<'_>, balance: &mut Balance) {
     ] {
         let mut sure = vec![false; scene.net().cavity_count()];
         // Cavities that wait for a push to have its turn.
-        let mut waiting: [Vec<Cavity>; 4] = Default::default();
+        let count = sure.len();
+        let mut waiting: [Vec<Cavity>; 4] = [0, count, count, count].map(Vec::with_capacity);
         let go_on = |from: Cavity, push: Push, waiting: &mut [Vec<Cavity>; 4]| {
             let step = |link: Link| {
-                if link.sure && (kind == SUPPLY || link.drains()) {
+                let holds = balance.value(link.to) == value;
+                if holds && link.sure && (kind == SUPPLY || link.drains()) {
                     waiting[push.min(link.strength.into()) as usize].push(link.to);
                 }
             };
@@ -163,7 +165,7 @@ fn doubt_what_hangs_on_the_contested(scene: &Scene<'_>, balance: &mut Balance) {
         for push in [Push::Open, Push::Metered, Push::Leak] {
             while let Some(cavity) = waiting[push as usize].pop() {
                 let wins = push > balance.possible(1 - kind, cavity);
-                if wins && balance.value(cavity) == value && !sure[cavity.number()] {
+                if wins && !sure[cavity.number()] {
                     sure[cavity.number()] = true;
                     go_on(cavity, push, &mut waiting);
                 }

@@ -63,14 +63,8 @@ struct Mark {
     sure: Push,
 }
 
-/// An arrival on its way to a cavity.
-#[derive(Clone, Copy)]
-enum Arrival {
-    /// Of draining or supply.
-    Of(usize),
-    /// Of one of the two, whichever.
-    Either,
-}
+/// A definite arrival of one of the two, whichever, beside the places of draining and of supply.
+const EITHER: usize = 2;
 
 /// The state of the flood. Every cavity is labelled once for each kind of arrival, at the
 /// strongest push it comes with, and its ways are looked at once for each: what goes on from it
@@ -80,18 +74,21 @@ struct Flood<'s> {
     marks: Vec<Mark>,
     /// Without a way in doubt whatever is possible is definite.
     certain: bool,
-    /// Arrivals that wait for a push to have its turn, possible and definite ones.
-    possible: [Vec<(usize, Cavity)>; 4],
-    definite: [Vec<(Arrival, Cavity)>; 4],
+    /// Cavities that possible and definite arrivals are on their way to, by the push that has to
+    /// have its turn first and by the kind of arrival.
+    possible: [[Vec<Cavity>; 2]; 4],
+    definite: [[Vec<Cavity>; 3]; 4],
 }
 
 impl<'s> Flood<'s> {
     fn new(scene: &'s Scene<'s>) -> Self {
+        let count = scene.net().cavity_count();
+        let room = [0, count, count, count];
         let mut flood = Flood {
             scene,
-            marks: vec![Mark::default(); scene.net().cavity_count()],
+            marks: vec![Mark::default(); count],
             certain: scene.is_certain(),
-            possible: Default::default(),
+            possible: room.map(|most| [(); 2].map(|()| Vec::with_capacity(most))),
             definite: Default::default(),
         };
         let rails = scene.rails().iter().map(|rail| (SUPPLY, *rail));
@@ -106,8 +103,8 @@ impl<'s> Flood<'s> {
         for (kind, root) in roots {
             flood.go_on(kind, root, Push::Rail);
             if !flood.certain {
-                flood.surely_go_on(Arrival::Of(kind), root, Push::Rail);
-                flood.surely_go_on(Arrival::Either, root, Push::Rail);
+                flood.surely_go_on(kind, root, Push::Rail);
+                flood.surely_go_on(EITHER, root, Push::Rail);
             }
         }
         flood
@@ -115,14 +112,16 @@ impl<'s> Flood<'s> {
 
     /// Gives one push its turn: all that arrives with it, possible first, then definite.
     fn settle(&mut self, push: Push) {
-        let mut reached = Vec::new();
-        while let Some((kind, cavity)) = self.possible[push as usize].pop() {
-            let mark = &mut self.marks[cavity.number()];
-            // What something surely stronger holds is not reached by anything weaker.
-            if mark.possible[kind] == Push::None && mark.sure == Push::None {
-                mark.possible[kind] = push;
-                reached.push(cavity);
-                self.go_on(kind, cavity, push);
+        let mut reached = Vec::with_capacity(self.marks.len());
+        for kind in [DRAIN, SUPPLY] {
+            while let Some(cavity) = self.possible[push as usize][kind].pop() {
+                let mark = &mut self.marks[cavity.number()];
+                // What something surely stronger holds is not reached by anything weaker.
+                if mark.possible[kind] == Push::None && mark.sure == Push::None {
+                    mark.possible[kind] = push;
+                    reached.push(cavity);
+                    self.go_on(kind, cavity, push);
+                }
             }
         }
         if self.certain {
@@ -131,26 +130,33 @@ impl<'s> Flood<'s> {
             }
             return;
         }
-        while let Some((arrival, cavity)) = self.definite[push as usize].pop() {
-            let mark = &mut self.marks[cavity.number()];
-            if mark.sure > push {
-                continue;
+        for kind in [DRAIN, SUPPLY, EITHER] {
+            while let Some(cavity) = self.definite[push as usize][kind].pop() {
+                self.surely_arrive(kind, cavity, push);
             }
-            if let Arrival::Of(kind) = arrival {
-                let opposed = mark.possible[1 - kind] > push;
-                if opposed || mark.definite[kind] != Push::None {
-                    continue;
-                }
-                mark.definite[kind] = push;
+        }
+    }
+
+    /// Takes in a definite arrival.
+    fn surely_arrive(&mut self, kind: usize, cavity: Cavity, push: Push) {
+        let mark = &mut self.marks[cavity.number()];
+        if mark.sure > push {
+            return;
+        }
+        if kind != EITHER {
+            let opposed = mark.possible[1 - kind] > push;
+            if opposed || mark.definite[kind] != Push::None {
+                return;
             }
-            let news = mark.sure == Push::None;
-            mark.sure = push;
-            if let Arrival::Of(_) = arrival {
-                self.surely_go_on(arrival, cavity, push);
-            }
-            if news {
-                self.surely_go_on(Arrival::Either, cavity, push);
-            }
+            mark.definite[kind] = push;
+        }
+        let news = mark.sure == Push::None;
+        mark.sure = push;
+        if kind != EITHER {
+            self.surely_go_on(kind, cavity, push);
+        }
+        if news {
+            self.surely_go_on(EITHER, cavity, push);
         }
     }
 
@@ -163,9 +169,10 @@ impl<'s> Flood<'s> {
             ..
         } = self;
         let send = |link: Link| {
-            let open = marks[link.to.number()].possible[kind] == Push::None;
+            let mark = &marks[link.to.number()];
+            let open = mark.possible[kind] == Push::None && mark.sure == Push::None;
             if open && (kind == SUPPLY || link.drains()) {
-                possible[push.min(link.strength.into()) as usize].push((kind, link.to));
+                possible[push.min(link.strength.into()) as usize][kind].push(link.to);
             }
         };
         match kind {
@@ -175,22 +182,28 @@ impl<'s> Flood<'s> {
     }
 
     /// Sends a definite arrival on from a cavity.
-    fn surely_go_on(&mut self, arrival: Arrival, from: Cavity, push: Push) {
-        let definite = &mut self.definite;
+    fn surely_go_on(&mut self, kind: usize, from: Cavity, push: Push) {
+        let Flood {
+            scene,
+            marks,
+            definite,
+            ..
+        } = self;
         let send = |link: Link| {
-            let goes = match arrival {
-                Arrival::Of(SUPPLY) => true,
-                Arrival::Of(_) => link.drains(),
+            let mark = &marks[link.to.number()];
+            let goes = match kind {
+                SUPPLY => mark.definite[kind] == Push::None,
+                DRAIN => mark.definite[kind] == Push::None && link.drains(),
                 // Through a way that lets both pass, one of the two surely arrives.
-                Arrival::Either => link.passes == Passes::Both,
+                _ => mark.sure == Push::None && link.passes == Passes::Both,
             };
             if goes && link.sure {
-                definite[push.min(link.strength.into()) as usize].push((arrival, link.to));
+                definite[push.min(link.strength.into()) as usize][kind].push(link.to);
             }
         };
-        match arrival {
-            Arrival::Of(DRAIN) => self.scene.inward(from).for_each(send),
-            _ => self.scene.onward(from).for_each(send),
+        match kind {
+            DRAIN => scene.inward(from).for_each(send),
+            _ => scene.onward(from).for_each(send),
         }
     }
 

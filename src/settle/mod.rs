@@ -12,6 +12,7 @@
 mod balance;
 mod contest;
 mod course;
+mod driven;
 mod flood;
 mod loss;
 mod orders;

@@ -52,12 +52,17 @@ pub enum Course {
 pub(super) fn names(stage: &Stage<'_>, mut movers: Vec<usize>) -> Vec<PartName> {
     movers.sort_unstable();
     movers.dedup();
+    let names = movers.into_iter().map(|mover| name(stage, mover).clone());
+    names.collect()
+}
+
+/// The name of a mover by number.
+pub(super) fn name<'s>(stage: &Stage<'s>, mover: usize) -> &'s PartName {
     let net = stage.net();
-    let valves = net.valves().iter().map(|v| &v.name);
-    let all: Vec<&PartName> = valves
-        .chain(net.shuttles().iter().map(|s| &s.name))
-        .collect();
-    movers.into_iter().map(|m| all[m].clone()).collect()
+    match mover.checked_sub(net.valves().len()) {
+        None => &net.valves()[mover].name,
+        Some(shuttle) => &net.shuttles()[shuttle].name,
+    }
 }
 
 /// Keeps of the ends that differ only in where a shuttle ball lies, and so in nothing that any

@@ -1,11 +1,14 @@
 //! What every cavity holds, level by level.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
+use std::hash::{Hash, Hasher};
 use std::sync::Arc;
 
-use super::{Value, balance};
+use rustc_hash::FxHasher;
+
+use super::Value;
+use super::driven::Driven;
 use crate::circuit::{Level, Truth};
-use crate::net::{Cavity, Held, Scene, Stage, User};
+use crate::net::{Cavity, Held, Stage, User};
 use crate::settle::Status;
 
 /// What every cavity holds: for each level the circuit can tell apart, whether it has at least
@@ -29,7 +32,7 @@ impl Hash for Pressures {
 /// What lacks a level lacks every higher one, and what may lack it may lack those. Asked above what
 /// a half-driven solenoid or a reducing regulator lets by, that is shut, and a drain behind it no
 /// longer shows; the lower levels know of it.
-fn bound_by_lower(levels: &mut [Vec<Value>]) {
+pub(super) fn bound_by_lower(levels: &mut [Vec<Value>]) {
     for higher in 1..levels.len() {
         let (lower, higher) = levels.split_at_mut(higher);
         let lower = &lower[lower.len() - 1];
@@ -91,30 +94,16 @@ impl Pressures {
     /// a level.
     #[must_use]
     pub fn solve(stage: &Stage<'_>, held: &Held, before: &Pressures) -> Self {
-        let levels = before.levels.iter().zip(before.values.iter());
-        let mut keeps = false;
-        let mut values: Vec<Vec<Value>> = Vec::with_capacity(before.levels.len());
-        let mut last: Option<(Scene<'_>, &Vec<Value>)> = None;
-        for (level, before) in levels {
-            let scene = stage.scene(held, *level);
-            let alike =
-                |(last, then): &(Scene<'_>, &Vec<Value>)| last.stands_as(&scene) && *then == before;
-            // Many levels stand alike.
-            let known = values.last().filter(|_| last.as_ref().is_some_and(alike));
-            let found = known.cloned().unwrap_or_else(|| {
-                let balance = balance(&scene, Some(before));
-                keeps |= balance.keeps();
-                balance.into_values()
-            });
-            values.push(found);
-            last = Some((scene, before));
-        }
-        bound_by_lower(&mut values);
-        Self::of(before.levels.clone(), values, keeps)
+        Driven::of(stage, held, &before.levels).after(before)
+    }
+
+    /// The levels that are told apart.
+    pub(super) fn levels(&self) -> &Arc<[Level]> {
+        &self.levels
     }
 
     pub(super) fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, keeps: bool) -> Self {
-        let mut digest = DefaultHasher::new();
+        let mut digest = FxHasher::default();
         values.hash(&mut digest);
         Pressures {
             levels,

@@ -1,34 +1,61 @@
 //! What has been worked out of one stage, kept for when settling comes by again.
 //!
 //! Orders of movement and combinations of undecided positions pass the same points over and over;
-//! each is worked out once.
+//! each is worked out once and goes by a number from then on.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
 
+use rustc_hash::FxHashMap;
+
 use super::Pressures;
+use super::driven::Driven;
 use super::point::Point;
 use super::wants::{Wants, wants};
 use crate::net::{Held, Stage};
 
-/// Pressures and wants of one stage, by where everything stands.
+/// A point that has been come to, by number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct At(u32);
+
+/// Points of one stage, with where everything would go from each.
 pub(super) struct Solver<'s> {
     stage: &'s Stage<'s>,
+    known: RefCell<Known<'s>>,
+}
+
+#[derive(Default)]
+struct Known<'s> {
+    points: Vec<Rc<Point>>,
+    wants: Vec<Option<Rc<Wants>>>,
+    numbers: FxHashMap<Rc<Point>, At>,
     /// By positions alone, where no cavity keeps what it held.
-    flowing: RefCell<HashMap<Held, Pressures>>,
-    /// By positions and earlier pressures, where some cavity does.
-    keeping: RefCell<HashMap<Point, Pressures>>,
-    wants: RefCell<HashMap<Point, Rc<Wants>>>,
+    flowing: FxHashMap<Held, At>,
+    /// By positions and the point before, where some cavity does.
+    keeping: FxHashMap<(Held, At), At>,
+    /// What those positions make of whatever was before.
+    driven: FxHashMap<Held, Rc<Driven<'s>>>,
+}
+
+impl Known<'_> {
+    fn number(&mut self, point: Point) -> At {
+        if let Some(at) = self.numbers.get(&point) {
+            return *at;
+        }
+        let at = At(self.points.len() as u32);
+        let point = Rc::new(point);
+        self.numbers.insert(point.clone(), at);
+        self.points.push(point);
+        self.wants.push(None);
+        at
+    }
 }
 
 impl<'s> Solver<'s> {
     pub fn new(stage: &'s Stage<'s>) -> Self {
         Solver {
             stage,
-            flowing: RefCell::default(),
-            keeping: RefCell::default(),
-            wants: RefCell::default(),
+            known: RefCell::default(),
         }
     }
 
@@ -36,42 +63,60 @@ impl<'s> Solver<'s> {
         self.stage
     }
 
-    /// Everything standing in new places: what becomes of earlier pressures.
-    pub fn solve(&self, held: Held, before: &Pressures) -> Point {
-        if let Some(pressures) = self.flowing.borrow().get(&held) {
-            let pressures = pressures.clone();
-            return Point { held, pressures };
+    /// The number of a point.
+    pub fn number(&self, point: Point) -> At {
+        self.known.borrow_mut().number(point)
+    }
+
+    /// The point of a number.
+    pub fn point(&self, at: At) -> Rc<Point> {
+        self.known.borrow().points[at.0 as usize].clone()
+    }
+
+    /// Everything standing in new places: what becomes of the pressures of a point.
+    pub fn solve(&self, held: Held, before: At) -> At {
+        let known = self.known.borrow();
+        if let Some(at) = known.flowing.get(&held) {
+            return *at;
         }
-        let key = Point {
-            held,
-            pressures: before.clone(),
+        let key = (held, before);
+        if let Some(at) = known.keeping.get(&key) {
+            return *at;
+        }
+        let earlier = known.points[before.0 as usize].clone();
+        drop(known);
+        let held = key.0.clone();
+        let pressures = self
+            .driven(&held, &earlier.pressures)
+            .after(&earlier.pressures);
+        let keeps = pressures.keeps();
+        let mut known = self.known.borrow_mut();
+        let at = known.number(Point { held, pressures });
+        match keeps {
+            true => known.keeping.insert(key, at),
+            false => known.flowing.insert(key.0, at),
         };
-        if let Some(pressures) = self.keeping.borrow().get(&key) {
-            let pressures = pressures.clone();
-            return Point {
-                held: key.held,
-                pressures,
-            };
+        at
+    }
+
+    fn driven(&self, held: &Held, like: &Pressures) -> Rc<Driven<'s>> {
+        if let Some(driven) = self.known.borrow().driven.get(held) {
+            return driven.clone();
         }
-        let pressures = Pressures::solve(self.stage, &key.held, before);
-        let held = key.held.clone();
-        if pressures.keeps() {
-            self.keeping.borrow_mut().insert(key, pressures.clone());
-        } else {
-            let mut flowing = self.flowing.borrow_mut();
-            flowing.insert(key.held, pressures.clone());
-        }
-        Point { held, pressures }
+        let driven = Rc::new(Driven::of(self.stage, held, like.levels()));
+        let mut known = self.known.borrow_mut();
+        known.driven.insert(held.clone(), driven.clone());
+        driven
     }
 
     /// Where everything would go from a point.
-    pub fn wants(&self, point: &Point) -> Rc<Wants> {
-        if let Some(wants) = self.wants.borrow().get(point) {
+    pub fn wants(&self, at: At) -> Rc<Wants> {
+        if let Some(wants) = &self.known.borrow().wants[at.0 as usize] {
             return wants.clone();
         }
+        let point = self.point(at);
         let wants = Rc::new(wants(self.stage, &point.held, &point.pressures));
-        let mut known = self.wants.borrow_mut();
-        known.insert(point.clone(), wants.clone());
+        self.known.borrow_mut().wants[at.0 as usize] = Some(wants.clone());
         wants
     }
 }

@@ -1,12 +1,15 @@
 //! One walk to where nothing moves: all movers at once, and where that is in question one by one.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use rustc_hash::FxHashSet;
 
 use super::Pressures;
 use super::orders::{ALONE, FEW, MORE, firsts, shuffled};
-use super::point::{Course, Move, Point, differing, merge_alike, names, put, stands};
-use super::solver::Solver;
-use super::wants::Want;
+use super::point::{Course, Move, Point, differing, merge_alike, name, put, stands};
+use super::solver::{At, Solver};
+use super::wants::{Want, Wants};
 use crate::circuit::Level;
 use crate::net::Held;
 
@@ -25,6 +28,26 @@ pub(super) enum Start<'p> {
 /// Which place an undecided mover is taken to go to.
 pub(super) type Choices = BTreeMap<usize, u32>;
 
+/// Where each mover goes; none for those that stay.
+type Places = Vec<Option<u32>>;
+
+/// Where everything goes from one point.
+struct Decided {
+    places: Places,
+    wants: Rc<Wants>,
+}
+
+impl Decided {
+    fn boosted(&self) -> &[bool] {
+        &self.wants.boosted
+    }
+}
+
+/// The movers that go somewhere.
+fn moving(places: &[Option<u32>]) -> Vec<usize> {
+    (0..places.len()).filter(|m| places[*m].is_some()).collect()
+}
+
 /// A mover whose place has to be chosen.
 pub(super) struct Undecided {
     pub mover: usize,
@@ -39,25 +62,33 @@ pub(super) struct Run {
     pub moves: Vec<Move>,
 }
 
+/// Whether any two of some movers may have to do with each other.
+pub(super) type Meet<'m> = &'m dyn Fn(&[usize]) -> bool;
+
 /// One way of settling, with a place chosen for every undecided mover.
-pub(super) struct Walk<'w> {
-    solver: &'w Solver<'w>,
+pub(super) struct Walk<'w, 's> {
+    solver: &'w Solver<'s>,
     choices: &'w Choices,
+    meet: Meet<'w>,
 }
 
-impl<'w> Walk<'w> {
-    pub fn new(solver: &'w Solver<'w>, choices: &'w Choices) -> Self {
-        Walk { solver, choices }
+impl<'w, 's> Walk<'w, 's> {
+    pub fn new(solver: &'w Solver<'s>, choices: &'w Choices, meet: Meet<'w>) -> Self {
+        Walk {
+            solver,
+            choices,
+            meet,
+        }
     }
 
     /// Where everything stands before the first round.
-    fn start(&self, start: &Start<'_>) -> Result<Point, Undecided> {
+    fn start(&self, start: &Start<'_>) -> Result<At, Undecided> {
         let stage = self.solver.stage();
         let net = stage.net();
         let cold = match start {
             Start::From(from) => {
                 let held = stage.fix(from.held.clone());
-                return Ok(self.solver.solve(held, &from.pressures));
+                return Ok(self.solver.solve(held, self.solver.number((*from).clone())));
             }
             Start::Cold => Pressures::cold(stage),
             Start::Given(pressures) => (*pressures).clone(),
@@ -69,24 +100,25 @@ impl<'w> Walk<'w> {
         let held = stage.fix(held);
         // Without a resting place, or at given pressures, it stands where its rule puts it.
         let given = matches!(start, Start::Given(_));
-        let point = Point {
-            held,
-            pressures: cold.clone(),
-        };
-        let wants = self.decided(&point)?;
-        let mut held = point.held;
-        for (stands, place) in held.valves.iter_mut().zip(&wants.0) {
+        let before = self.solver.number(Point {
+            held: held.clone(),
+            pressures: cold,
+        });
+        let wants = self.decided(before)?;
+        let mut held = held;
+        for (stands, place) in held.valves.iter_mut().zip(&wants.places) {
             if given || stands.is_none() {
                 *stands = place.or(*stands);
             }
         }
-        Ok(self.solver.solve(held, &cold))
+        Ok(self.solver.solve(held, before))
     }
 
     /// Where each mover would go, undecided ones as chosen; none for those that stay. And which
     /// regulators are boosted.
-    fn decided(&self, point: &Point) -> Result<(Vec<Option<u32>>, Vec<bool>), Undecided> {
-        let wants = self.solver.wants(point);
+    fn decided(&self, at: At) -> Result<Decided, Undecided> {
+        let wants = self.solver.wants(at);
+        let point = self.solver.point(at);
         let places = wants.movers.iter().enumerate().map(|(mover, want)| {
             let place = match want {
                 Want::Stay => None,
@@ -102,19 +134,20 @@ impl<'w> Walk<'w> {
             };
             Ok(place.filter(|place| Some(*place) != stands(&point.held, mover)))
         });
-        Ok((places.collect::<Result<_, _>>()?, wants.boosted.clone()))
+        let places: Places = places.collect::<Result<_, _>>()?;
+        Ok(Decided { places, wants })
     }
 
     /// The point after some movers have gone to their places.
-    fn after(&self, point: &Point, places: &[Option<u32>], boosted: &[bool]) -> Point {
-        let mut held = point.held.clone();
+    fn after(&self, at: At, places: &[Option<u32>], boosted: &[bool]) -> At {
+        let mut held = self.solver.point(at).held.clone();
         for (mover, place) in places.iter().enumerate() {
             if let Some(place) = place {
                 put(&mut held, mover, *place);
             }
         }
-        held.boosted = boosted.to_vec();
-        self.solver.solve(held, &point.pressures)
+        held.boosted.copy_from_slice(boosted);
+        self.solver.solve(held, at)
     }
 
     /// Walks to the end or the ends.
@@ -123,42 +156,41 @@ impl<'w> Walk<'w> {
     /// A mover whose place has to be chosen first.
     pub fn run(&self, start: &Start<'_>) -> Result<Run, Undecided> {
         let start = self.start(start)?;
-        let mut seen: HashMap<Point, usize> = HashMap::new();
-        let mut track = vec![start.clone()];
+        let mut track = vec![start];
         let mut moves = Vec::new();
         let mut in_question = false;
         loop {
             let round = track.len();
-            let point = track[round - 1].clone();
-            seen.insert(point.clone(), round);
-            let (places, boosted) = self.decided(&point)?;
-            let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
+            let at = track[round - 1];
+            let go = self.decided(at)?;
+            let moving = moving(&go.places);
+            let point = self.solver.point(at);
             for mover in &moving {
                 moves.push(Move {
                     round,
-                    part: names(self.solver.stage(), vec![*mover]).remove(0),
+                    part: name(self.solver.stage(), *mover).clone(),
                     from: stands(&point.held, *mover),
-                    to: places[*mover].unwrap_or_default(),
+                    to: go.places[*mover].unwrap_or_default(),
                 });
             }
-            if moving.len() > 1 && !in_question {
-                in_question = !self.independent(&point, &places, &boosted)?;
+            if moving.len() > 1 && !in_question && (self.meet)(&moving) {
+                in_question = !self.independent(at, &go)?;
             }
-            let next = self.after(&point, &places, &boosted);
-            if next == point {
+            let next = self.after(at, &go.places, go.boosted());
+            if next == at {
                 if in_question {
-                    return self.every_order(&start, round, moves, None);
+                    return self.every_order(start, round, moves, None);
                 }
                 return Ok(Run {
-                    ends: vec![next],
+                    ends: vec![Point::clone(&point)],
                     course: Course::Steady,
                     rounds: round,
                     moves,
                 });
             }
-            if let Some(first) = seen.get(&next) {
-                let lap = track[first - 1..].to_vec();
-                return self.every_order(&start, round, moves, Some(lap));
+            if let Some(first) = track.iter().position(|seen| *seen == next) {
+                let lap = track.split_off(first);
+                return self.every_order(start, round, moves, Some(lap));
             }
             track.push(next);
         }
@@ -167,38 +199,33 @@ impl<'w> Walk<'w> {
     /// Whether the moves of one round are each still made whichever of them are made first, nothing
     /// else moves before all are, and all end alike. Then every order comes by where all at once
     /// lead to.
-    fn independent(
-        &self,
-        point: &Point,
-        places: &[Option<u32>],
-        boosted: &[bool],
-    ) -> Result<bool, Undecided> {
-        let together = self.after(point, places, boosted);
-        let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
+    fn independent(&self, at: At, go: &Decided) -> Result<bool, Undecided> {
+        let together = self.after(at, &go.places, go.boosted());
+        let moving = moving(&go.places);
         // Of three or more, two before the third may do what neither does alone.
         let orders = match moving.len() {
             2..=FEW => {
-                let mut seen = HashSet::new();
-                return self.in_every_order(point, (&together, boosted), places, &mut seen);
+                let mut seen = FxHashSet::default();
+                let all = (together, go.boosted());
+                return self.in_every_order(at, all, &go.places, &mut seen);
             }
             MORE..=ALONE => shuffled(moving),
             _ => firsts(moving),
         };
         for order in orders {
-            let mut now = point.clone();
-            let mut left = places.to_vec();
+            let mut now = at;
+            let mut left = go.places.clone();
             for step in order {
-                let mut alone = vec![None; places.len()];
+                let mut alone = vec![None; left.len()];
                 for mover in step {
                     alone[mover] = left[mover].take();
                 }
-                now = self.after(&now, &alone, boosted);
+                now = self.after(now, &alone, go.boosted());
                 if left.iter().all(Option::is_none) {
                     break;
                 }
-                let (then, _) = self.decided(&now)?;
                 // What is left would still move, and nothing else would before it has.
-                if left != then {
+                if left != self.decided(now)?.places {
                     return Ok(false);
                 }
             }
@@ -214,30 +241,30 @@ impl<'w> Walk<'w> {
     /// been tried there.
     fn in_every_order(
         &self,
-        now: &Point,
-        all: (&Point, &[bool]),
+        now: At,
+        all: (At, &[bool]),
         left: &[Option<u32>],
-        seen: &mut HashSet<(Point, Vec<Option<u32>>)>,
+        seen: &mut FxHashSet<(At, Places)>,
     ) -> Result<bool, Undecided> {
         let (together, boosted) = all;
-        for mover in (0..left.len()).filter(|m| left[*m].is_some()) {
+        for mover in moving(left) {
             let mut alone = vec![None; left.len()];
             let mut left = left.to_vec();
             alone[mover] = left[mover].take();
             let now = self.after(now, &alone, boosted);
             if left.iter().all(Option::is_none) {
                 // What is trapped on the way may differ even where the moves do not.
-                if now != *together {
+                if now != together {
                     return Ok(false);
                 }
                 continue;
             }
-            if !seen.insert((now.clone(), left.clone())) {
+            if !seen.insert((now, left.clone())) {
                 continue;
             }
             // What is left would still move, and nothing else would before it has.
-            let (then, _) = self.decided(&now)?;
-            if left != then || !self.in_every_order(&now, all, &left, seen)? {
+            let then = self.decided(now)?.places;
+            if left != then || !self.in_every_order(now, all, &left, seen)? {
                 return Ok(false);
             }
         }
@@ -248,41 +275,43 @@ impl<'w> Walk<'w> {
     /// round in, if it does.
     fn every_order(
         &self,
-        start: &Point,
+        start: At,
         rounds: usize,
         moves: Vec<Move>,
-        lap: Option<Vec<Point>>,
+        lap: Option<Vec<At>>,
     ) -> Result<Run, Undecided> {
-        let mut seen: HashSet<Point> = HashSet::from([start.clone()]);
-        let mut open = vec![start.clone()];
+        let mut seen: FxHashSet<At> = FxHashSet::from_iter([start]);
+        let mut open = vec![start];
         let mut ends: Vec<Point> = Vec::new();
-        let most = most_points(start);
-        while let Some(point) = open.pop() {
-            let (places, boosted) = self.decided(&point)?;
-            let moving: Vec<usize> = (0..places.len()).filter(|m| places[*m].is_some()).collect();
-            let mut alone: Vec<Vec<Option<u32>>> = Vec::new();
+        let most = most_points(&self.solver.point(start));
+        while let Some(at) = open.pop() {
+            let go = self.decided(at)?;
+            let mut alone = vec![None; go.places.len()];
+            let mut add = |next: At| {
+                if seen.len() < most && seen.insert(next) {
+                    open.push(next);
+                }
+            };
+            let moving = moving(&go.places);
             for mover in &moving {
-                let mut place = vec![None; places.len()];
-                place[*mover] = places[*mover];
-                alone.push(place);
+                alone[*mover] = go.places[*mover];
+                add(self.after(at, &alone, go.boosted()));
+                alone[*mover] = None;
             }
             if moving.is_empty() {
-                let next = self.after(&point, &places, &boosted);
-                if next == point {
-                    ends.push(point);
-                    continue;
-                }
-                alone.push(places);
-            }
-            for places in alone {
-                let next = self.after(&point, &places, &boosted);
-                if seen.len() < most && seen.insert(next.clone()) {
-                    open.push(next);
+                let next = self.after(at, &alone, go.boosted());
+                match next == at {
+                    true => ends.push(Point::clone(&self.solver.point(at))),
+                    false => add(next),
                 }
             }
         }
         let differing = |points: &[Point]| differing(self.solver.stage(), points);
         merge_alike(&mut ends);
+        let lap = lap.map(|lap| {
+            let points = lap.iter().map(|at| Point::clone(&self.solver.point(*at)));
+            points.collect::<Vec<Point>>()
+        });
         let course = match (&ends[..], &lap) {
             // Ends that differ in nothing but what is sealed in somewhere are one end.
             ([_, ..], _) => match differing(&ends) {
@@ -296,7 +325,7 @@ impl<'w> Walk<'w> {
             ([], None) => Course::Race(Vec::new()),
         };
         if ends.is_empty() {
-            ends = lap.unwrap_or_else(|| vec![start.clone()]);
+            ends = lap.unwrap_or_else(|| vec![Point::clone(&self.solver.point(start))]);
         }
         Ok(Run {
             ends,

@@ -1,6 +1,6 @@
 //! Where everything that moves would go, given the pressures.
 
-use std::collections::HashSet;
+use fixedbitset::FixedBitSet;
 
 use super::{Pressures, Value};
 use crate::circuit::{Level, Truth};
@@ -75,27 +75,32 @@ pub(crate) fn leads_anywhere(scene: &Scene<'_>, end: Cavity) -> bool {
         let held = scene.vents().contains(&at) || scene.rails().contains(&at);
         held || scene.holds(at) || scene.net().consumes(at)
     };
-    let leaves = walks_to(end, &takes, &|at| scene.onward(at).collect());
-    leaves
-        || walks_to(end, &|at| scene.rails().contains(&at), &|at| {
-            scene.inward(at).collect()
-        })
+    let count = scene.net().cavity_count();
+    walks_to(count, end, takes, |at| scene.onward(at))
+        || walks_to(
+            count,
+            end,
+            |at| scene.rails().contains(&at),
+            |at| scene.inward(at),
+        )
 }
 
-/// Whether a walk from a cavity, itself included, comes to one that is wanted.
-fn walks_to(
+/// Whether a walk from a cavity, itself included, of so many comes to one that is wanted.
+fn walks_to<L: Iterator<Item = Link>>(
+    count: usize,
     from: Cavity,
-    wanted: &dyn Fn(Cavity) -> bool,
-    links: &dyn Fn(Cavity) -> Vec<Link>,
+    wanted: impl Fn(Cavity) -> bool,
+    links: impl Fn(Cavity) -> L,
 ) -> bool {
-    let mut seen = HashSet::from([from]);
+    let mut seen = FixedBitSet::with_capacity(count);
+    seen.insert(from.number());
     let mut open = vec![from];
     while let Some(at) = open.pop() {
         if wanted(at) {
             return true;
         }
-        let links = links(at).into_iter();
-        open.extend(links.map(|link| link.to).filter(|to| seen.insert(*to)));
+        let links = links(at).map(|link| link.to);
+        open.extend(links.filter(|to| !seen.put(to.number())));
     }
     false
 }

@@ -1,6 +1,7 @@
 //! Every fault in every state.
 
 mod gauge;
+mod left;
 mod record;
 mod scenarios;
 mod sound;
@@ -9,7 +10,8 @@ use std::ops::Range;
 
 use serde::Serialize;
 
-use gauge::{Gauge, gauges, span};
+use gauge::{Gauge, gauges};
+use left::Left;
 pub use record::{Reading, SweepReason, SweepRecord, SweepState, SweepUndecided};
 pub use scenarios::Scenarios;
 pub use sound::SweepSound;
@@ -23,7 +25,7 @@ use super::starve::course;
 use super::{Answer, Depth, Severity, StarveState, Verdict, states};
 use crate::circuit::{Fault, Level};
 use crate::net::Net;
-use crate::settle::{PackedSettle, Settled, Span};
+use crate::settle::{PackedSettle, Span};
 
 /// What every scenario of a sweep does.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
@@ -247,10 +249,18 @@ impl<'n> Sweeper<'n> {
             let sound = &self.sound.states[*state];
             let told = batch.each(
                 &sound.stage,
-                |settled, members| self.beside(sound, settled, members),
-                |faults, settled| Some(self.alone(sound, faults, settled)),
+                |settled, members| {
+                    let told = self.beside(sound, settled, members).into_iter();
+                    told.map(|effect| effect.map(Ok)).collect()
+                },
+                |faults, settled| {
+                    Err(Left {
+                        faults: faults.to_vec(),
+                        settled: settled.clone(),
+                    })
+                },
             );
-            (*state, told)
+            (*state, self.with_the_left(sound, told))
         });
         let mut effects: Vec<Vec<Effect>> = vec![vec![None; states.len()]; sets.len()];
         for (state, told) in told {
@@ -289,15 +299,6 @@ impl<'n> Sweeper<'n> {
             Some(Some(SweepState::of(state, seen)))
         });
         told.collect()
-    }
-
-    /// What faults do that settled alone in one state.
-    fn alone(&self, sound: &SoundState<'n>, faults: &[Fault], settled: &Settled) -> SweepState {
-        let state = judged(sound, &sound.stage.with(faults), settled, self.explained);
-        let spans = self.gauges.iter();
-        let spans = spans.map(|gauge| (span(&sound.settled, gauge.at), span(settled, gauge.at)));
-        let seen = self.seen(&state, spans);
-        SweepState::of(state, seen)
     }
 
     /// What the gauges show, given between which levels each is when sound and now.

@@ -37,6 +37,25 @@ impl PackedHeld {
         }
     }
 
+    /// Has everything stand in one scene as given, in which nothing stood anywhere.
+    pub(crate) fn stand(&mut self, lane: usize, held: &Held) {
+        for (places, place) in self.valves.iter_mut().zip(&held.valves) {
+            if let Some(place) = place {
+                places[*place as usize].insert(lane);
+            }
+        }
+        for (sides, side) in self.shuttles.iter_mut().zip(&held.shuttles) {
+            if let Some(side) = side {
+                sides[*side as usize].insert(lane);
+            }
+        }
+        for (lanes, boosted) in self.boosted.iter_mut().zip(&held.boosted) {
+            if *boosted {
+                lanes.insert(lane);
+            }
+        }
+    }
+
     /// How everything stands in one scene.
     #[must_use]
     pub fn lane(&self, lane: usize) -> Held {

@@ -36,13 +36,25 @@ pub struct Pack<'s> {
     unsure: Lanes,
 }
 
-/// How a way stands: the scenes in which it is open as its kind has it, and those in which it is
-/// wide open in both directions.
+/// How a way stands: the scenes in which it is open as its kind has it, those in which it is wide
+/// open in both directions, and those of either in which it may as well be shut.
 #[derive(Clone, Copy, Debug)]
 struct Passing {
     strength: Strength,
     open: Lanes,
     bare: Lanes,
+    doubtful: Lanes,
+}
+
+/// Which ways are followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Sureness {
+    /// All that may be open.
+    Possible,
+    /// Those that surely are.
+    Sure,
+    /// Those that surely let oil go either way.
+    SureBothWays,
 }
 
 impl Passing {
@@ -50,6 +62,15 @@ impl Passing {
         match strength <= self.strength {
             true => self.open | self.bare,
             false => self.bare,
+        }
+    }
+
+    /// The scenes in which it is followed, of a kind that passes so.
+    fn lets(&self, sureness: Sureness, passes: Passes, strength: Strength) -> Lanes {
+        match sureness {
+            Sureness::Possible => self.at_least(strength),
+            Sureness::SureBothWays if passes != Passes::Both => self.bare & !self.doubtful,
+            Sureness::Sure | Sureness::SureBothWays => self.at_least(strength) & !self.doubtful,
         }
     }
 }
@@ -76,7 +97,7 @@ impl<'s> Pack<'s> {
         self.lanes
     }
 
-    /// Scenes in which some way may be open or shut: those are to be searched alone.
+    /// Scenes in which some way may be open or shut.
     #[must_use]
     pub fn unsure(&self) -> Lanes {
         self.unsure
@@ -116,10 +137,20 @@ impl<'s> Pack<'s> {
     pub fn without(&self, way: WayId) -> Self {
         let mut pack = self.clone();
         if let Some(slot) = self.faults.slot(way) {
-            pack.ways[slot].open = Lanes::NONE;
-            pack.ways[slot].bare = Lanes::NONE;
+            let passing = &mut pack.ways[slot];
+            passing.open = Lanes::NONE;
+            passing.bare = Lanes::NONE;
+            passing.doubtful = Lanes::NONE;
+            pack.doubt();
         }
         pack
+    }
+
+    /// Finds the scenes in which some way is in doubt.
+    fn doubt(&mut self) {
+        let ways = self.ways.iter();
+        let unsure = ways.fold(Lanes::NONE, |any, way| any | way.doubtful);
+        self.unsure = unsure & self.lanes;
     }
 
     /// Whether any way or link of just that strength ends at a cavity in some scene. Open ones are
@@ -138,30 +169,68 @@ impl<'s> Pack<'s> {
         least: Strength,
         visit: impl FnMut(Cavity, Lanes),
     ) {
-        self.follow(tide, false, from, least, visit);
+        self.follow(Sureness::Possible, tide, false, from, least, visit);
+    }
+
+    /// The same by ways that are surely open, or whichever.
+    pub(crate) fn go_on_by(
+        &self,
+        sureness: Sureness,
+        tide: Tide,
+        from: Cavity,
+        least: Strength,
+        visit: impl FnMut(Cavity, Lanes),
+    ) {
+        self.follow(sureness, tide, false, from, least, visit);
+    }
+
+    /// Calls `visit` for each cavity next to one by a way that no fault shuts, open in just this place
+    /// or not, with how strong the way is and the scenes that have it so.
+    pub(crate) fn next_to(&self, cavity: Cavity, mut visit: impl FnMut(Cavity, Strength, Lanes)) {
+        let net = self.net();
+        for arc in net.onward.at(cavity).iter().chain(net.inward.at(cavity)) {
+            let way = arc.way();
+            let mut lanes = self.lanes;
+            if let Some(slot) = self.faults.slot(way) {
+                lanes &= !self.faults.marked[slot].shut;
+                visit(arc.to, Strength::Open, self.ways[slot].bare);
+            }
+            visit(arc.to, net.ways()[way.at()].strength, lanes);
+        }
+        // Links that faults add go both ways and stand at both ends.
+        if self.faults.added.len() > 0 {
+            for link in self.faults.added.at(cavity) {
+                visit(link.to, link.strength, link.lanes);
+            }
+        }
     }
 
     /// Calls `visit` for each cavity that a cavity's oil drains to, with the scenes in which it
     /// gets through something of at least that strength: what only lets excess by drains nothing.
-    pub fn drains_to(&self, from: Cavity, least: Strength, mut visit: impl FnMut(Cavity, Lanes)) {
+    pub fn drains_to(&self, from: Cavity, least: Strength, visit: impl FnMut(Cavity, Lanes)) {
+        self.drains_to_by(Sureness::Possible, from, least, visit);
+    }
+
+    /// The same by ways that are surely open, or whichever.
+    pub(crate) fn drains_to_by(
+        &self,
+        sureness: Sureness,
+        from: Cavity,
+        least: Strength,
+        mut visit: impl FnMut(Cavity, Lanes),
+    ) {
         for arc in self.net().onward.at(from) {
             let setting = self.settings[arc.way().at()];
             let excess = arc.passes() == Passes::Excess;
             if setting.is_marked() {
                 let passing = &self.ways[self.faults.slot_of_marked(arc.way())];
-                visit(
-                    arc.to,
-                    if excess {
-                        passing.bare
-                    } else {
-                        passing.at_least(least)
-                    },
-                );
+                let lets = passing.lets(sureness, Passes::Both, least);
+                visit(arc.to, if excess { lets & passing.bare } else { lets });
             } else if !excess && setting.strength() >= Some(least) {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(Tide::Supply, from, least, visit);
+        self.follow_added(sureness, Tide::Supply, from, least, visit);
     }
 
     /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
@@ -169,6 +238,17 @@ impl<'s> Pack<'s> {
     /// way is and the scenes.
     pub fn wider(
         &self,
+        sound: &Pack<'_>,
+        lane: usize,
+        visit: impl FnMut([Cavity; 2], Strength, Lanes),
+    ) {
+        self.wider_by(Sureness::Possible, sound, lane, visit);
+    }
+
+    /// The same of ways that are surely open, or whichever.
+    pub(crate) fn wider_by(
+        &self,
+        sureness: Sureness,
         sound: &Pack<'_>,
         lane: usize,
         mut visit: impl FnMut([Cavity; 2], Strength, Lanes),
@@ -180,16 +260,20 @@ impl<'s> Pack<'s> {
         for ((marked, now), sound) in marked {
             let way = &self.net().ways()[marked.way];
             let [a, b] = way.ends;
+            let counts = match sureness {
+                Sureness::Possible => self.lanes,
+                Sureness::Sure | Sureness::SureBothWays => self.lanes & !now.doubtful,
+            };
             let was_bare = sound.bare.contains(lane);
             let was_open = was_bare || sound.open.contains(lane);
             let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
             if gains && !was_bare {
-                let bare = now.bare & self.lanes;
+                let bare = now.bare & counts;
                 visit([a, b], Strength::Open, bare);
                 visit([b, a], Strength::Open, bare);
             }
             if !was_open {
-                let open = now.open & !now.bare & self.lanes;
+                let open = now.open & !now.bare & counts;
                 if way.passes != Passes::Excess {
                     visit([a, b], way.strength, open);
                 }
@@ -203,11 +287,12 @@ impl<'s> Pack<'s> {
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
     /// included, with the scenes in which it gets through something of at least that strength.
     pub fn come_from(&self, to: Cavity, least: Strength, visit: impl FnMut(Cavity, Lanes)) {
-        self.follow(Tide::Drain, true, to, least, visit);
+        self.follow(Sureness::Possible, Tide::Drain, true, to, least, visit);
     }
 
     fn follow(
         &self,
+        sureness: Sureness,
         tide: Tide,
         excess: bool,
         from: Cavity,
@@ -226,17 +311,20 @@ impl<'s> Pack<'s> {
             let setting = self.settings[arc.way().at()];
             if setting.is_marked() {
                 let slot = self.faults.slot_of_marked(arc.way());
-                visit(arc.to, self.ways[slot].at_least(least));
-            } else if setting.strength() >= Some(least) {
+                visit(arc.to, self.ways[slot].lets(sureness, arc.passes(), least));
+            } else if setting.strength() >= Some(least)
+                && (sureness != Sureness::SureBothWays || arc.passes() == Passes::Both)
+            {
                 visit(arc.to, self.lanes);
             }
         }
-        self.follow_added(tide, from, least, visit);
+        self.follow_added(sureness, tide, from, least, visit);
     }
 
     /// Follows the links that faults add, and those that they turn round.
     fn follow_added(
         &self,
+        sureness: Sureness,
         tide: Tide,
         from: Cavity,
         least: Strength,
@@ -252,7 +340,12 @@ impl<'s> Pack<'s> {
         let turned = &self.faults.turned[tide as usize];
         if turned.len() > 0 {
             for link in turned.at(from) {
-                visit(link.to, self.ways[link.slot as usize].bare);
+                let passing = &self.ways[link.slot as usize];
+                // Only what is wide open goes this way, whatever its kind passes.
+                visit(
+                    link.to,
+                    passing.lets(sureness, Passes::Forward, Strength::Open) & passing.bare,
+                );
             }
         }
     }

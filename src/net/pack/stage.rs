@@ -6,7 +6,7 @@ use super::faults::{Marked, PackedFaults};
 use super::{Lanes, Pack, PackedHeld, Passing};
 use crate::circuit::Level;
 use crate::net::overlay::Spring;
-use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage};
+use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage, WayId};
 
 /// Sets of faults laid over one state of a net: [`Stage`], many side by side.
 #[derive(Clone, Debug)]
@@ -127,12 +127,8 @@ impl<'p> PackedStage<'p> {
     #[must_use]
     pub fn scene<'s>(&'s self, held: &PackedHeld, level: Level, lanes: Lanes) -> Pack<'s> {
         let unknown: Vec<Lanes> = held.valves.iter().map(|v| !union(v)).collect();
-        let mut unsure = Lanes::NONE;
-        let ways = self.faults.marked.iter().map(|marked| {
-            let (passing, doubt) = self.stands(marked, held, level, &unknown);
-            unsure |= doubt;
-            passing
-        });
+        let marked = self.faults.marked.iter();
+        let ways = marked.map(|marked| self.stands(marked, held, level, &unknown));
         let mut pack = Pack {
             ways: ways.collect(),
             lanes,
@@ -141,28 +137,76 @@ impl<'p> PackedStage<'p> {
             rails: Vec::new(),
             vents: vec![(SUMP_CAVITY, lanes)],
             held: Vec::new(),
-            unsure: unsure & lanes,
+            unsure: Lanes::NONE,
         };
+        pack.doubt();
         self.hold_pressures(&mut pack, held, level);
         pack
     }
 
-    /// How a marked way stands, and where that is in doubt.
+    /// Some scenes with everything that moves standing anywhere: each way that a valve or a shuttle
+    /// ball opens may be open or shut.
+    #[must_use]
+    pub(crate) fn anywhere(&self, level: Level, lanes: Lanes) -> Pack<'_> {
+        let net = self.net();
+        let mut held = self.fix(&Held::unknown(net));
+        held.boosted.fill(Lanes::NONE);
+        let mut pack = self.scene(&held, level, lanes);
+        for (passing, marked) in pack.ways.iter_mut().zip(&self.faults.marked) {
+            if let Gate::Shuttle { .. } = net.ways()[marked.way].gate {
+                passing.bare |= passing.open;
+                passing.doubtful |= passing.bare;
+            }
+        }
+        pack.doubt();
+        pack
+    }
+
+    /// Scenes in which a way is surely open wherever what opens and shuts it has it open.
+    #[must_use]
+    pub(crate) fn spared(&self, way: WayId) -> Lanes {
+        match self.faults.slot(way) {
+            Some(slot) => {
+                let marked = &self.faults.marked[slot];
+                !(marked.shut | marked.doubtful | marked.maybe_open)
+            }
+            None => Lanes::ALL,
+        }
+    }
+
+    /// Whether where things stand may change which cavities sources feed or what keeps them down:
+    /// where something moves on the way to a pump, or a state boosts a regulator by pressure.
+    #[must_use]
+    pub(crate) fn may_shift_pressure(&self) -> bool {
+        let net = self.net();
+        let mut ways = net.ways().iter();
+        let draws = net.sources().iter().any(|s| s.draws != SUMP_CAVITY);
+        let on_suction = ways.any(|way| {
+            let moves = matches!(way.gate, Gate::Valve { .. } | Gate::Shuttle { .. });
+            let mut ends = way.ends.into_iter();
+            moves && ends.any(|end| end != SUMP_CAVITY && net.draws_through(end))
+        });
+        let boosts = self.sound.drives().boosts.iter();
+        let mut boosted = net.regulators().iter().zip(boosts);
+        draws && on_suction || boosted.any(|(r, boosts)| *boosts && !r.boost.is_empty())
+    }
+
+    /// How a marked way stands.
     fn stands(
         &self,
         marked: &Marked,
         held: &PackedHeld,
         level: Level,
         unknown: &[Lanes],
-    ) -> (Passing, Lanes) {
+    ) -> Passing {
         let way = &self.net().ways()[marked.way];
         let mut open;
-        let (mut bare, mut unsure) = (Lanes::NONE, Lanes::NONE);
+        let (mut bare, mut doubtful) = (Lanes::NONE, Lanes::NONE);
         match way.gate {
             Gate::Always => open = Lanes::ALL,
             Gate::Valve { valve, position } => {
-                unsure = unknown[valve as usize];
-                open = held.valves[valve as usize][position as usize] | unsure;
+                doubtful = unknown[valve as usize];
+                open = held.valves[valve as usize][position as usize] | doubtful;
             }
             Gate::Solenoid {
                 solenoid,
@@ -183,25 +227,22 @@ impl<'p> PackedStage<'p> {
         }
         if marked.touched {
             bare |= marked.bared;
-            unsure &= !marked.bared;
-            unsure |= marked.doubtful & (open | bare);
+            doubtful &= !marked.bared;
+            doubtful |= marked.doubtful & (open | bare);
             open |= marked.maybe_open;
             bare &= !marked.maybe_open;
-            unsure |= marked.maybe_open;
+            doubtful |= marked.maybe_open;
             // Shut wins: a plugged hole stays plugged whatever else happens to it.
             open &= !marked.shut;
             bare &= !marked.shut;
-            unsure &= !marked.shut;
+            doubtful &= !marked.shut;
         }
-        let strength = way.strength;
-        (
-            Passing {
-                strength,
-                open,
-                bare,
-            },
-            unsure,
-        )
+        Passing {
+            strength: way.strength,
+            open,
+            bare,
+            doubtful,
+        }
     }
 
     /// How the ways that are not marked stand, by number.

@@ -1,7 +1,8 @@
 //! Balance in many scenes at once.
 
 use super::PackedValues;
-use crate::net::{Cavity, Lanes, Pack, Strength, Sweep, Tide};
+use super::definite::Definite;
+use crate::net::{Cavity, Lanes, Pack, Strength, Sureness, Sweep, Tide};
 use crate::settle::{Push, Value};
 
 /// The values of every cavity in every scene of a pack, and what lies behind them.
@@ -12,48 +13,100 @@ pub struct PackedBalance {
     unsure: Lanes,
 }
 
-/// What has reached each cavity, of draining and of supply, once open ways have had their turn,
-/// once metered ones have, once leaks have. What something stronger holds is not reached by
+/// What may have reached each cavity, of draining and of supply, once open ways have had their turn,
+/// once metered ones have, once leaks have. What something surely stronger holds is not reached by
 /// anything weaker.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Turns([[Vec<Lanes>; 2]; 3]);
+pub(super) struct Turns {
+    reached: [[Vec<Lanes>; 2]; 3],
+    /// Scenes in which one of the two surely reaches each cavity in the end. Without a way in doubt
+    /// that is wherever anything does.
+    surely: Vec<Lanes>,
+    /// The same after each strength's turn; empty without a way in doubt.
+    surely_by: Vec<Vec<Lanes>>,
+    /// Scenes in which it hangs on the ways in doubt what reaches each cavity; empty without any.
+    vary: Vec<Lanes>,
+}
 
 pub(super) const STRENGTHS: [Strength; 3] = [Strength::Open, Strength::Metered, Strength::Leak];
 
 impl Turns {
-    /// Scenes in which a tide has reached a cavity through ways of at least some strength.
+    /// Scenes in which a tide may have reached a cavity through ways of at least some strength.
     pub fn reached(&self, tide: Tide, cavity: Cavity, least: Strength) -> Lanes {
-        self.0[STRENGTHS.len() - least as usize][tide as usize][cavity.number()]
+        self.reached[STRENGTHS.len() - least as usize][tide as usize][cavity.number()]
     }
 
-    /// Scenes in which something reaches a cavity: elsewhere it keeps what it held.
+    /// Scenes in which something surely reaches a cavity: elsewhere it keeps what it held.
     pub fn settled(&self, cavity: Cavity) -> Lanes {
-        let [drain, supply] = &self.0[STRENGTHS.len() - 1];
-        drain[cavity.number()] | supply[cavity.number()]
+        self.surely[cavity.number()]
     }
 
     /// Scenes in which some tide reaches some cavity harder or less hard than in one scene.
     pub fn differ_from(&self, lane: usize) -> Lanes {
-        let all = self.0.iter().flatten().flatten();
+        let all = self.reached.iter().flatten().flatten();
         all.fold(Lanes::NONE, |differ, reached| {
             differ | (*reached ^ Lanes::all_if(reached.contains(lane)))
         })
+    }
+
+    /// Scenes in which both surely reach a cavity equally hard.
+    pub fn torn(&self, cavity: Cavity) -> Lanes {
+        let [_, _, [drain, supply]] = &self.reached;
+        let at = cavity.number();
+        drain[at] & supply[at] & !self.varies(cavity)
+    }
+
+    /// Scenes in which it hangs on the ways in doubt what reaches a cavity, and how hard.
+    pub fn varies(&self, cavity: Cavity) -> Lanes {
+        let vary = self.vary.get(cavity.number());
+        vary.copied().unwrap_or_default()
+    }
+
+    /// Scenes in which one of the two may reach a cavity through metered ways and no wider ones.
+    pub fn metered(&self, cavity: Cavity) -> Lanes {
+        let at = cavity.number();
+        let [open, metered, _] = &self.reached;
+        (metered[0][at] & !open[0][at]) | (metered[1][at] & !open[1][at])
+    }
+
+    /// Scenes in which both tides reach some cavity, and those in which both first do through
+    /// metered ways.
+    fn contested(&self) -> (Lanes, Lanes) {
+        let [open, metered, last] = self.reached.each_ref().map(|[drain, supply]| {
+            let rows = drain.iter().zip(supply);
+            rows.map(|(drain, supply)| [*drain & *supply, *drain | *supply])
+        });
+        let torn = last.fold(Lanes::NONE, |any, [both, _]| any | both);
+        let metered = metered.zip(open);
+        let by_metered = metered.fold(Lanes::NONE, |any, ([both, _], [_, wider])| {
+            any | (both & !wider)
+        });
+        (torn, by_metered)
     }
 }
 
 impl PackedBalance {
     /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
-    /// some way in it may be open or shut, or bores may decide between supply and drain.
+    /// bores may decide between supply and drain.
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
         (!self.unsure.contains(lane)).then(|| self.values.value(lane, cavity))
     }
 
-    /// How hard a tide reaches a cavity in one scene, where it does not start there.
+    /// How hard a tide may reach a cavity in one scene, where it does not start there.
     pub(crate) fn arrives(&self, lane: usize, tide: Tide, cavity: Cavity) -> Push {
         let mut strengths = STRENGTHS.into_iter();
         let found = strengths.find(|s| self.turns.reached(tide, cavity, *s).contains(lane));
         found.map_or(Push::None, Push::from)
+    }
+
+    /// Whether one of the two surely reaches a cavity just as hard as given in one scene, where it
+    /// does not start there.
+    pub(crate) fn is_sure(&self, lane: usize, cavity: Cavity, push: Push) -> bool {
+        let surely = &self.turns.surely_by;
+        let mut turns = STRENGTHS.into_iter().zip(surely);
+        let first = turns.find(|(_, surely)| surely[cavity.number()].contains(lane));
+        surely.is_empty() || first.is_some_and(|(strength, _)| Push::from(strength) == push)
     }
 
     /// Scenes in which a cavity is fed, and those in which it is drained.
@@ -64,9 +117,11 @@ impl PackedBalance {
 
     /// Everything that is told of a cavity.
     pub(crate) fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
-        let turns = self.turns.0.iter().flatten();
+        let turns = self.turns.reached.iter().flatten();
         let turns = turns.map(move |reached| reached[cavity.number()]);
-        turns.chain(self.values_at(cavity))
+        let surely = self.turns.surely_by.iter();
+        let surely = surely.map(move |surely| surely[cavity.number()]);
+        turns.chain(surely).chain(self.values_at(cavity))
     }
 
     /// Scenes that have to be balanced alone.
@@ -83,37 +138,19 @@ impl PackedBalance {
 pub fn balance_packed(pack: &Pack<'_>, before: Option<&PackedValues>) -> PackedBalance {
     let turns = turns(pack);
     let mut values = PackedValues::undecided(pack.net());
-    let mut settled = vec![Lanes::NONE; pack.net().cavity_count()];
-    for (tide, roots) in roots(pack) {
-        for (root, lanes) in roots {
-            values.of_mut(tide)[root.number()] |= *lanes;
-            settled[root.number()] |= *lanes;
-        }
+    let [drain, supply] = &turns.reached[STRENGTHS.len() - 1];
+    for (at, surely) in turns.surely.iter().enumerate() {
+        // It may be sealed: what it held before counts.
+        let held = before.map_or([Lanes::NONE; 2], |b| [b.fed[at], b.drained[at]]);
+        let fed = supply[at] | !(*surely | held[1]);
+        let drained = drain[at] | !(*surely | held[0]);
+        values.fed[at] = fed & !drained;
+        values.drained[at] = drained & !fed;
     }
-    // Scenes with a contested cavity, and those where bores may decide it.
-    let (mut torn, mut by_bore) = (Lanes::NONE, Lanes::NONE);
-    for (strength, [drain, supply]) in STRENGTHS.into_iter().zip(&turns.0) {
-        for at in 0..settled.len() {
-            let (drain, supply) = (drain[at], supply[at]);
-            let new = (drain | supply) & !settled[at];
-            torn |= new & drain & supply;
-            if strength == Strength::Metered {
-                by_bore |= new & drain & supply;
-            }
-            values.fed[at] |= new & supply & !drain;
-            values.drained[at] |= new & drain & !supply;
-            settled[at] |= new;
-        }
-    }
+    let (torn, mut by_bore) = turns.contested();
     if torn.any() {
         for tide in [Tide::Supply, Tide::Drain] {
             keep_the_sure(pack, tide, values.of_mut(tide), &turns, torn);
-        }
-    }
-    if let Some(before) = before {
-        for (at, settled) in settled.iter().enumerate() {
-            values.fed[at] |= before.fed[at] & !*settled;
-            values.drained[at] |= before.drained[at] & !*settled;
         }
     }
     if !pack.net().meters_by_bore() {
@@ -122,7 +159,7 @@ pub fn balance_packed(pack: &Pack<'_>, before: Option<&PackedValues>) -> PackedB
     PackedBalance {
         values,
         turns,
-        unsure: pack.unsure() | by_bore,
+        unsure: by_bore & !pack.unsure(),
     }
 }
 
@@ -132,46 +169,74 @@ fn roots<'p>(pack: &'p Pack<'_>) -> [(Tide, Roots<'p>); 2] {
     [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())]
 }
 
-/// Follows both tides, one strength after another. Without a way in doubt whatever is possible is
-/// definite, so one label a tide will do.
+/// Follows both tides, one strength after another.
 fn turns(pack: &Pack<'_>) -> Turns {
     let count = pack.net().cavity_count();
     let mut reached = [vec![Lanes::NONE; count], vec![Lanes::NONE; count]];
-    let mut settled = vec![Lanes::NONE; count];
+    let mut surely = vec![Lanes::NONE; count];
     for (tide, roots) in roots(pack) {
         for (root, lanes) in roots {
             reached[tide as usize][root.number()] |= *lanes;
-            settled[root.number()] |= *lanes;
+            surely[root.number()] |= *lanes;
         }
     }
+    let mut surely_by = Vec::new();
+    let mut definite = pack.unsure().any().then(|| Definite::of(pack, &reached));
     let mut turn = |strength: Strength| {
+        let before = definite.as_ref().map(|_| reached.clone());
         for tide in [Tide::Drain, Tide::Supply] {
-            let reached = &mut reached[tide as usize];
-            // What is stronger has been followed from all that is reached.
-            let mut sweep = Sweep::new(pack.net(), tide);
-            let from = pack.net().cavities();
-            let from = from.filter(|c| pack.has(*c, strength) && reached[c.number()].any());
-            from.for_each(|cavity| sweep.push(cavity));
-            while let Some(cavity) = sweep.pop() {
-                let here = reached[cavity.number()];
-                pack.go_on(tide, cavity, strength, |to, lanes| {
-                    let at = to.number();
-                    // What something stronger holds is not reached by anything weaker.
-                    let new = here & lanes & !settled[at] & !reached[at];
-                    if new.any() {
-                        reached[at] |= new;
-                        sweep.push(to);
-                    }
-                });
-            }
+            // What something stronger holds is not reached by anything weaker.
+            let by = (Sureness::Possible, tide, strength);
+            spread(pack, by, &mut reached[tide as usize], |at| surely[at]);
         }
-        let both = reached[0].iter().zip(&reached[1]);
-        for (settled, (drain, supply)) in settled.iter_mut().zip(both) {
-            *settled |= *drain | *supply;
+        // Without a way in doubt whatever is possible is definite.
+        let certain = !pack.unsure();
+        let now = reached[0].iter().zip(&reached[1]);
+        let now: Vec<Lanes> = now.map(|(a, b)| (*a | *b) & certain).collect();
+        if let (Some(definite), Some(before)) = (&mut definite, &before) {
+            definite.turn(strength, before, &mut surely);
+            definite.hold_against(&reached);
+        }
+        for (surely, now) in surely.iter_mut().zip(now) {
+            *surely |= now;
+        }
+        if definite.is_some() {
+            surely_by.push(surely.clone());
         }
         reached.clone()
     };
-    Turns(STRENGTHS.map(&mut turn))
+    let reached = STRENGTHS.map(&mut turn);
+    Turns {
+        reached,
+        surely,
+        surely_by,
+        vary: definite.map_or_else(Vec::new, |definite| definite.vary),
+    }
+}
+
+/// Spreads scenes with a tide along ways of one strength and of stronger ones, never into a cavity in
+/// scenes in which it is shut to them. What is stronger has been followed from all that is reached.
+pub(super) fn spread(
+    pack: &Pack<'_>,
+    (sureness, tide, strength): (Sureness, Tide, Strength),
+    reached: &mut [Lanes],
+    shut: impl Fn(usize) -> Lanes,
+) {
+    let mut sweep = Sweep::new(pack.net(), tide);
+    let from = pack.net().cavities();
+    let from = from.filter(|c| pack.has(*c, strength) && reached[c.number()].any());
+    from.for_each(|cavity| sweep.push(cavity));
+    while let Some(cavity) = sweep.pop() {
+        let here = reached[cavity.number()];
+        pack.go_on_by(sureness, tide, cavity, strength, |to, lanes| {
+            let at = to.number();
+            let new = here & lanes & !reached[at] & !shut(at);
+            if new.any() {
+                reached[at] |= new;
+                sweep.push(to);
+            }
+        });
+    }
 }
 
 /// In scenes with a contested cavity keeps the values that a route of cavities of the same value
@@ -187,24 +252,19 @@ fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turn
         sure[root.number()] |= *lanes;
     }
     for strength in STRENGTHS {
-        let mut sweep = Sweep::new(pack.net(), tide);
-        let from = pack.net().cavities();
-        let from = from.filter(|c| pack.has(*c, strength) && sure[c.number()].any());
-        from.for_each(|cavity| sweep.push(cavity));
-        while let Some(cavity) = sweep.pop() {
-            let here = sure[cavity.number()];
-            pack.go_on(tide, cavity, strength, |to, lanes| {
-                let at = to.number();
-                let opposed = turns.reached(other, to, strength);
-                let new = here & lanes & values[at] & !opposed & !sure[at];
-                if new.any() {
-                    sure[at] |= new;
-                    sweep.push(to);
-                }
-            });
-        }
+        spread(pack, (Sureness::Sure, tide, strength), &mut sure, |at| {
+            let [drain, supply] = &turns.reached[STRENGTHS.len() - strength as usize];
+            let opposed = match other {
+                Tide::Drain => drain[at],
+                Tide::Supply => supply[at],
+            };
+            opposed | !values[at]
+        });
     }
-    for (value, sure) in values.iter_mut().zip(&sure) {
-        *value &= *sure | !torn;
+    // What keeps what it held is not driven, and stays.
+    let [_, _, driven] = &turns.reached;
+    let driven = &driven[tide as usize];
+    for ((value, sure), driven) in values.iter_mut().zip(&sure).zip(driven) {
+        *value &= *sure | !torn | !*driven;
     }
 }

@@ -1,9 +1,9 @@
 //! Where oil can run off, in many scenes at once: the same as [`losses`](crate::settle::losses)
-//! says of each alone whose ways all stand for sure.
+//! says of each alone.
 
 use super::PackedBalance;
 use super::balance::STRENGTHS;
-use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Sweep, Tide};
+use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide};
 use crate::settle::loss::passed_by_all;
 use crate::settle::{Push, Value};
 
@@ -60,12 +60,14 @@ struct Entry {
 
 /// Works out where oil can run off in each scene of a pack. What counts as new is told by
 /// comparison with one scene, the `sound` one, of another pack of the same stage. `wanted` are the
-/// cavities that will be asked about: in other places, what is new may say too much.
+/// cavities that will be asked about: in other places, what is new may say too much. Ways count that
+/// are as sure as given.
 pub(crate) fn losses_packed(
     pack: &Pack<'_>,
     oil: &PackedBalance,
     sound: (usize, &Pack<'_>, &PackedBalance),
     wanted: &[Cavity],
+    sureness: Sureness,
 ) -> PackedLosses {
     let net = pack.net();
     let none = vec![Lanes::NONE; net.cavity_count()];
@@ -80,6 +82,7 @@ pub(crate) fn losses_packed(
     });
     let flood = Flood {
         pack,
+        sureness,
         stiff: stiff.collect(),
         kept: held
             .iter()
@@ -115,6 +118,8 @@ pub(crate) fn losses_packed(
 
 struct Flood<'f> {
     pack: &'f Pack<'f>,
+    /// Which ways count.
+    sureness: Sureness,
     /// Scenes in which each cavity is fed through open ways alone: it makes up for a loss narrower
     /// than that.
     stiff: Vec<Lanes>,
@@ -140,8 +145,12 @@ impl Flood<'_> {
             if !here.any() {
                 continue;
             }
-            self.pack
-                .go_on(Tide::Drain, cavity, strength, |from, lanes| {
+            self.pack.go_on_by(
+                self.sureness,
+                Tide::Drain,
+                cavity,
+                strength,
+                |from, lanes| {
                     let at = from.number();
                     let new = here & lanes & !self.kept[at] & !reached[at];
                     if from != SUMP_CAVITY && new.any() {
@@ -151,15 +160,19 @@ impl Flood<'_> {
                             sweep.push(from);
                         }
                     }
-                });
+                },
+            );
         }
     }
 
     /// The ways that the sound circuit has not, or has narrower, by where they lead.
     fn entries(&self, (lane, pack, oil): (usize, &Pack<'_>, &PackedBalance)) -> Vec<Entry> {
         let mut entries = Vec::new();
-        self.pack
-            .wider(pack, lane, |[from, into], strength, lanes| {
+        self.pack.wider_by(
+            self.sureness,
+            pack,
+            lane,
+            |[from, into], strength, lanes| {
                 let lanes = lanes & !self.kept[from.number()];
                 let dry = oil.values.value(lane, from) == Value::Drained;
                 if from != SUMP_CAVITY && !dry && lanes.any() {
@@ -170,7 +183,8 @@ impl Flood<'_> {
                         lanes,
                     });
                 }
-            });
+            },
+        );
         entries.sort_by_key(|entry| entry.into);
         entries
     }
@@ -259,12 +273,13 @@ impl Flood<'_> {
         let net = self.pack.net();
         let onward = |at: Cavity| {
             let mut onward = Vec::new();
-            self.pack.drains_to(at, strength, |to, lanes| {
-                let on = lanes & all[to.number()] & !self.makes_up(to, strength);
-                if on.contains(lane) {
-                    onward.push(to);
-                }
-            });
+            self.pack
+                .drains_to_by(self.sureness, at, strength, |to, lanes| {
+                    let on = lanes & all[to.number()] & !self.makes_up(to, strength);
+                    if on.contains(lane) {
+                        onward.push(to);
+                    }
+                });
             onward
         };
         let used_up = |at: Cavity| {

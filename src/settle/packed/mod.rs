@@ -1,7 +1,10 @@
 //! Many scenes at once: balance, and settling to the end.
 
+mod apart;
 mod balance;
 mod column;
+mod definite;
+mod ends;
 mod loss;
 mod moving;
 mod orders;

@@ -1,6 +1,9 @@
 //! Settling many scenes at once: all movers of all scenes round by round, each scene until
 //! nothing moves in it.
 
+use std::cell::OnceCell;
+
+use super::apart::Apart;
 use super::orders::every_order;
 use super::point::{PackedMove, PackedPoint, PackedPressures};
 use super::wants::{PackedWants, wants};
@@ -10,8 +13,8 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
-/// named in [`PackedSettle::alone`]: those with a way that may be open or shut, a mover that may
-/// go to several places, a contested cavity that bores may decide, or no end.
+/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, a contested
+/// cavity that bores may decide, or no end.
 ///
 /// ```
 /// use oilpath::{circuit::Level, net::{Net, PackedFaults, PackedStage, Stage}, sheet};
@@ -44,6 +47,7 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         active: stage.all(),
         in_question: Lanes::NONE,
         alone: Lanes::NONE,
+        apart: OnceCell::new(),
     };
     let (mut point, mut low) = walk.start();
     let start = point.clone();
@@ -91,6 +95,7 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         moves,
         ordered,
         alone: walk.alone,
+        apart: walk.apart,
     }
 }
 
@@ -103,6 +108,8 @@ pub(super) struct Walk<'p> {
     pub in_question: Lanes,
     /// Scenes that are to be settled alone.
     pub alone: Lanes,
+    /// Which movers meet; worked out where several move at once.
+    pub apart: OnceCell<Apart>,
 }
 
 /// A point just come to.

@@ -1,10 +1,14 @@
 //! What every cavity holds and where everything stands, in many scenes at once.
 
+use std::cell::OnceCell;
+
 use super::PackedBalance;
+use super::apart::Apart;
 use super::orders::Ends;
 use crate::circuit::Level;
-use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
-use crate::settle::point::names;
+use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Stage, Tide};
+use crate::settle::course::settle_apart;
+use crate::settle::point::name;
 use crate::settle::{Course, Move, Point, Pressures, Settled, Span, Value};
 
 /// For each cavity, by number, the scenes in which it is fed and those in which it is drained;
@@ -160,6 +164,8 @@ pub struct PackedSettle<'p> {
     /// Scenes in which the order of moves was in question, by number.
     pub(super) ordered: Vec<Ends>,
     pub(super) alone: Lanes,
+    /// Which movers meet; worked out where that is asked.
+    pub(super) apart: OnceCell<Apart>,
 }
 
 impl PackedSettle<'_> {
@@ -167,6 +173,14 @@ impl PackedSettle<'_> {
     #[must_use]
     pub fn alone(&self) -> Lanes {
         self.alone
+    }
+
+    /// Settles alone a scene that could not be decided in one pass, given as a stage: the same end
+    /// or ends as [`settle`](crate::settle::settle) finds, orders of movement followed only for
+    /// movers that ever meet.
+    pub(crate) fn settle_alone(&self, lane: usize, stage: &Stage<'_>) -> Settled {
+        let apart = || self.apart.get_or_init(|| Apart::of(self.stage));
+        settle_apart(stage, &|movers| apart().meet(lane, movers))
     }
 
     /// Whether a cavity has at least a level at the end of one scene, undecided where its ends
@@ -195,7 +209,7 @@ impl PackedSettle<'_> {
         let moves = self.moves.iter().filter(|m| m.lanes.contains(lane));
         let moves = moves.map(|m| Move {
             round: m.round,
-            part: names(self.stage.sound(), vec![m.mover]).remove(0),
+            part: name(self.stage.sound(), m.mover).clone(),
             from: Some(m.from as u32),
             to: m.to as u32,
         });

@@ -1,8 +1,9 @@
 //! Whether the end hangs on the order of moves, in many scenes at once.
 
+use super::apart::Apart;
 use super::moving::{Step, Walk, differ, moved, union};
 use super::point::PackedPoint;
-use super::wants::PackedWants;
+use super::wants::{PackedWants, twice};
 use crate::net::Lanes;
 use crate::settle::orders::FEW;
 
@@ -119,9 +120,18 @@ impl<'p> Walk<'p> {
     }
 
     /// Puts scenes in question in which several move and one would not once others have, or another
-    /// would before them, or not all would end alike whichever is first.
+    /// would before them, or not all would end alike whichever is first. Of those that never meet
+    /// none minds which is first.
     pub fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
-        let nth = nth_movers(wants, self.active & !self.in_question);
+        let lanes = self.active & !self.in_question;
+        let moves: Vec<Lanes> = (0..wants.going.len())
+            .map(|mover| wants.moves(mover) & lanes)
+            .collect();
+        if !twice(&moves).any() {
+            return;
+        }
+        let apart = self.apart.get_or_init(|| Apart::of(self.stage));
+        let nth = nth_movers(wants, apart.crowd(&moves));
         let at_least = |count: usize| nth.get(count - 1).map_or(Lanes::NONE, |m| union(m));
         self.leave(at_least(FEW + 1));
         for count in 3..=FEW {

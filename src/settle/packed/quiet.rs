@@ -17,7 +17,7 @@ impl PackedSettle<'_> {
     /// holds it; nothing is wrong with a source, a regulator, an accumulator or where a pump
     /// draws. Whatever is asked of an outlet, the answer is that of the sound circuit.
     ///
-    /// Never names a scene in doubt; none at all where the first has to be settled alone or has
+    /// Never names a scene with a way in doubt; none at all where the first has to be settled alone or has
     /// several ends.
     #[must_use]
     pub fn quiet(&self) -> Lanes {
@@ -37,7 +37,7 @@ impl PackedSettle<'_> {
                 .fold(Lanes::NONE, |loud, (_, lanes)| loud | differs(*lanes));
         }
         loud |= self.loses_more(&pack);
-        let mut quiet = decided & !loud;
+        let mut quiet = decided & !loud & !pack.unsure();
         let levels = self.at_each_level(decided);
         for outlet in self.stage.net().outlets() {
             if let User::Through { inlet, way } = outlet.user

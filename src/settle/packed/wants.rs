@@ -96,14 +96,8 @@ impl Strokes {
         for (at, lanes) in pack.rails() {
             fed[at.number()] |= *lanes;
         }
-        let back = |at, visit: &mut dyn FnMut(Cavity, Lanes)| {
-            pack.come_from(at, Strength::Leak, visit);
-        };
-        let on = |at, visit: &mut dyn FnMut(Cavity, Lanes)| {
-            pack.go_on(Tide::Supply, at, Strength::Leak, visit);
-        };
-        spread(pack, Tide::Drain, &mut takes, &back);
-        spread(pack, Tide::Supply, &mut fed, &on);
+        spread(pack, Tide::Drain, &mut takes);
+        spread(pack, Tide::Supply, &mut fed);
         Strokes { leaves: takes, fed }
     }
 
@@ -117,20 +111,23 @@ impl Strokes {
     }
 }
 
-type Links<'l> = &'l dyn Fn(Cavity, &mut dyn FnMut(Cavity, Lanes));
-
-/// Spreads scenes along links until nothing is added.
-fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes], links: Links<'_>) {
+/// Spreads scenes with supply where oil goes on to, or against it where it comes from, until nothing
+/// is added.
+fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
     let mut sweep = Sweep::over(pack.net(), tide, reached);
     while let Some(cavity) = sweep.pop() {
         let here = reached[cavity.number()];
-        links(cavity, &mut |to, lanes| {
+        let visit = |to: Cavity, lanes| {
             let new = here & lanes & !reached[to.number()];
             if new.any() {
                 reached[to.number()] |= new;
                 sweep.push(to);
             }
-        });
+        };
+        match tide {
+            Tide::Drain => pack.come_from(cavity, Strength::Leak, visit),
+            Tide::Supply => pack.go_on(tide, cavity, Strength::Leak, visit),
+        }
     }
 }
 
@@ -245,7 +242,7 @@ fn union(lanes: &[Lanes]) -> Lanes {
 }
 
 /// The scenes that are in more than one.
-fn twice(lanes: &[Lanes]) -> Lanes {
+pub(super) fn twice(lanes: &[Lanes]) -> Lanes {
     let (mut once, mut twice) = (Lanes::NONE, Lanes::NONE);
     for lanes in lanes {
         twice |= once & *lanes;
