@@ -47,6 +47,17 @@ pub enum ComplaintWord {
     RunsShort,
 }
 
+impl ComplaintWord {
+    /// Whether whoever drives feels it; what runs dry is found once it is apart.
+    #[must_use]
+    pub fn is_felt(self) -> bool {
+        !matches!(
+            self,
+            ComplaintWord::RunsDry | ComplaintWord::PassesNothing | ComplaintWord::RunsShort
+        )
+    }
+}
+
 /// The complaints that the verdicts of one state add up to, the gravest first. `others` are the
 /// other states with what each applies when sound.
 pub(super) fn complaints(

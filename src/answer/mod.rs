@@ -46,7 +46,7 @@ use serde::Serialize;
 pub use crate::reach::Side;
 pub use crate::settle::Status;
 pub use air::{
-    Air, AirBench, AirCheck, AirEscape, AirFound, AirHole, AirMeaning, AirSetup, AirSign,
+    Air, AirBench, AirCheck, AirEscape, AirFound, AirHole, AirMeaning, AirReady, AirSetup, AirSign,
     LEAST_AIR, MOST_AIR, air,
 };
 pub(crate) use batch::each;
@@ -93,6 +93,7 @@ pub use sweep::{
 };
 pub use trace::{Hop, Narrowest, Route, RouteKind, Trace, TraceError, trace};
 pub use unplugged::{Remains, Unplugged, UnpluggedState, unplugged};
+pub(crate) use vacuum::LandTest;
 pub use vacuum::{Vacuum, VacuumBore, VacuumHarm, VacuumLand, vacuum};
 pub use verdict::{OutletVerdict, Reason, Verdict};
 pub use walk::{ByHand, Difference, StandsElsewhere, StepCourse, Walk, WalkMove, WalkStep, walk};

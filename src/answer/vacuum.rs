@@ -143,64 +143,90 @@ pub fn vacuum(net: &Net<'_>) -> Vacuum {
     }
 }
 
+/// How one land is tested, whatever its wear does.
+pub(crate) struct LandTest<'f> {
+    /// The ports it parts.
+    pub ports: &'f [String; 2],
+    pub pull: String,
+    pub open: String,
+    pub close: Vec<String>,
+    pub leaves_by: Vec<PartName>,
+    pub spool_in: Option<String>,
+}
+
+impl<'f> LandTest<'f> {
+    /// The test of the land whose wear is this fault; none where it is no such fault, and where the
+    /// spool never parts the two ports.
+    pub fn of(net: &Net<'_>, fault: &'f Fault) -> Option<Self> {
+        let Condition::WornBetween(ports) = &fault.condition else {
+            return None;
+        };
+        let valve = &net.circuit().valves[&fault.part.id];
+        // The places in which the spool parts the two ports, the one it rests in first.
+        let parts = |joins: &[crate::circuit::Join]| {
+            !joins
+                .iter()
+                .any(|join| ports.iter().all(|port| join.cavities.contains(port)))
+        };
+        let mut places: Vec<(&String, bool)> = valve
+            .positions
+            .iter()
+            .filter(|(_, place)| parts(&place.joins))
+            .map(|(id, place)| (id, place.otherwise))
+            .collect();
+        places.sort_by_key(|(_, rests)| !rests);
+        let spool_in = match places.len() == valve.positions.len() {
+            true => None,
+            // Never parted: there is no land to test.
+            false => Some(places.first()?.0.clone()),
+        };
+        let leaves_by = |port: &str| {
+            let cavity = net.cavity(port)?;
+            let ways = net.ways_at(cavity).map(|way| net.part(way));
+            let mut others: Vec<PartName> = ways.filter(|p| **p != fault.part).cloned().collect();
+            others.sort();
+            others.dedup();
+            Some(others)
+        };
+        let pulled = ports.iter().filter(|port| *port != SUMP);
+        let pulled = pulled.filter_map(|port| Some((leaves_by(port)?, port)));
+        let (leaves_by, pull) = pulled.min_by_key(|(others, _)| others.len())?;
+        let open = ports.iter().find(|port| *port != pull)?;
+        let mut close: Vec<String> = Vec::new();
+        for pair in valve.bore.windows(2) {
+            for (port, beside) in [(&pair[0], &pair[1]), (&pair[1], &pair[0])] {
+                if port == pull && beside != open && beside != pull && !close.contains(beside) {
+                    close.push(beside.clone());
+                }
+            }
+        }
+        Some(LandTest {
+            ports,
+            pull: pull.clone(),
+            open: open.clone(),
+            close,
+            leaves_by,
+            spool_in,
+        })
+    }
+}
+
 fn land(
     net: &Net<'_>,
     sound: &Sound<'_>,
     fault: &Fault,
     record: &SweepRecord,
 ) -> Option<VacuumLand> {
-    let circuit = net.circuit();
-    let Condition::WornBetween(ports) = &fault.condition else {
-        return None;
-    };
-    let valve = &circuit.valves[&fault.part.id];
-    // The places in which the spool parts the two ports, the one it rests in first.
-    let parts = |joins: &[crate::circuit::Join]| {
-        !joins
-            .iter()
-            .any(|join| ports.iter().all(|port| join.cavities.contains(port)))
-    };
-    let mut places: Vec<(&String, bool)> = valve
-        .positions
-        .iter()
-        .filter(|(_, place)| parts(&place.joins))
-        .map(|(id, place)| (id, place.otherwise))
-        .collect();
-    places.sort_by_key(|(_, rests)| !rests);
-    let spool_in = match places.len() == valve.positions.len() {
-        true => None,
-        // Never parted: there is no land to test.
-        false => Some(places.first()?.0.clone()),
-    };
-    let leaves_by = |port: &str| {
-        let cavity = net.cavity(port)?;
-        let ways = net.ways_at(cavity).map(|way| net.part(way));
-        let mut others: Vec<PartName> = ways.filter(|p| **p != fault.part).cloned().collect();
-        others.sort();
-        others.dedup();
-        Some(others)
-    };
-    let pulled = ports.iter().filter(|port| *port != SUMP);
-    let pulled = pulled.filter_map(|port| Some((leaves_by(port)?, port)));
-    let (leaves_by, pull) = pulled.min_by_key(|(others, _)| others.len())?;
-    let open = ports.iter().find(|port| *port != pull)?;
-    let mut close: Vec<String> = Vec::new();
-    for pair in valve.bore.windows(2) {
-        for (port, beside) in [(&pair[0], &pair[1]), (&pair[1], &pair[0])] {
-            if port == pull && beside != open && beside != pull && !close.contains(beside) {
-                close.push(beside.clone());
-            }
-        }
-    }
+    let test = LandTest::of(net, fault)?;
     Some(VacuumLand {
-        pull: pull.clone(),
-        open: open.clone(),
-        close,
-        leaves_by,
-        spool_in,
-        fault: circuit.say(fault),
+        loaded: loaded(net, sound, test.ports),
+        pull: test.pull,
+        open: test.open,
+        close: test.close,
+        leaves_by: test.leaves_by,
+        spool_in: test.spool_in,
+        fault: net.circuit().say(fault),
         severity: record.severity,
-        loaded: loaded(net, sound, ports),
         harms: harms(record),
     })
 }

@@ -47,7 +47,7 @@ pub use plate::{Plate, PlateKind};
 pub use problem::{Problem, Trouble};
 pub use refer::Reference;
 pub use rule::{Rule, RuleError, Truth};
-pub use seen::{AirTest, Fares, Only, Seen, Shows, Sighting, Symptom};
+pub use seen::{AirTest, BoreTest, Fares, Only, Seen, Shows, Sighting, Symptom};
 pub(crate) use shown::shown;
 pub use sighting::SightingError;
 pub use state::{Input, Level, State};

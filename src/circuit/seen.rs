@@ -35,8 +35,10 @@ pub enum Seen {
     Reads(PartName, Pressure),
     /// Whether a pressure switch is closed.
     Switch(PartName, bool),
-    /// Whether air blown in at a passage or an outlet stays there.
+    /// What becomes of air blown in at a passage or an outlet, on the bench.
     Air(PartName, AirTest),
+    /// Whether a valve's bore holds vacuum, or wet air, land by land.
+    Vacuum(PartName, BoreTest),
 }
 
 /// How it drives.
@@ -115,13 +117,26 @@ words! { Shows: None "none", Low "low", Normal "normal", High "high", }
 /// What becomes of air blown in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum AirTest {
-    /// It stays, or a piston moves and holds.
+    /// As on a sound block: a piston strokes and holds, air stays or comes out where it must.
     Holds,
-    /// It hisses off.
+    /// It hisses off where it should not.
+    Leaks,
+    /// Nothing strokes, or no air comes out where it must.
+    Dead,
+}
+
+words! { AirTest: Holds "holds", Leaks "leaks", Dead "dead", }
+
+/// What a valve's bore does under vacuum, or with wet air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum BoreTest {
+    /// Every land holds as the maker's limit asks.
+    Holds,
+    /// Some land does not.
     Leaks,
 }
 
-words! { AirTest: Holds "holds", Leaks "leaks", }
+words! { BoreTest: Holds "holds", Leaks "leaks", }
 
 /// When alone something is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -146,6 +161,11 @@ words! { Only:
     Standing "after standing",
 }
 
+/// What stands in a state's place where air was blown in.
+pub(super) const AIR: &str = "air";
+/// What stands in a state's place where vacuum was pulled, or wet air blown.
+pub(super) const VACUUM: &str = "vacuum";
+
 /// Words for how sure something is, with what they count as.
 pub(super) const SURENESS: [(&str, f64); 3] = [("sure", 1.0), ("likely", 0.8), ("hint", 0.6)];
 
@@ -159,7 +179,17 @@ impl Seen {
             | Seen::Shows(part, _)
             | Seen::Reads(part, _)
             | Seen::Switch(part, _)
-            | Seen::Air(part, _) => Some(part),
+            | Seen::Air(part, _)
+            | Seen::Vacuum(part, _) => Some(part),
+        }
+    }
+
+    /// What stands in a state's place where it was seen on the bench.
+    pub(crate) fn on_bench(&self) -> Option<&'static str> {
+        match self {
+            Seen::Air(..) => Some(AIR),
+            Seen::Vacuum(..) => Some(VACUUM),
+            _ => None,
         }
     }
 }
@@ -176,6 +206,7 @@ impl fmt::Display for Seen {
             Seen::Switch(part, true) => write!(f, "{} closed", part.id),
             Seen::Switch(part, false) => write!(f, "{} open", part.id),
             Seen::Air(part, test) => write!(f, "{} {test}", part.id),
+            Seen::Vacuum(part, test) => write!(f, "{} {test}", part.id),
         }
     }
 }
@@ -183,9 +214,8 @@ impl fmt::Display for Seen {
 /// As a reader would type it.
 impl fmt::Display for Sighting {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.state, &self.seen) {
-            (_, Seen::Air(..)) => write!(f, "air: {}", self.seen)?,
-            (Some(state), seen) => write!(f, "{state}: {seen}")?,
+        match (self.seen.on_bench().or(self.state.as_deref()), &self.seen) {
+            (Some(place), seen) => write!(f, "{place}: {seen}")?,
             (None, seen) => write!(f, "{seen}")?,
         }
         if let Some(only) = self.only {

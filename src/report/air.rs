@@ -118,7 +118,8 @@ impl<'a> Told<'a> {
                     true
                 }
             });
-            (!parts.is_empty()).then(|| Line::list(parts.iter().map(|p| self.place(p)), "and"))
+            (!parts.is_empty())
+                .then(|| Line::list(parts.iter().map(|p| air_place(p, self.words)), "and"))
         };
         match out(|how| how > Strength::Leak) {
             Some(at) => items.push(Line::from("Air comes out at ") + at + ", and must."),
@@ -149,48 +150,15 @@ impl<'a> Told<'a> {
     }
 
     fn hole(&self, part: &PartName) -> Line {
-        let typed = self.words.typed(part);
-        match part.kind {
-            Kind::Tap => Line::from("tap ") + typed,
-            Kind::Switch => Line::from("the hole of switch ") + typed,
-            _ => Line::from("the hole of ") + typed,
-        }
-    }
-
-    /// Where air is heard, as a reader can type it.
-    fn place(&self, part: &PartName) -> Line {
-        match part.kind {
-            Kind::Port | Kind::Orifice => self.hole(part),
-            _ => self.words.typed(part),
-        }
+        air_hole(part, self.words)
     }
 
     fn signs(&self, check: &AirCheck, meaning: &AirMeaning) -> Line {
-        let words = self.words;
-        let mut signs: Vec<Line> = Vec::new();
-        let mut clauses = meaning.signs.iter().map(|sign| match sign {
-            AirSign::Dead { outlet } => words.typed(outlet) + " does not stroke",
-            AirSign::Weak { outlet } => words.typed(outlet) + " strokes weakly or not",
-            AirSign::Strokes { outlet } => words.typed(outlet) + " strokes",
-            // A valve or a plate has many places to leak: which passage loses its air tells them
-            // apart.
-            AirSign::Hisses { at, by } if matches!(by.kind, Kind::Valve | Kind::Plate) => {
-                Line::from("air at ") + self.place(by) + " from " + Line::id(at)
-            }
-            AirSign::Hisses { by, .. } => Line::from("air at ") + self.place(by),
-            AirSign::Silent { by, .. } => Line::from("no air at ") + self.place(by),
-            AirSign::Valve { valve } if check.sound.clicks.contains(valve) => {
-                words.typed(valve) + " does not move"
-            }
-            AirSign::Valve { valve } => words.typed(valve) + " moves",
-        });
-        // Both ends of one joint are one place to listen.
-        clauses.by_ref().for_each(|clause| {
-            if !signs.contains(&clause) {
-                signs.push(clause);
-            }
-        });
-        few(signs, "and")
+        let moves = |valve: &PartName| match check.sound.clicks.contains(valve) {
+            true => " does not move",
+            false => " moves",
+        };
+        air_signs(&meaning.signs, moves, self.words)
     }
 
     /// What air does not tell.
@@ -216,5 +184,53 @@ impl<'a> Told<'a> {
             let line = Line::role(Role::Unsure, "No check surely strokes ");
             blocks.push(Block::Text(line + Line::list(parts, "or") + "."));
         }
+    }
+}
+
+/// The hole that air goes in by, or that is closed.
+pub(super) fn air_hole(part: &PartName, words: &Words<'_>) -> Line {
+    let typed = words.typed(part);
+    match part.kind {
+        Kind::Tap => Line::from("tap ") + typed,
+        Kind::Switch => Line::from("the hole of switch ") + typed,
+        _ => Line::from("the hole of ") + typed,
+    }
+}
+
+/// What is seen or heard otherwise than on a sound block; `moves` says what a valve does then.
+pub(super) fn air_signs(
+    signs: &[AirSign],
+    moves: impl Fn(&PartName) -> &'static str,
+    words: &Words<'_>,
+) -> Line {
+    let mut told: Vec<Line> = Vec::new();
+    let place = |part: &PartName| air_place(part, words);
+    let mut clauses = signs.iter().map(|sign| match sign {
+        AirSign::Dead { outlet } => words.typed(outlet) + " does not stroke",
+        AirSign::Weak { outlet } => words.typed(outlet) + " strokes weakly or not",
+        AirSign::Strokes { outlet } => words.typed(outlet) + " strokes",
+        // A valve or a plate has many places to leak: which passage loses its air tells them
+        // apart.
+        AirSign::Hisses { at, by } if matches!(by.kind, Kind::Valve | Kind::Plate) => {
+            Line::from("air at ") + place(by) + " from " + Line::id(at)
+        }
+        AirSign::Hisses { by, .. } => Line::from("air at ") + place(by),
+        AirSign::Silent { by, .. } => Line::from("no air at ") + place(by),
+        AirSign::Valve { valve } => words.typed(valve) + moves(valve),
+    });
+    // Both ends of one joint are one place to listen.
+    clauses.by_ref().for_each(|clause| {
+        if !told.contains(&clause) {
+            told.push(clause);
+        }
+    });
+    few(told, "and")
+}
+
+/// Where air is heard, as a reader can type it.
+fn air_place(part: &PartName, words: &Words<'_>) -> Line {
+    match part.kind {
+        Kind::Port | Kind::Orifice => air_hole(part, words),
+        _ => words.typed(part),
     }
 }

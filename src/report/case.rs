@@ -66,7 +66,7 @@ pub fn case_record(answer: &CaseRecord, words: &Words<'_>) -> Page {
         let renewed = answer.story.renewed.iter().map(|part| Line::from(&**part));
         blocks.push(Block::List(renewed.collect()));
     }
-    blocks.extend(notes(&suspects.seen, suspects.depth));
+    blocks.extend(notes(&suspects.seen, suspects.depth, false));
     Page {
         title: words.title(),
         blocks,

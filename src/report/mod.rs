@@ -53,6 +53,7 @@ mod parts;
 mod reassemble;
 #[cfg(feature = "cli")]
 mod schema;
+mod shows;
 mod signatures;
 mod sizes;
 mod sought;

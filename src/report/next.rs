@@ -1,8 +1,8 @@
 //! What to check next, in words.
 
 use super::page::{Block, Line, Page, Role};
-use super::sought::{check, notes, percent, seen, sets, typed};
-use super::words::Words;
+use super::sought::{brief, check, notes, percent, seen, sets, typed};
+use super::words::{self, Words};
 use crate::suspect::{Next, NextCheck, PlanStep};
 
 /// Sets of faults named in one place at most; the rest is counted.
@@ -22,7 +22,9 @@ pub fn next(answer: &Next, words: &Words<'_>) -> Page {
     told.suspects(&mut blocks);
     told.checks(&mut blocks);
     told.plan(&mut blocks);
-    blocks.extend(notes(&answer.seen, answer.depth));
+    let on_bench = answer.checks.iter().any(|next| next.check.on_bench());
+    let on_bench = on_bench || answer.plan.on_bench();
+    blocks.extend(notes(&answer.seen, answer.depth, on_bench));
     Page {
         title: words.title(),
         blocks,
@@ -119,18 +121,30 @@ impl Told<'_> {
         let efforts = &self.answer.efforts;
         let told = format!(
             "Efforts, against each other: drive a state {}, a gauge outside {}, the pan off {} \
-             once, onto the bench {} once, look at one part {} (assumptions; change them with \
-             --effort).",
-            efforts.drive, efforts.outside, efforts.pan_off, efforts.bench, efforts.look
+             once, onto the bench {} once, there air {} a place and vacuum {} a bore, look at one \
+             part {} (assumptions; change them with --effort).",
+            efforts.drive,
+            efforts.outside,
+            efforts.pan_off,
+            efforts.bench,
+            efforts.air,
+            efforts.vacuum,
+            efforts.look
         );
         blocks.push(Block::Text(told.into()));
+        if self.answer.plan.on_bench() {
+            blocks.push(Block::Text(words::quoted(
+                "Air checks are numbered as on the sheet that `bench --only air` makes: it says by \
+                 which hole, with the lever where and what has to be closed.",
+            )));
+        }
     }
 
     fn step(&self, step: &PlanStep, before: &str, lines: &mut Vec<Line>) {
         let Some(made) = &step.check else {
             return;
         };
-        lines.push(Line::from(before.to_owned()) + check(made, self.words));
+        lines.push(Line::from(before.to_owned()) + brief(made, self.words));
         for outcome in &step.outcomes {
             let line = Line::from(format!("{before}  ")) + Line::id(&outcome.seen);
             let line = line + format!(" ({})", percent(outcome.chance));

@@ -203,6 +203,6 @@ fn pattern(outlet: &OutletSignature) -> Line {
 }
 
 /// A word of the answer as it is said.
-fn said(word: &str) -> String {
+pub(super) fn said(word: &str) -> String {
     word.replace('-', " ")
 }

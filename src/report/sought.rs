@@ -1,10 +1,11 @@
 //! What reports from what was seen to the part share: what was seen, checks, sets of faults, notes.
 
+use super::air::air_hole;
 use super::page::{Block, Line, Role};
 use super::words::{self, Words};
 use crate::answer::Depth;
-use crate::circuit::Access;
-use crate::suspect::{SeenTold, SuspectSet};
+use crate::circuit::{Access, PartName};
+use crate::suspect::{AirPlace, Check, CheckWord, SeenTold, SuspectSet};
 
 /// What was seen, as a table.
 pub(super) fn seen(seen: &[SeenTold], words: &Words<'_>) -> Block {
@@ -31,20 +32,34 @@ pub(super) fn should(seen: &SeenTold, words: &Words<'_>) -> Line {
 }
 
 /// What to bear in mind, cautions included.
-pub(super) fn notes(seen: &[SeenTold], depth: Depth) -> Vec<Block> {
+pub(super) fn notes(seen: &[SeenTold], depth: Depth, on_bench: bool) -> Vec<Block> {
     let mut notes: Vec<Line> = Vec::new();
-    if seen.iter().any(|s| s.only.is_some() && s.weighed) {
+    let at_times = seen.iter().filter(|s| s.only.is_some() && s.weighed);
+    let idle = at_times.clone().filter(|s| !s.narrows);
+    let idle: Vec<Line> = idle.map(|s| Line::id(&s.said)).collect();
+    if !idle.is_empty() {
+        let why = match depth {
+            Depth::Flow => {
+                ": when it shows narrows nothing here, for of this alone no pattern is computed. \
+                 What lacks oil narrows: `none`, `flare`, `slips`, `late`, `starved` or `weak`."
+            }
+            _ => {
+                ": when it shows cannot narrow the suspects, for that takes pressures and flows, \
+                 and the file lacks sizes (or they were left out). The complaint alone is weighed."
+            }
+        };
+        notes.push(Line::list(idle, "and") + words::quoted(why));
+    }
+    if at_times.into_iter().any(|s| s.narrows) {
         notes.push(
-            "Hot only, cold only, at idle only and at speed only narrow nothing here: the \
-             complaint alone is weighed."
+            "When it shows is held against what falls short with cold oil and hot, idling and \
+             fast, with each fault gone half, once and twice as far as is usual. It rules nothing \
+             out by itself, since no file says how far a fault has gone."
                 .into(),
         );
     }
     if seen.iter().any(|s| !s.weighed) {
-        notes.push(
-            "Air checks and what comes after standing are kept with the case and not weighed."
-                .into(),
-        );
+        notes.push("What comes after standing is kept with the case and not weighed.".into());
     }
     notes.push(
         "Chance: how likely each is among those that nothing seen rules out. It rests on how \
@@ -61,17 +76,28 @@ pub(super) fn notes(seen: &[SeenTold], depth: Depth) -> Vec<Block> {
         );
     }
     notes.push(words::gauge_caution());
+    if on_bench {
+        notes.push(words::air_caution());
+    }
     notes.push(words::depth(depth));
     notes.into_iter().map(Block::Note).collect()
 }
 
-/// A check as a clause: `gauge in line-tap, driven in low`.
-pub(super) fn check(check: &crate::suspect::Check, words: &Words<'_>) -> Line {
+/// A check as a clause: `read the line pressure tap (line-tap) in low`.
+pub(super) fn check(check: &Check, words: &Words<'_>) -> Line {
     let state = check.state.as_deref().map(Line::id);
-    match (&check.at, state) {
-        (None, Some(state)) => Line::from("drive ") + state,
-        (None, None) => "drive it".into(),
-        (Some(at), state) => {
+    let at = check.at.as_ref();
+    match (check.what, at, state) {
+        (CheckWord::Air, Some(at), _) => {
+            Line::from("with the block out, ") + blow(at, check.air.as_ref(), words)
+        }
+        (CheckWord::Vacuum, Some(at), _) => {
+            Line::from("with the block out and apart, pull a vacuum on the bore of ")
+                + words.part(at)
+        }
+        (_, None, Some(state)) => Line::from("drive ") + state,
+        (_, None, None) => "drive it".into(),
+        (_, Some(at), state) => {
             let reach = match check.access {
                 Access::Outside => "",
                 Access::PanOff => ", with the pan off",
@@ -84,6 +110,40 @@ pub(super) fn check(check: &crate::suspect::Check, words: &Words<'_>) -> Line {
             }
         }
     }
+}
+
+/// A check in a few words, for a line of the plan that is not to wrap.
+pub(super) fn brief(check: &Check, words: &Words<'_>) -> Line {
+    match (check.what, &check.at, &check.air) {
+        (CheckWord::Air, Some(at), Some(place)) => {
+            let line = Line::from("block out: air into ") + Line::id(&at.id);
+            line + format!(" (air check {})", place.number)
+        }
+        (CheckWord::Vacuum, Some(at), _) => {
+            Line::from("block out and apart: vacuum on the bore of ") + words.typed(at)
+        }
+        _ => self::check(check, words),
+    }
+}
+
+/// Where air goes in, as on the bench sheet.
+fn blow(at: &PartName, place: Option<&AirPlace>, words: &Words<'_>) -> Line {
+    let line = Line::from("blow air into ") + Line::id(&at.id);
+    let Some(place) = place else { return line };
+    let line = match &place.hole {
+        Some(hole) => line + " by " + air_hole(hole, words),
+        None => line,
+    };
+    let castings = place.castings.iter().map(|id| words.casting(id));
+    let line = match place.castings.len() {
+        0 => line + " of the whole block",
+        _ => line + " of " + Line::list(castings, "and") + " alone",
+    };
+    let line = match &place.lever {
+        Some(lever) => line + ", lever in " + Line::id(lever),
+        None => line,
+    };
+    line + words::quoted(&format!(" (air check {} of `bench`)", place.number))
 }
 
 /// Sets of faults in a sentence.

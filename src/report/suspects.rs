@@ -2,6 +2,7 @@
 
 use super::complaint;
 use super::page::{Block, Line, Page, Role};
+use super::shows::{on_bench, shows_when};
 use super::sought::{check, notes, percent, seen, sets, typed};
 use super::words::{self, Words};
 use crate::answer::{Complaint, Depth};
@@ -30,7 +31,9 @@ pub fn suspects(answer: &Suspects, words: &Words<'_>) -> Page {
     }
     told.without(&mut blocks);
     told.tried(&mut blocks);
-    blocks.extend(notes(&answer.seen, answer.depth));
+    let confirm = answer.suspects.iter().flat_map(|s| &s.confirm);
+    let on_bench = confirm.into_iter().any(|c| c.check.on_bench());
+    blocks.extend(notes(&answer.seen, answer.depth, on_bench));
     Page {
         title: words.title(),
         blocks,
@@ -162,7 +165,16 @@ impl Told<'_> {
             items.push("No check that can be made tells these apart: look at them.".into());
         }
         items.extend(self.why(&suspect.causes));
-        if suspect.causes.is_empty() && self.answer.depth == Depth::Flow {
+        let shows = suspect.shows_when.iter();
+        items.extend(shows.map(|shows| shows_when(shows, &self.answer.seen, self.words)));
+        let bench = suspect.on_bench.iter();
+        items.extend(bench.map(|shows| on_bench(shows, &self.answer.seen, self.words)));
+        let driven = self
+            .answer
+            .seen
+            .iter()
+            .any(|s| s.abnormal && s.state.is_some());
+        if suspect.causes.is_empty() && self.answer.depth == Depth::Flow && driven {
             items.push(
                 "By weighing alone nothing is starved there; pressures and flows say that it \
                  falls."
@@ -204,7 +216,7 @@ impl Told<'_> {
             items.push(line + ": " + Line::id(&confirm.seen) + ". " + others(confirm.sets_apart));
         }
         if suspect.confirm.is_empty() {
-            items.push("To confirm: no gauge, switch or drive tells; look at the part.".into());
+            items.push("To confirm: no gauge, switch, drive or check on the bench tells; look at the part.".into());
         }
         blocks.push(Block::List(items));
     }
@@ -299,8 +311,14 @@ fn tried(tried: &TriedSets) -> Line {
         0 => String::new(),
         hidden => format!("; {hidden} more hold what explains it already, and were passed over"),
     };
+    let measured = match (tried.faults, tried.measured) {
+        (1, _) | (_, 0) => String::new(),
+        (_, measured) => {
+            format!("; {measured} that weighing would have dropped were measured first")
+        }
+    };
     format!(
-        "{of}: {all}; {} left, {} of them foretell everything seen{hidden}.",
+        "{of}: {all}; {} left, {} of them foretell everything seen{hidden}{measured}.",
         tried.consistent, tried.explain
     )
     .into()

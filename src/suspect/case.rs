@@ -2,8 +2,9 @@
 
 use serde::Serialize;
 
-use super::inquiry::{Inquiry, SuspectsQuestion};
+use super::inquiry::Inquiry;
 use super::outlook::{CANNOT_BE, FORETOLD};
+use super::question::SuspectsQuestion;
 use super::suspects::{Cause, Suspects};
 use crate::answer::Answer;
 use crate::circuit::{Case, Story};

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::fit::{Aim, Mark};
 use super::ground::Ground;
-use crate::answer::Status;
+use crate::answer::{AirReady, Status};
 use crate::circuit::{Fares, Sighting, Symptom};
 
 /// Something seen that cannot be, by its number among what was seen.
@@ -120,6 +120,12 @@ fn exclude_so(ground: &Ground, a: &Mark, b: &Mark) -> bool {
             one == other && (seen - also).abs() > least
         }
         (Aim::Switch(one, closed), Aim::Switch(other, also)) => one == other && closed != also,
+        (Aim::Blown(one, test), Aim::Blown(other, also)) => {
+            let setups =
+                |checks: &[AirReady]| checks.iter().map(|c| c.setup.clone()).collect::<Vec<_>>();
+            setups(one) == setups(other) && test != also
+        }
+        (Aim::Pulled(one, test), Aim::Pulled(other, also)) => one == other && test != also,
         _ => false,
     }
 }

@@ -45,6 +45,8 @@ impl Cone {
                 }
                 Aim::Fares(place, _) => outlet(*place, &mut open),
                 Aim::Shows(g, _) | Aim::Reads(g, ..) | Aim::Switch(g, _) => open.push(gauges[*g]),
+                Aim::Blown(checks, _) => open.extend(checks.iter().flat_map(|ready| &ready.wet)),
+                Aim::Pulled(bore, _) => open.extend(bore.pulled()),
                 Aim::Nothing => {}
             }
         }

@@ -19,6 +19,10 @@ pub struct Efforts {
     pub bench: f64,
     /// To strip and look at one part.
     pub look: f64,
+    /// To blow air in at one place of a block on the bench.
+    pub air: f64,
+    /// To pull a vacuum, or blow wet air, on one valve's bore on the bench, land by land.
+    pub vacuum: f64,
 }
 
 impl Default for Efforts {
@@ -29,6 +33,8 @@ impl Default for Efforts {
             pan_off: 6.0,
             bench: 40.0,
             look: 5.0,
+            air: 2.0,
+            vacuum: 3.0,
         }
     }
 }
@@ -44,7 +50,9 @@ pub struct EffortError {
 }
 
 impl Efforts {
-    const WORDS: [&'static str; 5] = ["drive", "outside", "pan-off", "bench", "look"];
+    const WORDS: [&'static str; 7] = [
+        "drive", "outside", "pan-off", "bench", "look", "air", "vacuum",
+    ];
 
     /// Takes `pan-off=3` and the like.
     ///
@@ -67,6 +75,8 @@ impl Efforts {
             "pan-off" => &mut self.pan_off,
             "bench" => &mut self.bench,
             "look" => &mut self.look,
+            "air" => &mut self.air,
+            "vacuum" => &mut self.vacuum,
             _ => {
                 let remedy = match nearest(word, Self::WORDS).first() {
                     Some(best) => format!("did you mean `{best}`? {list}"),

@@ -1,10 +1,11 @@
 //! How well what some faults are expected to show fits what was seen.
 
+use super::bench::{Bench, Bore};
 use super::ground::Ground;
 use super::measured::{Measured, called};
 use super::outlook::{CANNOT_BE, FORETOLD, Outlook};
-use crate::answer::Range;
-use crate::circuit::{Fares, Only, Seen, Shows, Sighting, Symptom};
+use crate::answer::{AirReady, Range};
+use crate::circuit::{AirTest, BoreTest, Fares, Fault, Only, Seen, Shows, Sighting, Symptom};
 
 /// What faults are expected to show in one state, at each depth that was asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,12 +31,20 @@ pub(super) enum Aim {
     /// A reading in Pa, and what it is called where the sound figure is known.
     Reads(usize, f64, Option<Shows>),
     Switch(usize, bool),
+    /// What air did; of several checks it could have been, one as likely as another.
+    Blown(Vec<AirReady>, AirTest),
+    /// What a bore did.
+    Pulled(Bore, BoreTest),
     /// Nothing that is weighed.
     Nothing,
 }
 
 /// Below this a gauge shows nothing, in Pa (assumption, no source).
 const NOTHING: f64 = 0.15e5;
+
+/// What a level, as settling has it, counts for against a reading where flow says how high it is
+/// (assumption, no source).
+const BY_LEVEL: f64 = 0.1;
 
 /// How likely what is seen is where a sighting says nothing after all.
 const ANYTHING: f64 = 0.3;
@@ -45,6 +54,7 @@ impl Mark {
     pub fn of(
         sighting: &Sighting,
         ground: &Ground,
+        bench: &Bench<'_>,
         applied: &dyn Fn(&str) -> Vec<usize>,
         sound: &dyn Fn(usize, usize) -> Option<Range>,
     ) -> Self {
@@ -63,12 +73,32 @@ impl Mark {
                 Aim::Reads(g, pressure.pa(), word)
             }),
             Seen::Switch(name, closed) => gauge(name).map(|g| Aim::Switch(g, *closed)),
-            Seen::Air(..) => None,
+            Seen::Air(part, test) => Some(Aim::Blown(bench.meant(part), *test)),
+            Seen::Vacuum(valve, test) => {
+                let bore = bench.bores().iter().find(|bore| bore.valve == *valve);
+                bore.map(|bore| Aim::Pulled(bore.clone(), *test))
+            }
         };
+        let on_bench = sighting.seen.on_bench().is_some();
+        let state = state.filter(|_| !on_bench);
+        let seen = seen.filter(|_| state.is_some() || on_bench);
         Mark {
             state,
-            seen: seen.filter(|_| state.is_some()).unwrap_or(Aim::Nothing),
+            seen: seen.unwrap_or(Aim::Nothing),
             sure: sighting.sure,
+        }
+    }
+
+    /// How likely what was seen on the bench is with some faults; none where it was seen elsewhere.
+    pub fn on_bench(&self, bench: &Bench<'_>, faults: &[Fault]) -> Option<f64> {
+        match &self.seen {
+            Aim::Blown(checks, test) => {
+                let each = checks.iter().map(|ready| bench.blow(ready, faults));
+                let sum: f64 = each.map(|chances| chances[*test as usize]).sum();
+                Some(sum / checks.len().max(1) as f64)
+            }
+            Aim::Pulled(bore, test) => Some(bench.pull(bore, faults)[*test as usize]),
+            _ => None,
         }
     }
 
@@ -78,14 +108,23 @@ impl Mark {
     }
 
     /// How likely what was seen is where this is expected in its state: where there are two depths,
-    /// each counts half, so that what either expects is never ruled out.
+    /// each counts half, so that what either expects is never ruled out. A reading is weighed by
+    /// flow, where that has a figure for it.
     pub fn fit(&self, ground: &Ground, expected: &Expected) -> f64 {
         let settled = self.chance(ground, &expected.settled, None);
         match &expected.measured {
             None => settled,
             Some(measured) => {
                 let flow = self.chance(ground, &measured.outlook, Some(measured));
-                (settled + flow) / 2.0
+                match self.seen {
+                    // How high a pressure is flow alone says; what settling expects is not ruled out.
+                    Aim::Reads(gauge, ..)
+                        if measured.pressures[gauge].iter().all(Option::is_some) =>
+                    {
+                        flow.max(settled * BY_LEVEL)
+                    }
+                    _ => (settled + flow) / 2.0,
+                }
             }
         }
     }
@@ -100,7 +139,7 @@ impl Mark {
     fn chance(&self, ground: &Ground, outlook: &Outlook, measured: Option<&Measured>) -> f64 {
         let Some(state) = self.state else { return 1.0 };
         match &self.seen {
-            Aim::Nothing => 1.0,
+            Aim::Nothing | Aim::Blown(..) | Aim::Pulled(..) => 1.0,
             Aim::Drives(symptom) => outlook.drives(ground, state)[*symptom as usize],
             Aim::WorksAs(applied) => outlook.applies(ground, state, applied),
             Aim::Fares(outlet, fares) => outlook.fares(*outlet, *fares),

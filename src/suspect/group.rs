@@ -1,18 +1,93 @@
 //! Suspects that no available check tells apart, taken together.
 
-use super::check::{Ask, Chances, asks};
+use super::check::{Ask, Chances, Checks};
 use super::fit::Expected;
-use super::ground::Ground;
 use super::hypothesis::Hypothesis;
 
 /// Suspects that every available check shows the same for.
 pub(super) struct Group {
     /// Likely ones first.
     pub members: Vec<Hypothesis>,
-    /// The chances of the outcomes of each check, in the order of [`asks`].
+    /// The place of the first among all suspects.
+    pub first: usize,
+    /// The chances of the outcomes of each check, in the order of [`Checks::all`].
     pub chances: Vec<Chances>,
     /// The weight of all of them.
     pub weight: f64,
+}
+
+/// Which suspects are taken together, beyond those that no check tells apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Together {
+    /// Those that nothing tells apart while the block is in: no gauge, no switch, no drive.
+    Driven,
+    /// Those that everything seen says the same of.
+    Seen,
+}
+
+/// Suspects taken together.
+pub(super) struct Alike<'h> {
+    /// Likely ones first.
+    pub members: Vec<&'h Hypothesis>,
+    /// The weight of all of them.
+    pub weight: f64,
+}
+
+/// Chances closer than this are the same to whoever looks: the tables of chances are no finer.
+const SAME: f64 = 0.05;
+
+/// Puts suspects together, likely ones first, that nothing seen tells apart.
+pub(super) fn alike(suspects: &[Hypothesis]) -> Vec<Alike<'_>> {
+    let same = |a: &Hypothesis, b: &Hypothesis| {
+        let mut fits = a.fits.iter().zip(&b.fits);
+        fits.all(|(a, b)| (a - b).abs() <= SAME)
+    };
+    let mut groups: Vec<Alike<'_>> = Vec::new();
+    for suspect in suspects {
+        match groups
+            .iter_mut()
+            .find(|group| same(group.members[0], suspect))
+        {
+            Some(group) => {
+                group.weight += suspect.weight;
+                group.members.push(suspect);
+            }
+            None => groups.push(Alike {
+                weight: suspect.weight,
+                members: vec![suspect],
+            }),
+        }
+    }
+    groups
+}
+
+/// Groups put together that only a check on the bench tells apart.
+pub(super) fn undriven<'h>(groups: &'h [Group], asks: &[Ask]) -> Vec<Alike<'h>> {
+    let key = |group: &Group| -> Vec<Option<usize>> {
+        let driven = asks
+            .iter()
+            .zip(&group.chances)
+            .filter(|(ask, _)| !ask.on_bench());
+        driven.map(|(_, chances)| shown(chances)).collect()
+    };
+    let mut found: Vec<(Vec<Option<usize>>, Alike<'h>)> = Vec::new();
+    for group in groups {
+        let key = key(group);
+        match found.iter_mut().find(|(known, _)| *known == key) {
+            Some((_, alike)) => {
+                alike.weight += group.weight;
+                alike.members.extend(&group.members);
+            }
+            None => found.push((
+                key,
+                Alike {
+                    weight: group.weight,
+                    members: group.members.iter().collect(),
+                },
+            )),
+        }
+    }
+    found.into_iter().map(|(_, alike)| alike).collect()
 }
 
 /// From this chance on an outcome is what a check shows.
@@ -21,16 +96,17 @@ const SHOWN: f64 = 0.5;
 /// Puts suspects together, likely ones first; `expected` is what each is expected to show in every
 /// state of the ground.
 pub(super) fn groups(
-    ground: &Ground,
+    checks: Checks<'_, '_>,
     suspects: Vec<Hypothesis>,
     expected: Vec<Vec<Expected>>,
 ) -> Vec<Group> {
-    let asks = asks(ground);
+    let asks = checks.all();
     let mut groups: Vec<(Vec<Option<usize>>, Group)> = Vec::new();
-    for (suspect, expected) in suspects.into_iter().zip(expected) {
+    for (place, (suspect, expected)) in suspects.into_iter().zip(expected).enumerate() {
+        let first = suspect.first();
         let chances = asks
             .iter()
-            .map(|ask| ask.chances(ground, &expected[ask.state]));
+            .map(|ask| checks.chances(*ask, &first, &expected));
         let chances: Vec<Chances> = chances.collect();
         let shown: Vec<Option<usize>> = chances.iter().map(shown).collect();
         match groups.iter_mut().find(|(known, _)| *known == shown) {
@@ -43,6 +119,7 @@ pub(super) fn groups(
                 Group {
                     weight: suspect.weight,
                     members: vec![suspect],
+                    first: place,
                     chances,
                 },
             )),

@@ -1,10 +1,12 @@
 //! Sets of faults held against what was seen.
 
+use super::bench::Bench;
 use super::fit::{Expected, Mark};
 use super::ground::Ground;
 use super::measured::Measured;
 use super::outlook::{FORETOLD, Outlook};
-use crate::answer::{Glances, Likelihoods, Sweeper};
+use super::when::Whens;
+use crate::answer::{Glances, Likelihoods, SweepState, Sweeper};
 use crate::circuit::Fault;
 use crate::net::{Cavity, Net};
 
@@ -15,7 +17,7 @@ pub(super) struct Hypothesis {
     pub rows: Vec<Vec<Fault>>,
     /// How likely it is before anything was seen.
     pub prior: f64,
-    /// How likely each thing seen is with it.
+    /// How likely each thing seen is with it, whenever it shows.
     pub fits: Vec<f64>,
     /// Which of them it foretells.
     pub foretold: Vec<bool>,
@@ -36,6 +38,13 @@ impl Hypothesis {
     pub fn first(&self) -> Vec<Fault> {
         self.rows.iter().map(|row| row[0].clone()).collect()
     }
+
+    /// Whether these are its faults, or others that change the same.
+    pub fn is(&self, faults: &[Fault]) -> bool {
+        let mut rows = self.rows.iter();
+        self.rows.len() == faults.len()
+            && rows.all(|row| row.iter().any(|fault| faults.contains(fault)))
+    }
 }
 
 /// Holds sets of faults against what was seen.
@@ -43,7 +52,9 @@ pub(super) struct Trial<'t, 'n> {
     pub net: &'n Net<'n>,
     pub sweeper: &'t Sweeper<'n>,
     pub ground: &'t Ground,
+    pub bench: &'t Bench<'n>,
     pub marks: &'t [Mark],
+    pub whens: Option<&'t Whens>,
     pub glances: Option<&'t Glances<'n>>,
     pub gauges: &'t [Cavity],
     pub likelihoods: &'t Likelihoods,
@@ -51,22 +62,12 @@ pub(super) struct Trial<'t, 'n> {
 
 impl Trial<'_, '_> {
     /// What settling expects of sets of faults, in every state of the ground.
-    pub fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
-        let mut all = Vec::with_capacity(sets.len());
-        for chunk in sets.chunks(Sweeper::AT_ONCE) {
-            for effects in self.sweeper.of_sets(chunk) {
-                let expected = effects.iter().enumerate().map(|(state, effect)| Expected {
-                    settled: Outlook::settled(self.ground, state, effect.as_ref()),
-                    measured: None,
-                });
-                all.push(expected.collect());
-            }
-        }
-        all
+    fn settled(&self, sets: &[Vec<Fault>]) -> Vec<Vec<Expected>> {
+        settled(self.ground, &self.sweeper.of_sets(sets))
     }
 
     /// Adds what pressures and flows expect in one state of those sets that are wanted.
-    pub fn measure(
+    fn measure(
         &self,
         state: usize,
         sets: &[Vec<Fault>],
@@ -146,14 +147,14 @@ impl Trial<'_, '_> {
             measured: None,
         });
         let expected: Vec<Expected> = expected.collect();
-        self.fits(&expected)
+        self.fits(&[], &expected)
     }
 
-    /// How likely each thing seen is where this is expected.
-    fn fits(&self, expected: &[Expected]) -> Vec<f64> {
+    /// How likely each thing seen is with some faults, of which this is expected.
+    fn fits(&self, faults: &[Fault], expected: &[Expected]) -> Vec<f64> {
         let fits = self.marks.iter().map(|mark| match mark.state {
             Some(state) => mark.fit(self.ground, &expected[state]),
-            None => 1.0,
+            None => mark.on_bench(self.bench, faults).unwrap_or(1.0),
         });
         fits.collect()
     }
@@ -164,14 +165,29 @@ impl Trial<'_, '_> {
             each.sum::<f64>().min(1.0)
         });
         let prior: f64 = likely.product();
-        let fits = self.fits(expected);
-        let foretold = self.marks.iter().map(|mark| match mark.state {
-            Some(state) => !mark.counts() || mark.foretold(self.ground, &expected[state]),
-            None => true,
+        let firsts: Vec<Fault> = rows.iter().map(|row| row[0].clone()).collect();
+        let mut fits = self.fits(&firsts, expected);
+        // Of what shows at times alone: how likely that is. What the depths expect is what runs as the
+        // file says, so what falls short at such a time counts as foretold all the same.
+        let mut times = vec![1.0; fits.len()];
+        for (seen, fit) in fits.iter_mut().enumerate() {
+            let chance = self.whens.and_then(|whens| whens.chance(seen, &firsts));
+            if let Some((chance, shows)) = chance {
+                times[seen] = chance;
+                *fit = if shows { fit.max(FORETOLD) } else { *fit };
+            }
+        }
+        let foretold = self.marks.iter().zip(&fits).zip(&times);
+        let foretold = foretold.map(|((mark, fit), time)| match mark.state {
+            _ if *time < FORETOLD => false,
+            Some(_) if !mark.counts() || *fit >= FORETOLD => true,
+            Some(state) => mark.foretold(self.ground, &expected[state]),
+            None => *fit >= FORETOLD,
         });
         let foretold: Vec<bool> = foretold.collect();
         let marks = self.marks.iter().zip(&fits);
-        let weights = marks.clone().map(|(mark, fit)| mark.weight(*fit));
+        let weights = marks.clone().zip(&times);
+        let weights = weights.map(|((mark, fit), time)| mark.weight(fit * time));
         let mut against = marks.clone().map(|(mark, fit)| mark.against(*fit));
         let raises = marks.zip(sound).map(|((mark, fit), sound)| {
             mark.counts() && *sound < FORETOLD && *fit > 1.5 * sound + f64::EPSILON
@@ -189,4 +205,17 @@ impl Trial<'_, '_> {
             foretold,
         }
     }
+}
+
+/// What is expected where settling finds these effects of sets of faults, state by state.
+pub(super) fn settled(ground: &Ground, effects: &[Vec<Option<SweepState>>]) -> Vec<Vec<Expected>> {
+    let expected = effects.iter().map(|states| {
+        let states = states.iter().enumerate();
+        let states = states.map(|(state, effect)| Expected {
+            settled: Outlook::settled(ground, state, effect.as_ref()),
+            measured: None,
+        });
+        states.collect()
+    });
+    expected.collect()
 }

@@ -1,52 +1,24 @@
 //! One inquiry: what was seen of a circuit, held against everything that can be wrong with it.
 
-use super::check::Ask;
+use std::sync::OnceLock;
+
+use super::apart::{Apart, Everywhere};
+use super::bench::Bench;
+use super::check::{Ask, Checks};
 use super::clash::{Clash, ClashWhy, clashes};
-use super::effort::Efforts;
 use super::fit::{Aim, Mark};
-use super::ground::Ground;
-use super::group::{Group, groups};
-use super::hypothesis::{Hypothesis, Trial};
+use super::group::{Group, Together, alike, undriven};
+use super::hypothesis::Hypothesis;
 use super::measured::cavities;
 use super::outlook::CANNOT_BE;
+use super::place::{Place, Seeing, states};
 use super::plan::Planner;
+use super::question::SuspectsQuestion;
 use super::search::Found;
-use crate::answer::{FlowsQuestion, Glances, Likelihoods, Range, Scenarios, SweepState, Sweeper};
-use crate::circuit::{Fault, Sighting};
+use super::when::Whens;
+use crate::answer::Range;
+use crate::circuit::Fault;
 use crate::net::Net;
-
-/// What was seen, and how it is to be explained.
-#[derive(Clone, Debug)]
-pub struct SuspectsQuestion {
-    /// What was seen.
-    pub saw: Vec<Sighting>,
-    /// How many faults together at most: 1 to 3.
-    pub up_to: usize,
-    /// How many sets of two, and of three, are settled at most.
-    pub most: usize,
-    /// How likely faults are.
-    pub likelihoods: Likelihoods,
-    /// What checks cost.
-    pub efforts: Efforts,
-    /// Whether pressures and flows have a say where the file gives the sizes.
-    pub measure: bool,
-    /// How the gearbox runs.
-    pub flows: FlowsQuestion,
-}
-
-impl Default for SuspectsQuestion {
-    fn default() -> Self {
-        SuspectsQuestion {
-            saw: Vec::new(),
-            up_to: 2,
-            most: 2000,
-            likelihoods: Likelihoods::default(),
-            efforts: Efforts::default(),
-            measure: true,
-            flows: FlowsQuestion::default(),
-        }
-    }
-}
 
 /// An inquiry that was made: ask it for its suspects, or for what to check next.
 ///
@@ -76,41 +48,38 @@ impl Default for SuspectsQuestion {
 pub struct Inquiry<'n> {
     pub(super) net: &'n Net<'n>,
     pub(super) question: SuspectsQuestion,
-    pub(super) measured: bool,
     pub(super) marks: Vec<Mark>,
     /// What each sighting's gauge should read, in Pa, where that is known.
     pub(super) should: Vec<Option<Range>>,
     pub(super) abnormal: Vec<usize>,
     pub(super) clashes: Vec<Clash>,
     pub(super) found: Found,
-    /// The circuit in every state.
-    pub(super) ground: Ground,
+    /// The block on the bench.
+    pub(super) bench: Bench<'n>,
+    /// When what was seen shows, where that is at times alone.
+    pub(super) whens: Whens,
     /// The circuit in the states that something was seen in.
     near: Place<'n>,
-    /// Suspects that are told apart as far as checks can.
-    pub(super) groups: Vec<Group>,
-    /// What the first member of each group does, state by state.
-    pub(super) effects: Vec<Vec<Option<SweepState>>>,
+    /// The circuit in every state, once it is asked for.
+    everywhere: OnceLock<Everywhere<'n>>,
+    /// The suspects told apart, once that is asked for.
+    apart: OnceLock<Apart>,
 }
-
-/// So many of the likeliest are told apart; the others are counted.
-const KEPT: usize = 40;
-
-/// What checks show in every state is measured where that is so many states in all; else in those
-/// that something was seen in.
-const MEASURED: usize = 400;
 
 impl<'n> Inquiry<'n> {
     /// Makes an inquiry.
     #[must_use]
     pub fn new(net: &'n Net<'n>, question: SuspectsQuestion) -> Self {
         let near = Place::new(net, &states(net, &question.saw), &question);
+        let bench = Bench::new(net);
         let gauges = cavities(net, &near.ground);
-        let every = Sweeper::new(net, nothing(net), &[]);
-        let ground = Ground::of(net, &every);
-        let applied = |id: &str| match ground.state(Some(id)) {
-            Some(state) => ground.applied(state).collect(),
-            None => Vec::new(),
+        let everywhere: OnceLock<Everywhere<'n>> = OnceLock::new();
+        let applied = |id: &str| {
+            let ground = &everywhere.get_or_init(|| Everywhere::new(net)).ground;
+            match ground.state(Some(id)) {
+                Some(state) => ground.applied(state).collect(),
+                None => Vec::new(),
+            }
         };
         let sounds: Vec<Vec<Option<Range>>> = match &near.glances {
             Some(glances) => {
@@ -121,14 +90,22 @@ impl<'n> Inquiry<'n> {
         };
         let sound = |state: usize, gauge: usize| *sounds.get(state)?.get(gauge)?;
         let marks = question.saw.iter();
-        let marks = marks.map(|sighting| Mark::of(sighting, &near.ground, &applied, &sound));
+        let marks =
+            marks.map(|sighting| Mark::of(sighting, &near.ground, &bench, &applied, &sound));
         let marks: Vec<Mark> = marks.collect();
         let should = marks.iter().map(|mark| match mark.seen {
             Aim::Reads(gauge, ..) | Aim::Shows(gauge, _) => sound(mark.state?, gauge),
             _ => None,
         });
         let should = should.collect();
-        let trial = near.trial(net, &marks, &gauges, &question);
+        let whens = near.whens(net, &marks, &question);
+        let seen = Seeing {
+            bench: &bench,
+            marks: &marks,
+            whens: &whens,
+            gauges: &gauges,
+        };
+        let trial = near.trial(net, seen, &question);
         let abnormal: Vec<usize> = trial.abnormal().collect();
         let found = trial.search(question.up_to.clamp(1, 3), question.most);
         let mut clashes = clashes(&near.ground, &question.saw, &marks);
@@ -140,70 +117,88 @@ impl<'n> Inquiry<'n> {
                 clashes.push(Clash { seen: *seen, why });
             }
         }
-        let kept: Vec<Hypothesis> = found.left.iter().take(KEPT).cloned().collect();
-        let firsts: Vec<Vec<Fault>> = kept.iter().map(Hypothesis::first).collect();
-        let glances = near
-            .glances
-            .as_ref()
-            .and_then(|_| glances(net, &[], &question));
-        let far = Trial {
-            net,
-            sweeper: &every,
-            ground: &ground,
-            marks: &[],
-            glances: glances.as_ref(),
-            gauges: &gauges,
-            likelihoods: &question.likelihoods,
-        };
-        let mut expected = far.settled(&firsts);
-        let everywhere = firsts.len() * ground.states.len() <= MEASURED;
-        for (state, own) in ground.states.iter().enumerate() {
-            if everywhere || near.ground.state(own.id.as_deref()).is_some() {
-                far.measure(state, &firsts, &vec![true; firsts.len()], &mut expected);
-            }
-        }
-        let groups = groups(&ground, kept, expected);
-        let firsts: Vec<Vec<Fault>> = groups.iter().map(|g| g.members[0].first()).collect();
         Inquiry {
             net,
-            measured: near.glances.is_some(),
             near,
-            effects: every.of_sets(&firsts),
             question,
             marks,
             should,
             abnormal,
             clashes,
             found,
-            ground,
-            groups,
+            bench,
+            whens,
+            everywhere,
+            apart: OnceLock::new(),
         }
     }
 
+    /// Whether pressures and flows had a say.
+    pub(super) fn is_measured(&self) -> bool {
+        self.near.glances.is_some()
+    }
+
+    /// The circuit in every state.
+    fn everywhere(&self) -> &Everywhere<'n> {
+        self.everywhere.get_or_init(|| Everywhere::new(self.net))
+    }
+
+    /// The checks that can be made.
+    pub(super) fn checks(&self) -> Checks<'_, 'n> {
+        Checks {
+            ground: &self.everywhere().ground,
+            bench: &self.bench,
+        }
+    }
+
+    /// The suspects that are left, told apart as far as checks can.
+    pub(super) fn apart(&self) -> &Apart {
+        self.apart.get_or_init(|| {
+            let checks = self.checks();
+            let left = &self.found.left;
+            Apart::of(checks, self.everywhere(), &self.near, &self.question, left)
+        })
+    }
+
+    /// Suspects that no check tells apart, together; the likeliest first.
+    pub(super) fn groups(&self) -> &[Group] {
+        &self.apart().groups
+    }
+
     /// A planner over what is left.
-    pub(super) fn planner(&self) -> Planner<'_> {
-        let made = |ask: Ask| {
-            let state = self.ground.states[ask.state].id.as_deref();
-            let mut saw = self.question.saw.iter().zip(&self.marks);
-            saw.any(|(sighting, mark)| {
-                let same = sighting.sure >= 1.0 && sighting.state.as_deref() == state;
-                same && match mark.seen {
-                    Aim::Drives(_) | Aim::WorksAs(_) => ask.gauge.is_none(),
-                    Aim::Shows(gauge, _) | Aim::Reads(gauge, ..) | Aim::Switch(gauge, _) => {
-                        ask.gauge == Some(gauge)
-                    }
-                    Aim::Fares(..) | Aim::Nothing => false,
-                }
-            })
-        };
+    pub(super) fn planner(&self) -> Planner<'_, 'n> {
         let circuit = self.net.circuit();
+        let made = |ask: Ask| self.was_made(ask);
         Planner::new(
             circuit,
-            &self.ground,
-            &self.groups,
+            self.checks(),
+            self.groups(),
             self.question.efforts,
             made,
         )
+    }
+
+    /// Whether a check was made already, surely.
+    fn was_made(&self, ask: Ask) -> bool {
+        let mut saw = self.question.saw.iter().zip(&self.marks);
+        saw.any(|(sighting, mark)| {
+            let states = &self.everywhere().ground.states;
+            let here = |state: usize| sighting.state == states[state].id;
+            let same = match (&mark.seen, ask) {
+                (Aim::Drives(_) | Aim::WorksAs(_), Ask::Drive { state }) => here(state),
+                (
+                    Aim::Shows(seen, _) | Aim::Reads(seen, ..) | Aim::Switch(seen, _),
+                    Ask::Read { state, gauge },
+                ) => here(state) && gauge == *seen,
+                (Aim::Blown(checks, _), Ask::Blow(i)) => {
+                    let own = &self.bench.blown()[i].ready.setup;
+                    checks.iter().any(|ready| ready.setup == *own)
+                }
+                (Aim::Pulled(bore, _), Ask::Pull(i)) => self.bench.bores()[i] == *bore,
+                _ => false,
+            };
+            same && sighting.sure >= 1.0
+        })
     }
 
     /// Whether everything that was seen is as it should be, so that nothing points to a fault.
@@ -230,37 +225,76 @@ impl<'n> Inquiry<'n> {
     /// have. None where what was seen rules them out.
     #[must_use]
     pub fn rank(&self, faults: &[Fault]) -> Option<f64> {
-        let is = |h: &Hypothesis| {
-            let mut rows = h.rows.iter();
-            h.rows.len() == faults.len()
-                && rows.all(|row| row.iter().any(|fault| faults.contains(fault)))
-        };
+        let is = |h: &Hypothesis| h.is(faults);
         let own = self
-            .groups
+            .groups()
             .iter()
             .find(|group| group.members.iter().any(is));
         if let Some(own) = own {
-            let as_likely = |group: &&Group| (group.weight / own.weight - 1.0).abs() < 1e-9;
-            let before = self.groups.iter().filter(|g| g.weight > own.weight);
-            let before = before.filter(|group| !as_likely(group)).count() as f64;
-            let ties = self.groups.iter().filter(as_likely).count() as f64;
-            return Some(before + (ties + 1.0) / 2.0);
+            let weights = self.groups().iter().map(|group| group.weight);
+            return Some(place(own.weight, weights));
         }
-        let place = self.found.left.iter().position(is)?;
-        Some(place as f64 + 1.0)
+        let before = self.found.left.iter().position(is)?;
+        Some(before as f64 + 1.0)
+    }
+
+    /// As [`Inquiry::rank`], with those taken together that less than every check says the same of;
+    /// and how many stand there together.
+    #[must_use]
+    pub fn rank_together(&self, faults: &[Fault], together: Together) -> Option<(f64, usize)> {
+        let groups = match together {
+            Together::Driven => undriven(self.groups(), &self.checks().all()),
+            Together::Seen => alike(&self.found.left),
+        };
+        let own = groups.iter();
+        let own = own
+            .clone()
+            .find(|group| group.members.iter().any(|h| h.is(faults)));
+        match own {
+            Some(own) => {
+                let weights = groups.iter().map(|group| group.weight);
+                Some((place(own.weight, weights), own.members.len()))
+            }
+            None => Some((self.rank(faults)?, 1)),
+        }
+    }
+
+    /// Whether what was seen rules some faults out together, settled and measured.
+    #[must_use]
+    pub fn rules_out(&self, faults: &[Fault]) -> bool {
+        !self.judge(faults).consistent
     }
 
     /// Some faults held against everything that was seen.
     pub(super) fn judge(&self, faults: &[Fault]) -> Hypothesis {
         let gauges = cavities(self.net, &self.near.ground);
-        let trial = (self.near).trial(self.net, &self.marks, &gauges, &self.question);
+        let seen = Seeing {
+            bench: &self.bench,
+            marks: &self.marks,
+            whens: &self.whens,
+            gauges: &gauges,
+        };
+        let trial = self.near.trial(self.net, seen, &self.question);
         trial.judge_wholly(faults)
     }
 
     /// The weight of everything that is left.
     pub(super) fn whole(&self) -> f64 {
-        self.found.left.iter().map(|h| h.weight).sum()
+        self.apart().whole
     }
+}
+
+/// Where one weight stands among all, from 1; equal ones share the places they have.
+fn place(own: f64, all: impl Iterator<Item = f64>) -> f64 {
+    let (mut before, mut ties) = (0.0, 0.0);
+    for weight in all {
+        if (weight / own - 1.0).abs() < 1e-9 {
+            ties += 1.0;
+        } else if weight > own {
+            before += 1.0;
+        }
+    }
+    before + (ties + 1.0) / 2.0
 }
 
 /// Every choice of one fault of each row, all of different parts.
@@ -275,68 +309,4 @@ fn choices(rows: &[Vec<Fault>]) -> Vec<Vec<Fault>> {
         });
         longer.collect()
     })
-}
-
-/// The states that something was seen in; one for a circuit of which nothing was seen in any.
-fn states(net: &Net<'_>, saw: &[Sighting]) -> Vec<String> {
-    let mut states: Vec<String> = saw.iter().filter_map(|s| s.state.clone()).collect();
-    states.sort();
-    states.dedup();
-    if states.is_empty() {
-        states.extend(net.circuit().states.keys().next().cloned());
-    }
-    states
-}
-
-fn nothing(net: &Net<'_>) -> Scenarios {
-    Scenarios::alone(net.circuit(), |_| false)
-}
-
-/// The circuit measured in some states, where its file gives the sizes.
-fn glances<'n>(
-    net: &'n Net<'n>,
-    states: &[String],
-    question: &SuspectsQuestion,
-) -> Option<Glances<'n>> {
-    let glances = question
-        .measure
-        .then(|| Glances::new(net, states, &question.flows));
-    let glances = glances?.ok()?;
-    (question.flows.assume || glances.sized()).then_some(glances)
-}
-
-/// The circuit in the states that something was seen in.
-struct Place<'n> {
-    sweeper: Sweeper<'n>,
-    ground: Ground,
-    glances: Option<Glances<'n>>,
-}
-
-impl<'n> Place<'n> {
-    fn new(net: &'n Net<'n>, states: &[String], question: &SuspectsQuestion) -> Self {
-        let sweeper = Sweeper::new(net, nothing(net), states);
-        Place {
-            ground: Ground::of(net, &sweeper),
-            glances: glances(net, states, question),
-            sweeper,
-        }
-    }
-
-    fn trial<'t>(
-        &'t self,
-        net: &'n Net<'n>,
-        marks: &'t [Mark],
-        gauges: &'t [crate::net::Cavity],
-        question: &'t SuspectsQuestion,
-    ) -> Trial<'t, 'n> {
-        Trial {
-            net,
-            sweeper: &self.sweeper,
-            ground: &self.ground,
-            marks,
-            glances: self.glances.as_ref(),
-            gauges,
-            likelihoods: &question.likelihoods,
-        }
-    }
 }

@@ -5,6 +5,8 @@
 //! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
 //! has sizes, settling and flow count half each, so that neither rules out what the other expects.
 
+mod apart;
+mod bench;
 mod case;
 mod check;
 mod clash;
@@ -18,17 +20,24 @@ mod inquiry;
 mod measured;
 mod next;
 mod outlook;
+mod place;
 mod plan;
+mod question;
 mod search;
 mod suspects;
 mod tell;
+mod when;
 
 pub use case::{CaseFound, CaseRecord, HeldAgainst, case_record};
-pub use check::{Check, CheckWord};
+pub use check::{AirPlace, Check, CheckWord};
 pub use clash::{Clash, ClashWhy};
 pub use effort::{EffortError, Efforts};
-pub use inquiry::{Inquiry, SuspectsQuestion};
+pub use group::Together;
+pub use inquiry::Inquiry;
 pub use next::{Next, NextCheck, NextOutcome};
 pub use plan::{PlanOutcome, PlanStep};
+pub use question::SuspectsQuestion;
 pub use search::TriedSets;
-pub use suspects::{Also, Cause, Confirm, SeenTold, Suspect, SuspectSet, Suspects, Without};
+pub use suspects::{
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+};

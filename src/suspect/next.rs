@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::check::{Check, CheckWord};
+use super::check::Check;
 use super::effort::Efforts;
 use super::inquiry::Inquiry;
 use super::plan::{PlanStep, left};
@@ -78,29 +78,28 @@ impl Inquiry<'_> {
     #[must_use]
     pub fn next(&self) -> Next {
         let whole = self.whole().max(f64::MIN_POSITIVE);
-        let planner = self.planner();
+        let (planner, checks) = (self.planner(), self.checks());
         let weights = planner.weights();
-        let checks = planner.worth(&weights, Access::Outside).into_iter();
-        let checks = checks.take(CHECKS).map(|(ask, bits, outcomes)| {
-            let seen = ask.outcomes(&self.ground);
+        let worth = planner.worth(&weights, Access::Outside).into_iter();
+        let worth = worth.take(CHECKS).map(|(ask, bits, outcomes)| {
             let mut told: Vec<NextOutcome> = outcomes
                 .iter()
                 .enumerate()
                 .filter(|(_, chance)| **chance >= SELDOM)
                 .map(|(outcome, chance)| NextOutcome {
-                    seen: seen[outcome].to_string(),
+                    seen: checks.typed(ask, outcome),
                     chance: *chance,
                     left: left(&planner.after(&weights, ask, outcome)),
                 })
                 .collect();
             told.sort_by(|a, b| b.chance.total_cmp(&a.chance));
             NextCheck {
-                check: ask.told(&self.ground, &self.question.efforts),
+                check: checks.told(ask, &self.question.efforts),
                 bits,
                 outcomes: told,
             }
         });
-        let members = self.groups.iter();
+        let members = self.groups().iter();
         Next {
             depth: self.depth(),
             seen: self.seen(),
@@ -110,17 +109,9 @@ impl Inquiry<'_> {
                 .map(|group| group.members.iter().map(|h| self.set(h, whole)).collect())
                 .collect(),
             share: members.map(|group| group.weight).sum::<f64>() / whole,
-            checks: checks.collect(),
+            checks: worth.collect(),
             plan: planner.tree(),
             one_by_one: planner.one_by_one(&weights, Access::Outside),
         }
-    }
-}
-
-impl Check {
-    /// Whether a gauge or a switch is read in it.
-    #[must_use]
-    pub fn reads(&self) -> bool {
-        self.what != CheckWord::Drive
     }
 }

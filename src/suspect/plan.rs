@@ -3,9 +3,8 @@
 
 use serde::Serialize;
 
-use super::check::{Ask, Check, asks};
+use super::check::{Ask, Check, Checks};
 use super::effort::{Efforts, access};
-use super::ground::Ground;
 use super::group::{Group, worth};
 use crate::circuit::{Access, Circuit};
 
@@ -35,6 +34,15 @@ pub struct PlanOutcome {
     pub next: PlanStep,
 }
 
+impl PlanStep {
+    /// Whether it, or a step that may follow, needs the block on the bench.
+    #[must_use]
+    pub fn on_bench(&self) -> bool {
+        let own = self.check.as_ref().is_some_and(Check::on_bench);
+        own || self.outcomes.iter().any(|outcome| outcome.next.on_bench())
+    }
+}
+
 /// Checks one after the other at most.
 const DEEPEST: usize = 4;
 
@@ -54,9 +62,9 @@ const SPARES: f64 = 0.05;
 const FOUND: f64 = 0.9;
 
 /// What a plan is made with.
-pub(super) struct Planner<'p> {
+pub(super) struct Planner<'p, 'n> {
     pub circuit: &'p Circuit,
-    pub ground: &'p Ground,
+    pub checks: Checks<'p, 'n>,
     pub groups: &'p [Group],
     pub efforts: Efforts,
     /// The checks, and which were made already.
@@ -64,18 +72,18 @@ pub(super) struct Planner<'p> {
     made: Vec<bool>,
 }
 
-impl<'p> Planner<'p> {
+impl<'p, 'n> Planner<'p, 'n> {
     pub fn new(
         circuit: &'p Circuit,
-        ground: &'p Ground,
+        checks: Checks<'p, 'n>,
         groups: &'p [Group],
         efforts: Efforts,
         made: impl Fn(Ask) -> bool,
     ) -> Self {
-        let asks = asks(ground);
+        let asks = checks.all();
         Planner {
             circuit,
-            ground,
+            checks,
             groups,
             efforts,
             made: asks.iter().map(|ask| made(*ask)).collect(),
@@ -104,7 +112,7 @@ impl<'p> Planner<'p> {
         opened: Access,
         made: &[bool],
     ) -> Vec<(Ask, f64, Vec<f64>)> {
-        let effort = |ask: Ask| ask.effort(self.ground, &self.efforts, opened);
+        let effort = |ask: Ask| self.checks.effort(ask, &self.efforts, opened);
         let worth = worth(&self.asks, weights, self.groups, effort);
         let open = worth.into_iter().filter(|(i, ..)| !made[*i]);
         open.map(|(i, bits, outcomes)| (self.asks[i], bits, outcomes))
@@ -139,17 +147,37 @@ impl<'p> Planner<'p> {
         if depth == DEEPEST || surest >= FOUND {
             return last;
         }
-        let Some((ask, _, outcomes)) = self.worth_of(weights, opened, made).into_iter().next()
-        else {
-            return last;
-        };
+        let worth = self.worth_of(weights, opened, made);
+        // What tells most for its effort; and the best on the bench, which pays once the block is
+        // out, however dear that was.
+        let on_bench = |(ask, ..): &&(Ask, f64, Vec<f64>)| ask.on_bench();
+        let best = worth.first().filter(|best| !on_bench(best));
+        let tried = best.into_iter().chain(worth.iter().find(on_bench));
+        let tried = tried
+            .map(|(ask, _, outcomes)| self.checked(*ask, outcomes, weights, opened, made, depth));
+        let cheapest = tried.min_by(|a, b| a.effort.total_cmp(&b.effort));
+        match cheapest {
+            Some(step) if step.effort <= (1.0 - SPARES) * by_likelihood => step,
+            _ => last,
+        }
+    }
+
+    /// A step that makes a check.
+    fn checked(
+        &self,
+        ask: Ask,
+        outcomes: &[f64],
+        weights: &[f64],
+        opened: Access,
+        made: &mut [bool],
+        depth: usize,
+    ) -> PlanStep {
         let place = self.asks.iter().position(|known| *known == ask);
-        let mut effort = ask.effort(self.ground, &self.efforts, opened);
+        let mut effort = self.checks.effort(ask, &self.efforts, opened);
         if let Some(place) = place {
             made[place] = true;
         }
-        let opened = opened.max(ask.access(self.ground));
-        let seen = ask.outcomes(self.ground);
+        let opened = self.checks.opened(ask, opened);
         let mut next = Vec::new();
         for (outcome, chance) in outcomes.iter().enumerate().filter(|(_, c)| **c > 1e-9) {
             let after = self.after(weights, ask, outcome);
@@ -165,7 +193,7 @@ impl<'p> Planner<'p> {
             let step = self.step(&after, opened, made, depth + 1);
             effort += chance * step.effort;
             next.push(PlanOutcome {
-                seen: seen[outcome].to_string(),
+                seen: self.checks.typed(ask, outcome),
                 chance: *chance,
                 next: step,
             });
@@ -173,15 +201,12 @@ impl<'p> Planner<'p> {
         if let Some(place) = place {
             made[place] = false;
         }
-        if effort > (1.0 - SPARES) * by_likelihood {
-            return last;
-        }
         next.sort_by(|a, b| b.chance.total_cmp(&a.chance));
         PlanStep {
+            left: left(weights),
             effort,
-            check: Some(ask.told(self.ground, &self.efforts)),
+            check: Some(self.checks.told(ask, &self.efforts)),
             outcomes: next,
-            ..last
         }
     }
 

@@ -29,6 +29,10 @@ pub struct TriedSets {
     pub explain: usize,
     /// Of these, how many are not listed since fewer of their faults explain it already.
     pub hidden: usize,
+    /// How many were measured, all their faults together: of one fault all, where the file has
+    /// sizes; of more, those that settling alone would have dropped though each thing seen is
+    /// foretold by one of them.
+    pub measured: usize,
 }
 
 /// What the search found.
@@ -47,6 +51,10 @@ pub(super) struct Found {
 /// Faults that alone foretell one thing seen: of so many of them, the likeliest, larger sets are
 /// made.
 const SHARES: usize = 60;
+
+/// Sets that settling would drop and that are measured first, of each size at most: those whose
+/// faults each do a share come first.
+const DOUBTFUL: usize = 200;
 
 impl Trial<'_, '_> {
     /// Tries sets of up to so many faults; `most` sets of each size beyond one.
@@ -81,6 +89,7 @@ impl Trial<'_, '_> {
                 consistent: alone.iter().filter(|h| stays(h)).count(),
                 explain: alone.iter().filter(|h| stays(h) && h.explains).count(),
                 hidden: 0,
+                measured: self.glances.map_or(0, |_| faults),
             }],
             left: alone.iter().filter(|h| stays(h)).cloned().collect(),
             alone: Vec::new(),
@@ -156,10 +165,14 @@ impl Trial<'_, '_> {
             })
         };
         let looked_at = sets.len() as u64;
-        let sets = sets.iter().filter_map(|set| rows(classes, set));
-        let sets: Vec<Vec<Vec<Fault>>> = sets.collect();
-        let (covered, sets): (Vec<_>, Vec<_>) = sets.into_iter().partition(|rows| hidden(rows));
-        let judged = self.judge(sets, false);
+        let sets = sets.into_iter().filter_map(|set| {
+            let rows = rows(classes, &set)?;
+            Some((set, rows))
+        });
+        let (covered, sets): (Vec<_>, Vec<_>) = sets.partition(|(_, rows)| hidden(rows));
+        let (sets, rows): (Vec<_>, Vec<_>) = sets.into_iter().unzip();
+        let mut judged = self.judge(rows, false);
+        let measured = self.measure_doubtful(classes, &sets, &mut judged);
         let mut left: Vec<Hypothesis> = judged.into_iter().filter(|h| h.consistent).collect();
         let consistent = left.len();
         left.retain(|h| h.explains && h.touches);
@@ -171,8 +184,39 @@ impl Trial<'_, '_> {
             consistent,
             explain: left.len(),
             hidden: covered.len(),
+            measured,
         });
         found.left.extend(left);
+    }
+
+    /// Measures those sets together that settling would drop though what it leaves out is foretold
+    /// by one of their faults alone; says how many.
+    fn measure_doubtful(
+        &self,
+        classes: &[Class],
+        sets: &[Vec<usize>],
+        judged: &mut [Hypothesis],
+    ) -> usize {
+        if self.glances.is_none() {
+            return 0;
+        }
+        let doubtful = |(set, h): &(&Vec<usize>, &Hypothesis)| {
+            let dropped = !(h.consistent && h.explains && h.touches);
+            let alone = |seen: usize| set.iter().any(|class| classes[*class].foretold[seen]);
+            let mut foretold = h.foretold.iter().enumerate();
+            dropped && foretold.all(|(seen, own)| *own || alone(seen))
+        };
+        let doubtful = sets
+            .iter()
+            .zip(&*judged)
+            .enumerate()
+            .filter(|(_, pair)| doubtful(pair));
+        let doubtful: Vec<usize> = doubtful.map(|(i, _)| i).take(DOUBTFUL).collect();
+        let rows = doubtful.iter().map(|i| judged[*i].rows.clone()).collect();
+        for (i, h) in doubtful.iter().zip(self.judge(rows, true)) {
+            judged[*i] = h;
+        }
+        doubtful.len()
     }
 }
 

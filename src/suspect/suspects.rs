@@ -5,7 +5,9 @@ use serde::Serialize;
 use super::check::Check;
 use super::clash::Clash;
 use super::search::TriedSets;
-use crate::answer::{Answer, Complaint, Depth, Event, Range, Reason, Verdict};
+use crate::answer::{
+    AirSign, Answer, Complaint, Depth, Event, OutletSignature, Range, Reason, Verdict, When,
+};
 use crate::circuit::{Access, Only, PartName};
 
 /// What can be wrong where this was seen.
@@ -54,9 +56,11 @@ pub struct SeenTold {
     pub state: Option<String>,
     /// The part, if it is about one.
     pub part: Option<PartName>,
-    /// When alone it is seen. It narrows nothing yet, and what comes after standing is not weighed
-    /// at all.
+    /// When alone it is seen. What comes after standing is not weighed at all.
     pub only: Option<Only>,
+    /// Whether that narrows the suspects: it does where the file has the sizes to compute when what
+    /// falls short does so.
+    pub narrows: bool,
     /// How sure it is, up to 1.
     pub sure: f64,
     /// Whether it is weighed.
@@ -83,6 +87,10 @@ pub struct Suspect {
     pub leaves_open: Vec<usize>,
     /// What leads from it to what was seen.
     pub causes: Vec<Cause>,
+    /// Of things seen at times alone, when they show with it.
+    pub shows_when: Vec<ShowsWhen>,
+    /// Of things seen on the bench, what else than a sound block it shows there.
+    pub on_bench: Vec<OnBench>,
     /// What else it would do.
     pub also: Vec<Also>,
     /// Checks that set it apart from the others, most for their effort first.
@@ -119,6 +127,30 @@ pub struct Cause {
     pub reason: Option<Reason>,
     /// What leads to it, the first cause first.
     pub chain: Vec<Event>,
+}
+
+/// When something seen shows with a suspect.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct ShowsWhen {
+    /// Which thing seen, by number.
+    pub seen: usize,
+    /// When that was seen.
+    pub when: When,
+    /// Whether it may show then and at no other time.
+    pub fits: bool,
+    /// In what patterns outlets that it can be about fall short; empty where none does.
+    pub outlets: Vec<OutletSignature>,
+}
+
+/// What a suspect shows in a check by air that was made.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+pub struct OnBench {
+    /// Which thing seen, by number.
+    pub seen: usize,
+    /// What else than a sound block shows.
+    pub signs: Vec<AirSign>,
 }
 
 /// What a suspect would do that nobody reported.

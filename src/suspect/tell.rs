@@ -1,11 +1,13 @@
 //! From an inquiry to the suspects as they are told.
 
-use super::check::asks;
+use super::fit::Aim;
 use super::group::shown;
 use super::hypothesis::Hypothesis;
 use super::inquiry::Inquiry;
-use super::suspects::{Also, Cause, Confirm, SeenTold, Suspect, SuspectSet, Suspects, Without};
-use crate::answer::{Complaint, ComplaintWord, Depth, starve};
+use super::suspects::{
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+};
+use crate::answer::{Complaint, Depth, starve};
 use crate::circuit::{Fault, Seen, Symptom};
 
 /// Suspects told at most.
@@ -20,7 +22,7 @@ impl Inquiry<'_> {
     #[must_use]
     pub fn suspects(&self) -> Suspects {
         let whole = self.whole().max(f64::MIN_POSITIVE);
-        let listed = self.groups.len().min(LISTED);
+        let listed = self.groups().len().min(LISTED);
         let suspects: Vec<Suspect> = (0..listed).map(|i| self.suspect(i, whole)).collect();
         let told: usize = suspects.iter().map(|s| s.sets.len()).sum();
         let told_share: f64 = suspects.iter().map(|s| s.share).sum();
@@ -42,7 +44,7 @@ impl Inquiry<'_> {
     }
 
     pub(super) fn depth(&self) -> Depth {
-        match self.measured {
+        match self.is_measured() {
             true => Depth::Flow,
             false => Depth::Settle,
         }
@@ -55,6 +57,7 @@ impl Inquiry<'_> {
             state: sighting.state.clone(),
             part: sighting.seen.part().cloned(),
             only: sighting.only,
+            narrows: self.whens.when(i).is_some(),
             sure: sighting.sure,
             weighed: mark.counts(),
             abnormal: self.abnormal.contains(&i),
@@ -82,7 +85,7 @@ impl Inquiry<'_> {
     }
 
     fn suspect(&self, number: usize, whole: f64) -> Suspect {
-        let group = &self.groups[number];
+        let group = &self.groups()[number];
         let first = &group.members[0];
         let told = |foretold: bool| {
             let marks = self
@@ -100,6 +103,8 @@ impl Inquiry<'_> {
             foretells: told(true),
             leaves_open: told(false),
             causes: self.causes(first),
+            shows_when: self.shows_when(first),
+            on_bench: self.on_bench(first),
             also: self.also(number),
             confirm: self.confirm(number),
         }
@@ -109,7 +114,11 @@ impl Inquiry<'_> {
     pub(super) fn causes(&self, of: &Hypothesis) -> Vec<Cause> {
         let mut states: Vec<Option<&str>> = Vec::new();
         for seen in &self.abnormal {
-            let state = self.question.saw[*seen].state.as_deref();
+            let sighting = &self.question.saw[*seen];
+            if sighting.seen.on_bench().is_some() {
+                continue;
+            }
+            let state = sighting.state.as_deref();
             if !states.contains(&state) {
                 states.push(state);
             }
@@ -133,11 +142,42 @@ impl Inquiry<'_> {
         .collect()
     }
 
+    /// When what was seen at times alone shows with it.
+    fn shows_when(&self, of: &Hypothesis) -> Vec<ShowsWhen> {
+        let faults = of.first();
+        let told = (0..self.marks.len()).filter_map(|seen| {
+            let (_, fits) = self.whens.chance(seen, &faults)?;
+            let when = self.whens.when(seen)?;
+            let outlets = self.whens.told(seen, &faults).cloned().collect();
+            Some(ShowsWhen {
+                seen,
+                when,
+                fits,
+                outlets,
+            })
+        });
+        told.collect()
+    }
+
+    /// What it shows in the checks by air that were made and are not as they should be.
+    fn on_bench(&self, of: &Hypothesis) -> Vec<OnBench> {
+        let faults = of.first();
+        let told = self.abnormal.iter().filter_map(|seen| {
+            let Aim::Blown(checks, _) = &self.marks[*seen].seen else {
+                return None;
+            };
+            let signs = checks.iter().map(|ready| self.bench.signs(ready, &faults));
+            let signs = signs.into_iter().find(|signs| !signs.is_empty())?;
+            Some(OnBench { seen: *seen, signs })
+        });
+        told.collect()
+    }
+
     /// The complaints that it would give and that nobody reported; those of states that agree are
     /// told together.
     fn also(&self, number: usize) -> Vec<Also> {
         let mut also: Vec<Also> = Vec::new();
-        for effect in self.effects[number].iter().flatten() {
+        for effect in self.apart().effects[number].iter().flatten() {
             let id = effect.state.clone();
             for complaint in &effect.complaints {
                 if self.reported(id.as_deref(), complaint) {
@@ -163,10 +203,7 @@ impl Inquiry<'_> {
             .saw
             .iter()
             .filter(|s| s.state.as_deref() == state);
-        let felt = !matches!(
-            complaint.what,
-            ComplaintWord::RunsDry | ComplaintWord::PassesNothing | ComplaintWord::RunsShort
-        );
+        let felt = complaint.what.is_felt();
         saw.any(|sighting| match &sighting.seen {
             Seen::Drives(symptom) => felt && *symptom != Symptom::Fine,
             Seen::WorksAs(_) => felt,
@@ -179,17 +216,14 @@ impl Inquiry<'_> {
         let planner = self.planner();
         let weights = planner.weights();
         let others: f64 = weights.iter().sum::<f64>() - weights[number];
-        let checks = asks(&self.ground);
+        let checks = self.checks();
         let mut found: Vec<(f64, Confirm)> = Vec::new();
-        for (i, ask) in checks
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| planner.is_open(*i))
-        {
-            let Some(own) = shown(&self.groups[number].chances[i]) else {
+        let open = checks.all().into_iter().enumerate();
+        for (i, ask) in open.filter(|(i, _)| planner.is_open(*i)) {
+            let Some(own) = shown(&self.groups()[number].chances[i]) else {
                 continue;
             };
-            let apart = self.groups.iter().zip(&weights).enumerate();
+            let apart = self.groups().iter().zip(&weights).enumerate();
             let apart = apart.filter(|(other, (group, _))| {
                 *other != number && shown(&group.chances[i]).is_some_and(|o| o != own)
             });
@@ -197,8 +231,8 @@ impl Inquiry<'_> {
             if apart <= 0.0 {
                 continue;
             }
-            let check = ask.told(&self.ground, &self.question.efforts);
-            let seen = ask.outcomes(&self.ground)[own].to_string();
+            let check = checks.told(ask, &self.question.efforts);
+            let seen = checks.typed(ask, own);
             let rate = apart / check.effort.max(1e-6);
             let sets_apart = apart / others.max(f64::MIN_POSITIVE);
             found.push((

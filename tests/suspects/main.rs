@@ -1,5 +1,6 @@
 //! From what was seen to the part: against trying every set, against what is true, as a process.
 
+mod bench;
 mod brute;
 mod case;
 mod command;
@@ -8,6 +9,7 @@ mod reasoned;
 mod sightings;
 #[path = "../support/mod.rs"]
 mod support;
+mod when;
 
 use oilpath::circuit::Circuit;
 use oilpath::net::Net;

@@ -1,17 +1,18 @@
 //! What is wrong is never ruled out by what it does.
 
 use oilpath::answer::{Scenarios, Sweeper, Verdict, starve};
-use oilpath::circuit::Circuit;
+use oilpath::circuit::{Circuit, Fault};
 use oilpath::net::Net;
 use oilpath::suspect::Inquiry;
+use oilpath::teach::Dice;
 
 use super::support::{net, open};
 use super::{inquire, question};
 
 /// What a driver and a mechanic see of a fault, as settling has it: outlets and gauges of the first
 /// two states in which anything changes.
-fn seen(circuit: &Circuit, net: &Net<'_>, fault: &oilpath::circuit::Fault) -> Vec<String> {
-    let told = starve(net, std::slice::from_ref(fault), None);
+fn seen(circuit: &Circuit, net: &Net<'_>, faults: &[Fault]) -> Vec<String> {
+    let told = starve(net, faults, None);
     let mut saw = Vec::new();
     let changed = |s: &&oilpath::answer::StarveState| {
         s.will_not_build.is_empty() && s.outlets.iter().any(|o| o.verdict.is_bad())
@@ -42,7 +43,7 @@ fn never_ruled_out(path: &str) -> usize {
     let net = net(&circuit);
     let mut asked = 0;
     for fault in circuit.faults() {
-        let saw = seen(&circuit, &net, &fault);
+        let saw = seen(&circuit, &net, std::slice::from_ref(&fault));
         if saw.is_empty() {
             continue;
         }
@@ -111,6 +112,44 @@ fn what_pressures_and_flows_expect_is_not_ruled_out() {
             circuit.say(fault)
         );
     }
+}
+
+/// Two faults at once are not ruled out by what they do together, by settling or by flow.
+#[test]
+fn no_two_faults_are_ruled_out_by_what_they_do() {
+    let circuit = open("circuits/transfer-box.toml");
+    let net = net(&circuit);
+    let faults = circuit.faults();
+    let states = ["four-wheel", "low"].map(str::to_owned);
+    let glances = oilpath::answer::Glances::new(&net, &states, &Default::default()).unwrap();
+    let at = [net.cavity(&circuit.taps["line-tap"].at).unwrap()];
+    let mut dice = Dice::new(3);
+    let mut asked = 0;
+    for _ in 0..16 {
+        let pair = [0, 1].map(|_| faults[dice.below(faults.len())].clone());
+        if pair[0].part == pair[1].part {
+            continue;
+        }
+        let by_settling = seen(&circuit, &net, &pair);
+        let mut by_flow = Vec::new();
+        for (number, state) in states.iter().enumerate() {
+            let glance = glances.of(number, &pair, &at);
+            if let Some([_, Some(now)]) = glance.map(|glance| glance.cavities[0]) {
+                let bar = ((now.least + now.most) / 2e5).max(0.0);
+                by_flow.push(format!("{state}: line-tap {bar:.2} bar"));
+            }
+        }
+        for saw in [by_settling, by_flow] {
+            let saw: Vec<&str> = saw.iter().map(String::as_str).collect();
+            let mut question = question(&circuit, &saw);
+            question.up_to = 1;
+            let inquiry = Inquiry::new(&net, question);
+            let said = pair.each_ref().map(|fault| circuit.say(fault));
+            assert!(!inquiry.rules_out(&pair), "{said:?} by {saw:?}");
+            asked += 1;
+        }
+    }
+    assert!(asked > 20, "{asked}");
 }
 
 /// A sweep's sets in any order are what its records say.

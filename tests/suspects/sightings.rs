@@ -58,6 +58,8 @@ fn what_is_told_reads_back() {
         "neutral: chain starved, after standing",
         "air: front-clutch leaks",
         "air: servo-apply holds, likely",
+        "air: low-band dead",
+        "vacuum: range leaks, hint",
     ] {
         let seen = circuit.sightings(text).unwrap();
         assert_eq!(seen[0].to_string(), text);
@@ -92,6 +94,9 @@ fn slips_are_shown_where_they_stand() {
         "low: none, perhaps",
         "air: front-clutch",
         "air: front-clutch hisses",
+        "vacuum: front-clutch leaks",
+        "vacuum: range dead",
+        "vacuum: range",
         "low and hihg: none",
         "",
     ]

@@ -3,9 +3,9 @@
 use super::body::{Bodies, Opening};
 use super::found::{AirEscape, AirFound};
 use super::look::Look;
-use crate::answer::{Status, on};
+use crate::answer::{Status, each, on};
 use crate::circuit::{BallKind, Fault, Kind, PartName, State, Work};
-use crate::net::{Cavity, Net, Stage, Strength, Term, WayId};
+use crate::net::{Cavity, Change, Net, Stage, Strength, Term, WayId};
 use crate::settle::{Push, Settled, settle};
 use crate::units::Pressure;
 
@@ -138,7 +138,12 @@ impl<'n> AirBench<'n> {
     #[must_use]
     pub fn blow(&self, setup: &AirSetup, faults: &[Fault]) -> AirFound {
         let there = faults.iter().filter(|fault| self.has(setup, fault));
-        let stage = self.stage(setup, &there.cloned().collect::<Vec<_>>());
+        let there: Vec<Fault> = there.cloned().collect();
+        // What plugs the passage keeps the air out of it.
+        if Change::of(self.net, &there).plugged().contains(&setup.at) {
+            return AirFound::default();
+        }
+        let stage = self.stage(setup, &there);
         self.found(&stage, setup.at).0
     }
 
@@ -238,12 +243,12 @@ impl<'n> AirBench<'n> {
 
     fn find(&self) -> Vec<AirSetup> {
         let net = self.net;
-        let mut setups: Vec<AirSetup> = Vec::new();
+        let mut asked: Vec<(Option<usize>, Cavity, Vec<WayId>)> = Vec::new();
         if self.bodies.all.len() > 1 {
             for (number, body) in self.bodies.all.iter().enumerate() {
                 for alike in body.openings.chunk_by(|a, b| a.at == b.at) {
                     let holes = alike.iter().map(|hole| hole.way).collect();
-                    setups.push(self.best(Some(number), alike[0].at, holes));
+                    asked.push((Some(number), alike[0].at, holes));
                 }
             }
         }
@@ -256,12 +261,13 @@ impl<'n> AirBench<'n> {
             .collect();
         places.sort_unstable();
         places.dedup();
-        setups.extend(places.iter().map(|at| self.best(None, *at, Vec::new())));
+        asked.extend(places.iter().map(|at| (None, *at, Vec::new())));
+        let mut setups: Vec<AirSetup> = each(&asked, |(body, at, holes)| {
+            self.best(*body, *at, holes.clone())
+        });
         // What no hole reaches is still told where it would have to be reached.
-        let strokes = setups
-            .iter()
-            .flat_map(|setup| self.blow(setup, &[]).strokes);
-        let stroked: Vec<PartName> = strokes.collect();
+        let strokes = each(&setups, |setup| self.blow(setup, &[]).strokes);
+        let stroked: Vec<PartName> = strokes.into_iter().flatten().collect();
         let outlets = net.outlets().iter().filter(|o| o.by_pressure);
         for outlet in outlets.filter(|o| !stroked.contains(&o.name)) {
             let at = outlet.user.feed();
@@ -274,7 +280,7 @@ impl<'n> AirBench<'n> {
 
     /// The check of one place with the lever where the air goes off least and gets to fewest
     /// cavities, first where it strokes something.
-    fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
+    pub(super) fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
         let tried = |lever| {
             let mut setup = AirSetup {
                 body,

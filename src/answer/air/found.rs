@@ -46,4 +46,9 @@ impl AirFound {
     pub fn goes_off(&self) -> bool {
         self.escapes.iter().any(|e| e.how == Strength::Open)
     }
+
+    /// Whether air goes off at once and strokes nothing, so that nothing can be told by it.
+    pub(crate) fn tests_nothing(&self) -> bool {
+        self.goes_off() && self.strokes.is_empty()
+    }
 }

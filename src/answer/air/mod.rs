@@ -5,12 +5,14 @@ mod bench;
 mod body;
 mod found;
 mod look;
+mod ready;
 mod signs;
 
 use serde::Serialize;
 
 pub use bench::{AirBench, AirSetup, LEAST_AIR, MOST_AIR};
 pub use found::{AirEscape, AirFound};
+pub use ready::AirReady;
 pub use signs::{AirMeaning, AirSign};
 
 use super::{Depth, Likelihoods, each};
@@ -111,9 +113,9 @@ pub fn air(net: &Net<'_>) -> Air {
         useless: Vec::new(),
         unstroked: Vec::new(),
     };
-    let useless = |check: &AirCheck| check.sound.goes_off() && check.sound.strokes.is_empty();
+    let useless = |check: &AirCheck| check.sound.tests_nothing();
     let told = each(bench.setups(), |setup| {
-        let mut check = bench.told(setup);
+        let mut check = bench.told(setup, bench.blow(setup, &[]));
         if !useless(&check) {
             check.meanings = bench.meanings(setup, &faults);
         }
@@ -128,8 +130,8 @@ pub fn air(net: &Net<'_>) -> Air {
 }
 
 impl AirBench<'_> {
-    /// A check as it is told, without what faults would show.
-    fn told(&self, setup: &AirSetup) -> AirCheck {
+    /// A check as it is told, given what a sound block does in it, without what faults would show.
+    pub(crate) fn told(&self, setup: &AirSetup, sound: AirFound) -> AirCheck {
         let circuit = self.net.circuit();
         let at = self.cavity(setup);
         let in_order = |ids: &[String]| {
@@ -167,7 +169,7 @@ impl AirBench<'_> {
                     })
                 })
                 .collect(),
-            sound: self.blow(setup, &[]),
+            sound,
             meanings: Vec::new(),
         }
     }

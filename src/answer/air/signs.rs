@@ -169,7 +169,7 @@ impl AirBench<'_> {
 
     /// Whether a fault can change anything: without air beside it nothing of it is felt, for air
     /// is the only source.
-    fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault, change: &Change) -> bool {
+    pub(super) fn may_tell(&self, felt: &HashSet<Cavity>, fault: &Fault, change: &Change) -> bool {
         let net = self.net;
         // What a stuck valve or a solenoid opens and shuts are its own ways; what a solenoid moves,
         // the valves whose rules read it.

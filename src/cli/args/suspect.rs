@@ -17,6 +17,8 @@ pub(in crate::cli) enum Seeking {
   oilpath suspects circuits/transfer-box.toml --saw 'low: none' --saw 'two-wheel: fine'
   oilpath suspects circuits/transfer-box.toml --saw 'four-wheel: front-tap low, likely'
   oilpath suspects circuits/tractor-powershift.toml --saw 'all: pto-bearing starved' --up-to 1
+  oilpath suspects circuits/transfer-box.toml --saw 'low: slips, hot only'
+  oilpath suspects circuits/transfer-box.toml --saw 'air: servo-apply leaks'
   oilpath suspects circuits/transfer-box.toml --case circuits/cases/transfer-box.toml
 
 What was seen starts with the state: `reverse: none`, `third and fourth: flare`, `all: fine`.
@@ -24,7 +26,7 @@ What was seen starts with the state: `reverse: none`, `third and fourth: flare`,
   an outlet:     PART starved, weak, on, late, harsh or fine
   a gauge:       TAP none, low, normal, high or a pressure (`line-tap 9 bar`)
   a switch:      SWITCH open or closed
-  air blown in:  `air: PART holds` or `air: PART leaks`, with no state
+  on the bench, with no state: `air: PART holds`, leaks or dead; `vacuum: VALVE holds` or leaks
 After commas: hot only, cold only, idle only, speed only, after standing; sure, likely, hint or a
 number above 0.5. A case file holds the same in saw = [...], with title, vehicle, note, likelihood
 and effort.
@@ -37,7 +39,7 @@ Exit status: 0 answered, whatever was found; 2 could not answer.")]
   oilpath next circuits/transfer-box.toml --case circuits/cases/transfer-box.toml
 
 What was seen is typed as for `suspects`. Efforts are numbers against each other: drive (a state),
-outside (a gauge there), pan-off, bench (each once), look (at one part).
+outside (a gauge there), pan-off, bench (each once), look (at one part), air (a place), vacuum (a bore).
 Exit status: 0 answered; 2 could not answer.")]
     Next(Sought),
     /// Write the record of a case: complaint, suspects, checks, what was found and done

@@ -2,17 +2,18 @@
 
 use std::ops::Range;
 
-use super::find::{join_or, nearest};
-use super::seen::{FARING, SURENESS};
-use super::{
-    AirTest, Circuit, Fares, FindError, Kind, Only, PartName, Seen, Shows, Sighting, Symptom, Word,
-};
+mod bench;
+mod piece;
+
+use piece::{Piece, listed, one_word, sureness};
+
+use super::find::nearest;
+use super::seen::{AIR, FARING, VACUUM};
+use super::{Circuit, Fares, FindError, Kind, Only, PartName, Seen, Shows, Sighting, Symptom};
 use crate::units::Pressure;
 
 /// What stands for every state.
 const EVERY: &str = "all";
-/// What stands in a state's place where air was blown in.
-const AIR: &str = "air";
 /// How a state that drives like another is said.
 const WORKS_AS: &str = "works as ";
 
@@ -38,48 +39,14 @@ pub struct SightingError {
     pub remedy: String,
 }
 
-/// A piece of a text and where it starts.
-#[derive(Clone, Copy)]
-struct Piece<'t> {
-    text: &'t str,
-    at: usize,
-}
-
-impl<'t> Piece<'t> {
-    /// The piece without blanks around it.
-    fn trimmed(self) -> Self {
-        let start = self.text.trim_start();
-        Piece {
-            at: self.at + self.text.len() - start.len(),
-            text: start.trim_end(),
-        }
-    }
-
-    fn split(self, mark: char) -> impl Iterator<Item = Piece<'t>> {
-        let base = self.text.as_ptr() as usize;
-        self.text.split(mark).map(move |text| {
-            let at = self.at + text.as_ptr() as usize - base;
-            Piece { text, at }.trimmed()
-        })
-    }
-
-    fn error(self, what: String, remedy: String) -> SightingError {
-        SightingError {
-            at: self.at..self.at + self.text.len(),
-            what,
-            remedy,
-        }
-    }
-}
-
 impl Circuit {
     /// Reads what was seen: the states, a colon, what it was, and after commas when alone it is
     /// seen and how sure that is. Every state named gives one sighting.
     ///
     /// `reverse: none` · `third and fourth: flare, hot only, likely` · `low: line-tap 9 bar` ·
     /// `low: line-tap low` · `low: low-switch open` · `second: clutch-b starved` · `high: works as
-    /// low` · `all: fine` · `air: clutch-b leaks`. A circuit that declares no states goes without
-    /// the first part.
+    /// low` · `all: fine` · `air: clutch-b leaks` · `vacuum: range holds`. A circuit that declares no
+    /// states goes without the first part.
     ///
     /// # Errors
     /// It names what the circuit has not, or says what cannot be seen there.
@@ -116,9 +83,11 @@ impl Circuit {
         };
         let mut pieces = rest.split(',');
         let seen = pieces.next().unwrap_or(rest);
-        let air = states.is_some_and(|s| s.text == AIR && !self.states.contains_key(AIR));
+        let bench = states
+            .map(|s| s.text)
+            .filter(|word| [AIR, VACUUM].contains(word) && !self.states.contains_key(*word));
         let states = match states {
-            _ if air => vec![None],
+            _ if bench.is_some() => vec![None],
             Some(states) => self.seen_in(states)?,
             None if self.states.is_empty() => vec![None],
             None => {
@@ -132,9 +101,9 @@ impl Circuit {
                 ));
             }
         };
-        let seen = match air {
-            true => self.air(seen)?,
-            false => self.seen(seen)?,
+        let seen = match bench {
+            Some(word) => self.seen_on_bench(word, seen)?,
+            None => self.seen(seen)?,
         };
         let mut only = None;
         let mut sure = 1.0;
@@ -273,22 +242,6 @@ impl Circuit {
         )
     }
 
-    /// Where air was blown in, and what became of it.
-    fn air(&self, piece: Piece<'_>) -> Result<Seen, SightingError> {
-        let Some((part, said)) = piece.text.split_once(char::is_whitespace) else {
-            let remedy = "write where air was blown in and whether it holds or leaks".to_owned();
-            return Err(piece.error(format!("`{}` is no air check", piece.text), remedy));
-        };
-        let at = piece.at + part.len() + 1;
-        let part = Piece {
-            text: part,
-            at: piece.at,
-        };
-        let part = self.seen_part(part, &[Kind::Outlet, Kind::Passage])?;
-        let test: AirTest = one_word(Piece { text: said, at }.trimmed())?;
-        Ok(Seen::Air(part, test))
-    }
-
     fn seen_part(&self, piece: Piece<'_>, kinds: &[Kind]) -> Result<PartName, SightingError> {
         self.find(piece.text, kinds).map_err(|error| {
             let what = match &error {
@@ -304,55 +257,4 @@ impl Circuit {
             piece.error(what, remedy)
         })
     }
-}
-
-/// One of the words of an enum.
-fn one_word<W: Word>(piece: Piece<'_>) -> Result<W, SightingError> {
-    let found = W::all().iter().find(|word| word.text() == piece.text);
-    found.copied().ok_or_else(|| {
-        let list = format!("it can be {}", listed::<W>());
-        let remedy = match nearest(piece.text, W::all().iter().map(|w| w.text())).first() {
-            Some(best) => format!("did you mean `{best}`? {list}"),
-            None => list,
-        };
-        piece.error(format!("`{}` cannot be seen here", piece.text), remedy)
-    })
-}
-
-fn listed<W: Word>() -> String {
-    let words = W::all().iter().map(|word| format!("`{}`", word.text()));
-    join_or(&words.collect::<Vec<_>>())
-}
-
-/// How sure something is: a word, or a number above a half.
-fn sureness(piece: Piece<'_>) -> Result<f64, SightingError> {
-    if let Some((_, sure)) = SURENESS.iter().find(|(word, _)| *word == piece.text) {
-        return Ok(*sure);
-    }
-    if let Ok(sure) = piece.text.parse::<f64>() {
-        return match sure > 0.5 && sure <= 1.0 {
-            true => Ok(sure),
-            false => Err(piece.error(
-                format!("{} says nothing of how sure it is", piece.text),
-                "give a number above 0.5 and up to 1".to_owned(),
-            )),
-        };
-    }
-    let only = Only::ALL.iter().map(|only| only.word());
-    let words = only.chain(SURENESS.iter().map(|(word, _)| *word));
-    let remedy = match nearest(piece.text, words.clone()).first() {
-        Some(best) => format!("did you mean `{best}`?"),
-        None => {
-            let words: Vec<String> = words.map(|word| format!("`{word}`")).collect();
-            format!(
-                "after a comma can stand {}, or a number above 0.5",
-                join_or(&words)
-            )
-        }
-    };
-    let what = format!(
-        "`{}` says neither when it is seen nor how sure it is",
-        piece.text
-    );
-    Err(piece.error(what, remedy))
 }
