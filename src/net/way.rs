@@ -3,11 +3,11 @@
 use crate::circuit::Level;
 use crate::units::Length;
 
-/// A cavity of a [`Net`]; number 0 is the sump.
+/// A cavity of a [`Net`](super::Net); number 0 is the sump.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Cavity(pub(crate) u32);
 
-/// A way of a [`Net`] or, above its last, one added by a scene's faults.
+/// A way of a [`Net`](super::Net) or, above its last, one added by a scene's faults.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct WayId(pub(crate) u32);
 
@@ -116,7 +116,7 @@ impl Way {
         }
     }
 
-    /// The shuttle ball it belongs to, by number in [`Net::shuttles`].
+    /// The shuttle ball it belongs to, by number in [`Net::shuttles`](super::Net::shuttles).
     #[must_use]
     pub fn shuttle(&self) -> Option<usize> {
         match self.gate {
