@@ -7,6 +7,7 @@
 
 mod control;
 mod fault;
+mod measured;
 mod mouth;
 mod piston;
 mod way;
@@ -14,20 +15,19 @@ mod way;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use fixedbitset::FixedBitSet;
-
-use super::law::Stand;
 use super::lists::Lists;
 use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
-use super::{Doubt, Fluid, Oil, OilError};
+use super::{Fluid, Oil, OilError};
 use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
 
+pub use measured::{Measured, Stream};
 pub use piston::{Filling, Stroke, Strokes};
 
+use measured::reached;
 use mouth::Mouth;
 use way::Made;
 
@@ -115,45 +115,6 @@ pub struct Block {
     pub asked: BTreeMap<SizeOf, Option<f64>>,
     /// Sizes that are not known and what stands in for each, in its SI unit.
     pub stand_ins: BTreeMap<SizeOf, f64>,
-}
-
-/// What goes by one part from one cavity to another.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Stream {
-    /// The part.
-    pub part: PartName,
-    /// The cavities; the sump for what a bearing uses up.
-    pub ends: [Cavity; 2],
-    /// Flow from the first to the second, in m³/s.
-    pub flow: f64,
-    /// Where a ball, a relief or a regulator stands; none of what does not move by itself.
-    pub stand: Option<Stand>,
-    /// Where its law is outside what it was made for.
-    pub doubts: Vec<Doubt>,
-}
-
-/// Pressures and flows of a block.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Measured {
-    /// Pressure of each cavity by number, in Pa; none where nothing sets it (trapped).
-    pub pressures: Vec<Option<f64>>,
-    /// What goes by each part.
-    pub streams: Vec<Stream>,
-    /// Pumps left out, since what they move cannot leave: the pressure there rises until something
-    /// gives.
-    pub dead_ended: Vec<PartName>,
-    /// By cavity, the streams that meet there.
-    meeting: Arc<Lists<u32>>,
-    /// Cavities that ways lead to from a source.
-    reached: FixedBitSet,
-    /// Pressure of every node of the network, in Pa.
-    nodes: Vec<f64>,
-    /// The most that any cavity is out of balance by, in m³/s.
-    pub imbalance: f64,
-    /// Newton steps taken.
-    pub steps: usize,
-    /// Whether it balances. If not, these are the best pressures found, no answer.
-    pub converged: bool,
 }
 
 impl Block {
@@ -248,51 +209,6 @@ impl Block {
             converged: flows.converged,
         }
     }
-}
-
-impl Measured {
-    /// What goes by a part at a cavity.
-    pub fn streams_at<'m>(
-        &'m self,
-        cavity: Cavity,
-        part: &'m PartName,
-    ) -> impl Iterator<Item = &'m Stream> {
-        let here = self.meeting.of(cavity.number()).iter();
-        let here = here.map(|i| &self.streams[*i as usize]);
-        here.filter(move |stream| stream.part == *part)
-    }
-
-    /// Whether ways lead from a source to a cavity, a ball on its seat only as it passes oil.
-    #[must_use]
-    pub fn reaches(&self, cavity: Cavity) -> bool {
-        self.reached.contains(cavity.number())
-    }
-}
-
-/// Cavities that ways lead to from where sources feed; not on through the sump.
-fn reached(fed: &[Cavity], meeting: &Lists<u32>, streams: &[Stream]) -> FixedBitSet {
-    let mut reached = FixedBitSet::with_capacity(meeting.count());
-    let mut open = Vec::from(fed);
-    reached.extend(fed.iter().map(|cavity| cavity.number()));
-    while let Some(at) = open.pop() {
-        for stream in meeting
-            .of(at.number())
-            .iter()
-            .map(|i| &streams[*i as usize])
-        {
-            let [from, to] = stream.ends;
-            let one_way = stream.part.kind == Kind::Ball && stream.stand.is_some();
-            let beyond = match at {
-                at if at == from => to,
-                _ if one_way => continue,
-                _ => from,
-            };
-            if beyond != SUMP_CAVITY && !reached.put(beyond.number()) {
-                open.push(beyond);
-            }
-        }
-    }
-    reached
 }
 
 /// A block being laid.
