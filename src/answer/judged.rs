@@ -88,7 +88,7 @@ pub(super) fn judged(
         state: state.id.map(str::to_owned),
         will_not_build: named(&|s| {
             let loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
-            will_not_build(&after.course, loaded) && sound.load(s.feeds) < Push::Open
+            will_not_build(&after.course, loaded) && builds(state, s.feeds)
         }),
         cannot_draw: named(&|s| sound.works(s.feeds) && !ends.iter().all(|end| end.works(s.feeds))),
         moved: moved(net, before, after),
@@ -189,7 +189,7 @@ fn judged_lanes(
         state: state.id.map(str::to_owned),
         will_not_build: named(&|i, s| {
             let loaded = lanes.iter().map(|lane| beside.loaded[i].contains(*lane));
-            will_not_build(how, loaded) && sound.load(s.feeds) < Push::Open
+            will_not_build(how, loaded) && builds(state, s.feeds)
         }),
         cannot_draw: named(&|i, s| {
             let mut lanes = lanes.iter();
@@ -201,6 +201,17 @@ fn judged_lanes(
         complaints: complain(net, state, &outlets),
         outlets,
     }
+}
+
+/// Whether a source of the sound circuit builds pressure in the cavity it feeds.
+fn builds(state: &SoundState<'_>, feeds: Cavity) -> bool {
+    let (first, others) = (&state.picture, &state.settled.ends[1..]);
+    let loads = |picture: &Picture<'_>| picture.load(feeds) >= Push::Open;
+    let others = others
+        .iter()
+        .map(|end| Picture::new(&state.stage, end, None));
+    let loaded = std::iter::once(loads(first)).chain(others.map(|other| loads(&other)));
+    !will_not_build(&state.settled.course, loaded)
 }
 
 /// Whether a source will not build pressure that is drawn upon by a wide open way at some ends.
