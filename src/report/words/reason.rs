@@ -97,7 +97,7 @@ impl Words<'_> {
             }
             Reason::Blocked => "nothing passes through it".into(),
             Reason::Stands { behind } => {
-                Line::from("oil stands in it and does not go round: none leaves by ")
+                Line::from("oil stands there and does not go round: none leaves by ")
                     + self.cavity(behind)
             }
             Reason::Unknown { cavity } => {
@@ -131,11 +131,6 @@ impl Words<'_> {
             Reason::Loses { through, .. } => {
                 Line::from(format!("oil still feeds {them}, but some now runs off"))
                     + self.last(through)
-            }
-            Reason::Stands { behind } => {
-                Line::from(format!(
-                    "oil stands in {them} and does not go round: none leaves by "
-                )) + self.cavity(behind)
             }
             Reason::Fed { cavity, .. } => {
                 let cavity = self.cavity(cavity);
