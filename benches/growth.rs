@@ -63,7 +63,7 @@ fn ask(size: usize, table: &mut Table) {
     table.time("starve, one state", size, || {
         starve(&net, &loose, Some(name))
     });
-    table.time("flows, one state", size, || {
+    table.time("laws laid and solved, one state", size, || {
         let warm = "80 °C".parse().expect("a temperature");
         let running = Running::new(None, Oil::generic(), warm).expect("an oil");
         let standing = Standing {
