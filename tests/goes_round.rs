@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use oilpath::answer::{Reason, Scenarios, Starve, Status, SweepRecord, Sweeper, Verdict, starve};
 use oilpath::circuit::{Circuit, Kind, Level, Truth};
+use oilpath::lint::{Doubt, lint};
 use oilpath::net::{Cavity, Held, SUMP_CAVITY, Scene, Stage, Strength, WayId};
 use oilpath::settle::goes_round;
 use proptest::prelude::*;
@@ -377,4 +378,33 @@ proptest! {
             prop_assert_eq!(plain(record), plain(alone));
         }
     }
+}
+
+/// Oil that runs through a cooler straight to the sump leaves no pressure before it: it has its oil
+/// all the same, and a file that says so has nothing left out.
+#[test]
+fn a_cooler_that_empties_into_the_sump_is_fed() {
+    let text = r#"
+        [casting]
+        block = { passages = ["line", "there", "back"] }
+        [source]
+        pump = { feeds = "line" }
+        [orifice]
+        to-cooler = { between = ["line", "there"] }
+        [cooler]
+        cooler = { between = ["there", "back"] }
+        [port]
+        home = { between = ["back", "sump"] }
+    "#;
+    let unfed = |text: &str| {
+        let circuit = read(text);
+        let found = lint(&net(&circuit));
+        found
+            .iter()
+            .any(|w| matches!(&w.what, Doubt::UnfedOutlet { outlet, .. } if outlet == "cooler"))
+    };
+    assert!(!unfed(text));
+    assert!(unfed(
+        &text.replace(r#"["line", "there"] }"#, r#"["line", "back"] }"#)
+    ));
 }

@@ -9,7 +9,7 @@ use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
 use crate::reach;
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
-    balance, goes_round, losses,
+    balance, goes_round, losses, shut_beyond,
 };
 
 /// One end of settling with everything a verdict looks at.
@@ -278,9 +278,7 @@ impl<'n> Beyond<'n> {
         let User::Through { inlet, way } = user else {
             return None;
         };
-        scene.setting(way).strength()?;
-        let shut = scene.without([way]);
-        let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+        let (shut, weighed) = shut_beyond(scene, way, pressures)?;
         let fed = weighed.value(inlet) == Value::Fed;
         Some(Beyond {
             round: fed.then(|| goes_round(levels, inlet, way)),

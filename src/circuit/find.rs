@@ -54,6 +54,22 @@ impl FindError {
             }
         }
     }
+
+    /// What is wrong and what to do about it, where so many kinds would serve that naming them is a
+    /// mouthful.
+    #[must_use]
+    pub fn brief(&self) -> [String; 2] {
+        match self {
+            FindError::Unknown { id, near, .. } => {
+                let remedy = match near[..] {
+                    [] => "list the parts with `oilpath parts FILE`".to_owned(),
+                    _ => self.remedy(),
+                };
+                [format!("there is no such part `{id}`"), remedy]
+            }
+            error => [error.to_string(), error.remedy()],
+        }
+    }
 }
 
 impl Circuit {

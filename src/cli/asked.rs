@@ -106,20 +106,13 @@ pub(super) fn no_cavity(error: TraceError) -> Failure {
 }
 
 fn no_part(error: FindError) -> Mistake {
-    let what = match &error {
-        // The kinds that would have served are a mouthful.
-        FindError::Unknown { id, .. } => format!("there is no such part `{id}`"),
-        error => error.to_string(),
-    };
+    let [what, remedy] = error.brief();
     let remedy = match &error {
-        FindError::Unknown { near, .. } if near.is_empty() => {
-            "list the parts with `oilpath parts FILE`".to_owned()
-        }
         FindError::WrongKind { id, is, .. } if MIDDLES.contains(is) => format!(
             "`oilpath before FILE {id}` lists what leads to it, `oilpath beyond FILE {id}` what \
              hangs on it"
         ),
-        error => error.remedy(),
+        _ => remedy,
     };
     Mistake { what, remedy }
 }

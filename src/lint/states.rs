@@ -3,9 +3,9 @@
 use std::collections::HashSet;
 
 use super::{Doubt, Warning};
-use crate::circuit::{Kind, PartName, Place, State};
+use crate::circuit::{Kind, Level, PartName, Place, State};
 use crate::net::{Net, Stage, User};
-use crate::settle::{Status, settle};
+use crate::settle::{Status, Value, settle, shut_beyond};
 
 pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     let circuit = net.circuit();
@@ -16,8 +16,10 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
     let states = circuit.states.iter().map(|(id, s)| (Some(id), s));
     let default = circuit.states.is_empty().then_some((None, &nameless));
     for (id, state) in states.chain(default) {
-        let settled = settle(&Stage::new(net, state, &[]));
+        let stage = Stage::new(net, state, &[]);
+        let settled = settle(&stage);
         let oil = &settled.ends[0].pressures;
+        let scene = stage.scene(settled.held(), Level::Low);
         for (i, valve) in circuit.valves.keys().enumerate() {
             let positions = settled.positions(i);
             used.extend(positions.iter().flatten().map(|p| (valve, *p as usize)));
@@ -53,7 +55,13 @@ pub(super) fn lint(net: &Net<'_>) -> Vec<Warning> {
         }
         for outlet in net.outlets() {
             let on = oil.status(outlet.user, outlet.by_pressure) == Status::On;
-            if on {
+            // Oil that passes through on its way to the sump leaves little pressure.
+            let passed = match outlet.user {
+                User::Through { inlet, way } => shut_beyond(&scene, way, oil)
+                    .is_some_and(|(_, weighed)| weighed.value(inlet) == Value::Fed),
+                _ => false,
+            };
+            if on || passed {
                 fed.insert(&outlet.name);
             }
             let Some(id) = id else { continue };

@@ -35,6 +35,6 @@ pub(crate) use packed::{PackedLosses, at_root, goes_round_packed, losses_packed}
 pub use point::{Course, Move, Point};
 pub use pressures::{Pressures, Span};
 pub(crate) use round::behind;
-pub use round::goes_round;
+pub use round::{goes_round, shut_beyond};
 pub use status::Status;
 pub(crate) use wants::{can_stroke, leads_anywhere};

@@ -3,7 +3,8 @@
 use fixedbitset::FixedBitSet;
 
 use super::loss::passed_by_all;
-use crate::circuit::Truth;
+use super::{Balance, Pressures, balance};
+use crate::circuit::{Level, Truth};
 use crate::net::{Cavity, Link, Net, SUMP_CAVITY, Scene, Strength, WayId};
 
 /// Whether oil that passes a way from a cavity on goes round: through at least metered holes to the
@@ -27,6 +28,20 @@ pub fn goes_round(scenes: &[Scene<'_>], inlet: Cavity, way: WayId) -> Truth {
         false if scenes.iter().all(Scene::is_certain) || !rounds(|_| true) => Truth::False,
         false => Truth::Unknown,
     }
+}
+
+/// A scene with the way through a filter, converter or cooler shut, and supply weighed against drain
+/// there: what runs off beyond it has passed through it. None where it is shut anyway.
+#[must_use]
+pub fn shut_beyond<'n>(
+    scene: &Scene<'n>,
+    way: WayId,
+    pressures: &Pressures,
+) -> Option<(Scene<'n>, Balance)> {
+    scene.setting(way).strength()?;
+    let shut = scene.without([way]);
+    let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+    Some((shut, weighed))
 }
 
 /// The cavity behind a way that oil passes from its inlet on.

@@ -244,16 +244,7 @@ impl Circuit {
 
     fn seen_part(&self, piece: Piece<'_>, kinds: &[Kind]) -> Result<PartName, SightingError> {
         self.find(piece.text, kinds).map_err(|error| {
-            let what = match &error {
-                FindError::Unknown { id, .. } => format!("there is no such part `{id}`"),
-                error => error.to_string(),
-            };
-            let remedy = match &error {
-                FindError::Unknown { near, .. } if near.is_empty() => {
-                    "list the parts with `oilpath parts FILE`".to_owned()
-                }
-                error => error.remedy(),
-            };
+            let [what, remedy] = error.brief();
             piece.error(what, remedy)
         })
     }
