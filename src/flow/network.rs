@@ -20,7 +20,7 @@ pub struct Way(pub(super) usize);
 ///
 /// A regulator between two cavities whose pressures are both sought, or one boosted by a third, has
 /// no content. Networks with such are solved too, by the same steps with other ways of keeping them
-/// short, and one that is not found is said not to have [`converged`](Flows::converged).
+/// short, and one that is not found is said not to have [`converged`](super::Flows::converged).
 ///
 /// ```
 /// use oilpath::flow::{Network, Oil, law::{Hole, Orifice}};
