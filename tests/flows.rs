@@ -382,6 +382,39 @@ fn a_passage_is_crossed_whole() {
     assert!((one(now(&answer, "gallery")) / 1e5 - 1.0).abs() < 0.02);
 }
 
+/// Each bend of a passage costs what a mitred one does; two of them at this flow, by the law alone.
+#[test]
+fn bends_cost_what_their_law_says() {
+    let text = |bends: &str| {
+        format!(
+            r#"
+        [casting]
+        block = {{ passages = ["line", "gallery"] }}
+        [passage]
+        gallery = {{ bore = "4 mm", length = "100 mm"{bends} }}
+        [source]
+        supply = {{ feeds = "line", pressure = "2 bar" }}
+        [port]
+        in = {{ between = ["line", "gallery"], bore = "20 mm" }}
+        [outlet]
+        lube = {{ kind = "lube", at = "gallery", bore = "20 mm" }}
+    "#
+        )
+    };
+    let straight = ask(&read(&text("")), &[], None).unwrap();
+    let bent = ask(&read(&text(", bends = 2")), &[], None).unwrap();
+    let flow = |answer: &Flows| one(outlet(answer, "lube").sound.flow_m3_per_s.unwrap());
+    assert!(flow(&bent) < 0.95 * flow(&straight));
+    let run = oilpath::flow::law::Run {
+        section: oilpath::flow::law::Section::Round { bore: mm(4.0) },
+        length: mm(100.0),
+        roughness: mm(0.05),
+        fittings: 2.0 * oilpath::flow::law::minor::mitre_bend(std::f64::consts::FRAC_PI_2),
+    };
+    let law = oilpath::flow::law::Passage::new(run, warm()).unwrap();
+    assert!((law.drop(flow(&bent)) / 2e5 - 1.0).abs() < 0.01);
+}
+
 /// Cold oil is thick: what passes the hop falls, and the answer says that the oil was not measured
 /// there.
 #[test]

@@ -1,12 +1,12 @@
 //! One state, in which what settling says of each fault is held against what is measured.
 
+use super::Gets;
 use super::cases::{Book, Case};
 use super::differ::Differ;
 use super::gathered::kept;
 use super::ranges::{measured, reaching};
 use super::tally::{Says, Share};
 use super::tried::Tried;
-use super::Gets;
 use crate::answer::{StarveState, Verdict};
 use crate::circuit::PartName;
 use crate::flow::{Running, Sizes};
