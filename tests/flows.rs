@@ -415,6 +415,32 @@ fn bends_cost_what_their_law_says() {
     assert!((law.drop(flow(&bent)) / 2e5 - 1.0).abs() < 0.01);
 }
 
+/// Stuck open, a relief is its hole and nothing besides: 8 bar over 4 mm, though it was set to 5 bar.
+#[test]
+fn a_relief_stuck_open_is_its_hole() {
+    let circuit = read(
+        r#"
+        [casting]
+        block = { passages = ["line"] }
+        [source]
+        supply = { feeds = "line", pressure = "8 bar" }
+        [relief]
+        safety = { on = "line", at = "5 bar", rise = "0.5 bar", bore = "4 mm" }
+    "#,
+    );
+    let answer = ask(&circuit, &["safety:stuck-open"], None).unwrap();
+    let hole = Hole {
+        bore: mm(4.0),
+        thickness: mm(0.0),
+        discharge: oilpath::flow::law::SHARP_EDGED,
+    };
+    let law = Orifice::new(hole, warm()).unwrap();
+    let streams = answer.states[0].streams.iter();
+    let by = streams.filter(|s| s.part.id == "safety");
+    let flow: f64 = by.map(|s| one(s.now_m3_per_s.unwrap()).abs()).sum();
+    assert!((flow / law.rate(8e5).flow - 1.0).abs() < 1e-6, "{flow}");
+}
+
 /// Cold oil is thick: what passes the hop falls, and the answer says that the oil was not measured
 /// there.
 #[test]

@@ -147,9 +147,8 @@ impl Found {
         }
         let stands = network.ways.iter().map(|way| way.stand(&pressures));
         let stands = stands.collect();
-        let trapped = trapped(network, |way| {
-            rates[way].by_from > 0.0 || rates[way].by_to < 0.0
-        });
+        // What lets oil by at all lets more by the more its feed has.
+        let trapped = trapped(network, |way| rates[way].by_from > 0.0);
         let mut pressures: Vec<Option<f64>> = pressures.into_iter().map(Some).collect();
         for node in trapped.iter().flat_map(|group| &group.nodes) {
             pressures[node.0] = None;
