@@ -312,3 +312,24 @@ fn the_slope_of_the_tanh_law_runs_on_into_its_series() {
         );
     }
 }
+
+/// A film of oil without viscosity loses what a sharp entry and an exit take: one and a half times
+/// ρv²/2, whether along an edge, round a hole or round a worn spool.
+#[test]
+fn thin_oil_loses_at_the_edges_of_a_film() {
+    let (gap, rho) = (2e-4, 850.0);
+    let oil = thin(rho);
+    let edge = Film::plate_edge(m(gap), m(0.04), m(4e-3), oil).unwrap();
+    let hole = Film::plate_hole(m(gap), m(6e-3), m(16e-3), oil).unwrap();
+    let spool = Film::worn_bore(m(0.012), m(gap), m(0.0), m(5e-3), oil).unwrap();
+    for (film, breadth) in [(edge, 0.04), (hole, PI * 6e-3), (spool, PI * 0.012)] {
+        let flow = 1e-4;
+        let speed: f64 = flow / (gap * breadth);
+        let expected = 1.5 * rho * speed * speed / 2.0;
+        assert!(
+            (film.drop(flow) / expected - 1.0).abs() < 1e-6,
+            "{}",
+            film.drop(flow)
+        );
+    }
+}
