@@ -477,7 +477,10 @@ fn an_open_port_has_no_land_to_leak_past() {
     let law = Orifice::new(hole, warm()).unwrap();
     for id in ["bearing", "gears"] {
         let flow = one(outlet(&answer, id).sound.flow_m3_per_s.unwrap());
-        assert!((flow / law.rate(8e5).flow - 1.0).abs() < 0.01, "{id} {flow}");
+        assert!(
+            (flow / law.rate(8e5).flow - 1.0).abs() < 0.01,
+            "{id} {flow}"
+        );
     }
 }
 
