@@ -394,6 +394,36 @@ fn a_blocked_clutch_in_neutral_is_late_and_not_on() {
     assert_eq!(holds(&net, &walked, Level::Low, "drum"), Value::Fed);
 }
 
+/// Whatever moves first, line strokes the first valve, and what that feeds strokes the second: what is
+/// sure is followed valve by valve.
+#[test]
+fn what_is_sure_is_followed_from_valve_to_valve() {
+    let circuit = read(
+        r#"
+        [casting]
+        block = { passages = ["line", "first-out", "second-out"] }
+        [source]
+        pump = { feeds = "line" }
+        [valve.second]
+        bore = ["first-out", "second-out", "line", "sump"]
+        rest = { joins = [["second-out", "sump"]], otherwise = true }
+        up = { joins = [["line", "second-out"]], when = "first-out" }
+        [valve.first]
+        bore = ["line", "first-out", "line", "sump"]
+        rest = { joins = [["first-out", "sump"]], otherwise = true }
+        up = { joins = [["line", "first-out"]], when = "line" }
+        [outlet]
+        clutch = { kind = "clutch", at = "second-out" }
+    "#,
+    );
+    let net = net(&circuit);
+    let surely = surely(&Stage::new(&net, &Default::default(), &[]));
+    for cavity in ["first-out", "second-out"] {
+        let cavity = net.cavity(cavity).unwrap();
+        assert_eq!(surely.at_least(Level::Low, cavity), Value::Fed);
+    }
+}
+
 /// A servo with pressure on both sides is released.
 #[test]
 fn a_servo_with_both_sides_fed_is_released() {

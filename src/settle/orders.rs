@@ -47,3 +47,25 @@ pub(super) fn shuffled(moving: Vec<usize>) -> Vec<Order> {
     };
     (0..SHUFFLED).map(order).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// However many move, some order has each of two before the other, and their number grows as the
+    /// digits do.
+    #[test]
+    fn each_goes_before_every_other_in_some_order() {
+        let moving: Vec<usize> = (0..40).collect();
+        assert!(moving.len() > ALONE);
+        let orders = firsts(moving.clone());
+        assert_eq!(orders.len(), 12);
+        let at = |order: &Order, mover| order.iter().position(|half| half.contains(&mover));
+        for one in &moving {
+            for other in moving.iter().filter(|other| *other != one) {
+                let mut orders = orders.iter();
+                assert!(orders.any(|order| at(order, *one) < at(order, *other)));
+            }
+        }
+    }
+}
