@@ -77,9 +77,8 @@ impl Trial<'_, '_> {
         let Some(glances) = self.glances else { return };
         let asked = (0..sets.len()).filter(|i| wanted[*i]);
         let asked: Vec<usize> = asked.collect();
-        let question = asked.iter().map(|i| (state, sets[*i].clone()));
-        let question: Vec<(usize, Vec<Fault>)> = question.collect();
-        let found = glances.of_each(&question, self.gauges);
+        let wanted: Vec<Vec<Fault>> = asked.iter().map(|i| sets[*i].clone()).collect();
+        let found = glances.of_sets(state, &wanted, self.gauges);
         for (i, glance) in asked.into_iter().zip(found) {
             let own = &mut expected[i][state];
             own.measured = glance.map(|glance| {

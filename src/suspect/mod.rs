@@ -39,5 +39,6 @@ pub use plan::{PlanOutcome, PlanStep};
 pub use question::SuspectsQuestion;
 pub use search::TriedSets;
 pub use suspects::{
-    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Unweighed,
+    Without,
 };

@@ -2,7 +2,7 @@
 
 use oilpath::answer::AirBench;
 use oilpath::circuit::Circuit;
-use oilpath::suspect::{Check, CheckWord, ClashWhy, Inquiry, PlanStep};
+use oilpath::suspect::{Check, CheckWord, ClashWhy, Inquiry, PlanStep, Unweighed};
 
 use super::support::{net, open, read};
 use super::{inquire, question};
@@ -191,6 +191,81 @@ fn what_is_on_the_bench_is_not_driven() {
     }
     assert!(on_bench(&next.plan) > 0);
     assert!(next.plan.effort <= next.one_by_one + 1e-9);
+}
+
+/// A feed under a bridge cover, from a check ball through a gate to a clutch: ten parts.
+fn covered() -> Circuit {
+    read(
+        "[casting]\nblock = { passages = ['line', 'feed', 'apply', 'pilot', 'bay'] }\n\
+         case = { passages = ['drum'] }\n\
+         [source]\npump = { feeds = 'line', pressure = '8 bar' }\n\
+         [plate]\ncover = { kind = 'bridge', faces = ['block'], roofs = ['feed'] }\n\
+         [ball]\ncheck = { from = 'line', to = 'feed' }\n\
+         [orifice]\njet = { between = ['line', 'pilot'] }\n\
+         [port]\nturn = { between = ['apply', 'drum'] }\n\
+         vent = { between = ['bay', 'sump'] }\n\
+         [valve.gate]\nbore = ['pilot', 'sump', 'apply', 'feed']\n\
+         open = { joins = [['feed', 'apply']], otherwise = true }\n\
+         shut = { joins = [['apply', 'sump']], when = 'pilot' }\n\
+         [outlet]\nclutch = { kind = 'clutch', at = 'drum' }\n\
+         [tap]\nfeed-tap = { at = 'feed' }\nbay-tap = { at = 'bay' }\n",
+    )
+}
+
+/// Whoever hears it leak heard air: a loose cover lets it out. A gate that is stuck shut keeps the
+/// clutch from stroking and lets out none, so that it stands not before the cover however much
+/// likelier it is, and is no suspect at all.
+#[test]
+fn a_leak_heard_speaks_for_what_lets_air_out_alone() {
+    let circuit = covered();
+    let net = net(&circuit);
+    let bench = AirBench::new(&net);
+    let lets_air_out = |said: &String| {
+        let fault = circuit.fault(said).unwrap();
+        bench.setups().iter().any(|setup| {
+            let known = bench.blow(setup, &[]).escapes;
+            let found = bench.blow(setup, std::slice::from_ref(&fault));
+            found.escapes.iter().any(|escape| !known.contains(escape))
+        })
+    };
+    let mut question = question(&circuit, &["air: feed leaks"]);
+    question.up_to = 1;
+    let suspects = Inquiry::new(&net, question).suspects().suspects;
+    let sets: Vec<&String> = suspects
+        .iter()
+        .flat_map(|suspect| &suspect.sets)
+        .flat_map(|set| &set.faults[0])
+        .collect();
+    assert!(sets.iter().any(|said| *said == "cover:loose"), "{sets:?}");
+    assert!(!sets.iter().any(|said| said.contains("stuck")), "{sets:?}");
+    let silent = sets.iter().find(|said| !lets_air_out(said));
+    assert_eq!(silent, None, "{sets:?}");
+    // That nothing strokes is what the stuck gate does, and the cover is far behind it.
+    let dead = first(&circuit, &["air: feed dead"]);
+    assert!(dead.contains(&"gate:stuck-in=shut".to_owned()), "{dead:?}");
+}
+
+/// Air into a bay with an open vent goes off at once on a sound block, and strokes nothing: what came
+/// of it tells nothing, as the bench sheet says, and is not weighed.
+#[test]
+fn air_where_it_always_goes_off_tells_nothing() {
+    let circuit = covered();
+    let net = net(&circuit);
+    let sheet = oilpath::answer::air(&net);
+    assert!(sheet.useless.iter().any(|check| check.cavity == "bay"));
+    assert!(sheet.checks.iter().all(|check| check.cavity != "bay"));
+    for test in ["leaks", "dead", "holds"] {
+        let saw = format!("air: bay {test}");
+        let inquiry = inquire(&net, &[&saw]);
+        assert!(inquiry.is_quiet(), "{saw}");
+        let seen = &inquiry.suspects().seen[0];
+        assert_eq!(seen.unweighed, Some(Unweighed::AirTellsNothing), "{saw}");
+        assert!(!seen.weighed && !seen.abnormal, "{saw}");
+    }
+    // Beside what tells something, it changes nothing.
+    let alone = inquire(&net, &["air: feed leaks"]).suspects().suspects;
+    let both = inquire(&net, &["air: feed leaks", "air: bay dead"]).suspects();
+    assert_eq!(both.suspects, alone);
 }
 
 /// Two things said of one hole exclude each other; a hole that cannot be blown into is asked about
