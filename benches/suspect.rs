@@ -742,18 +742,19 @@ impl<'n> World<'n> {
                 .product();
             weight += likelihood;
             let next = inquiry.next();
-            if let [fault] = &faults[..]
-                && self.can_be_found(fault, by, &seen, likelihoods, &next.suspects, top)
-            {
-                can_be += 1;
-                if rank.is_none_or(|rank| rank > top as f64) {
-                    below.push(format!("{rank:?} {} ({by:?}) by {said:?}", typed[0]));
+            let listed = rank.is_some_and(|rank| rank <= top as f64);
+            if let [fault] = &faults[..] {
+                if self.can_be_found(fault, by, &seen, likelihoods, &next.suspects, top) {
+                    can_be += 1;
+                    if !listed {
+                        below.push(format!("{rank:?} {} ({by:?}) by {said:?}", typed[0]));
+                    }
                 }
+                let saw = self.advised(&truth, &question, advice(&next));
+                let then = SuspectsQuestion { saw, ..question };
+                let then = crate::rank(&Inquiry::new(self.net, then), faults);
+                after += usize::from(then.is_some_and(|rank| rank <= top as f64));
             }
-            let saw = self.advised(&truth, &question, advice(&next));
-            let then = SuspectsQuestion { saw, ..question };
-            let then = crate::rank(&Inquiry::new(self.net, then), faults);
-            after += usize::from(then.is_some_and(|rank| rank <= top as f64));
             match rank {
                 Some(rank) => {
                     if rank <= top as f64 {
@@ -794,20 +795,21 @@ impl<'n> World<'n> {
         let near_of = |ranks: &[f64]| ranks.iter().filter(|r| **r <= top as f64).count();
         let within = ranks.iter().filter(|r| **r <= top as f64).count();
         let of = |count: usize| 100.0 * count as f64 / asked.max(1) as f64;
+        let of_singles = |count: usize| match up_to {
+            1 => format!("{:.1} %", of(count)),
+            _ => "not asked".to_owned(),
+        };
         println!(
             "  {name}: {asked} asked ({unseen} show nothing); top {top}: {:.1} %, weighed by likelihood {:.1} %, \
              taken together where only the bench tells them apart {:.1} %, where nothing seen tells them apart {:.1} % (beyond {top} for that alone {:.1} %), \
-             ceiling {}, after three checks at most {:.1} %; median rank {:.1}; checks: median {}, most {}; ruled out {}, not tried {}; {:.0?}",
+             ceiling {}, after three checks at most {}; median rank {:.1}; checks: median {}, most {}; ruled out {}, not tried {}; {:.0?}",
             of(within),
             100.0 * near / weight,
             of(near_of(&by_driving)),
             of(near_of(&by_seen)),
             of(tied),
-            match up_to {
-                1 => format!("{:.1} %", of(can_be)),
-                _ => "unknown".to_owned(),
-            },
-            of(after),
+            of_singles(can_be),
+            of_singles(after),
             ranks.get(ranks.len() / 2).copied().unwrap_or_default(),
             checks.get(checks.len() / 2).copied().unwrap_or_default(),
             checks.last().copied().unwrap_or_default(),

@@ -2,7 +2,7 @@
 
 use std::sync::OnceLock;
 
-use crate::answer::{AirBench, AirCheck, AirReady, AirSign, LandTest, each};
+use crate::answer::{AirBench, AirCheck, AirFound, AirReady, AirSign, LandTest, each};
 use crate::circuit::{AirTest, BoreTest, Condition, Fault, Kind, PartName};
 use crate::net::{Cavity, Change, Net, Strength};
 
@@ -122,7 +122,10 @@ impl<'n> Bench<'n> {
 
     /// The chance of each of [`AirTest::ALL`] with some faults.
     pub fn blow(&self, ready: &AirReady, faults: &[Fault]) -> [f64; AirTest::ALL.len()] {
-        let signs = self.signs(ready, faults);
+        let Some(found) = self.air().felt_in(ready, faults) else {
+            return AS_SOUND;
+        };
+        let signs = found.signs(&ready.sound);
         if signs.is_empty() {
             return AS_SOUND;
         }
@@ -133,21 +136,13 @@ impl<'n> Bench<'n> {
         let over = any(|sign| matches!(sign, AirSign::Strokes { .. }));
         match (hisses, dead, weak) {
             (true, true, _) | (true, _, true) => HISSES_AND_DEAD,
-            (true, ..) if self.softly(ready, faults) => HISSES_SOFTLY,
+            (true, ..) if softly(ready, &found) => HISSES_SOFTLY,
             (true, ..) => HISSES,
             _ if over => GOES_OVER,
             (_, true, _) => DEAD,
             (_, _, true) => WEAK,
             _ => CLICKS,
         }
-    }
-
-    /// Whether all that is heard besides is no louder than a leak.
-    fn softly(&self, ready: &AirReady, faults: &[Fault]) -> bool {
-        let found = self.air().blow(&ready.setup, faults);
-        let sound = &ready.sound.escapes;
-        let new = found.escapes.iter().filter(|e| !sound.contains(e));
-        new.into_iter().all(|escape| escape.how == Strength::Leak)
     }
 
     /// The chance of each of [`BoreTest::ALL`] with some faults.
@@ -192,6 +187,13 @@ impl<'n> Bench<'n> {
             false => TIGHT,
         }
     }
+}
+
+/// Whether all that is heard besides is no louder than a leak.
+fn softly(ready: &AirReady, found: &AirFound) -> bool {
+    let sound = &ready.sound.escapes;
+    let mut new = found.escapes.iter().filter(|e| !sound.contains(e));
+    new.all(|escape| escape.how == Strength::Leak)
 }
 
 impl Bore {

@@ -10,6 +10,7 @@ mod bench;
 mod case;
 mod check;
 mod clash;
+mod class;
 mod cone;
 mod effort;
 mod fit;

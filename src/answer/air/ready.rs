@@ -58,13 +58,17 @@ impl AirBench<'_> {
     /// only where one of them can be felt there.
     #[must_use]
     pub fn signs(&self, ready: &AirReady, faults: &[Fault]) -> Vec<AirSign> {
+        let found = self.felt_in(ready, faults);
+        found.map_or_else(Vec::new, |found| found.signs(&ready.sound))
+    }
+
+    /// What air does in a check with some faults; none where none of them can be felt there.
+    pub(crate) fn felt_in(&self, ready: &AirReady, faults: &[Fault]) -> Option<AirFound> {
         let felt = |fault: &Fault| {
             let change = || Change::of(self.net, std::slice::from_ref(fault));
             self.has(&ready.setup, fault) && self.may_tell(&ready.felt, fault, &change())
         };
-        match faults.iter().any(felt) {
-            true => self.blow(&ready.setup, faults).signs(&ready.sound),
-            false => Vec::new(),
-        }
+        let any = faults.iter().any(felt);
+        any.then(|| self.blow(&ready.setup, faults))
     }
 }

@@ -2,7 +2,7 @@
 
 use super::cases::{Bench, Book, Case};
 use super::gathered::kept;
-use super::ranges::{gets, measured, pressures, users};
+use super::ranges::{gets, measured, pressures, reaching, users};
 use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
 use crate::answer::batch::{Batch, each};
 use crate::answer::states;
@@ -48,7 +48,7 @@ pub struct GlanceOutlet {
     pub sound: Gets,
     /// Now.
     pub now: Gets,
-    /// What it keeps of what it gets when sound; none where that is nothing.
+    /// What it keeps of what it gets when sound, sealed off nothing; none where it gets nothing then.
     pub share: Option<Range>,
 }
 
@@ -144,7 +144,7 @@ impl<'n> Glances<'n> {
             let now = gets(measured(&cases), outlet);
             GlanceOutlet {
                 outlet: outlet.name.clone(),
-                share: kept(now, was, outlet),
+                share: kept(reaching(measured(&cases), outlet), was, outlet),
                 sound: was,
                 now,
             }
