@@ -36,7 +36,6 @@ impl Measured {
         settled: &Outlook,
     ) -> Self {
         let mut outlook = settled.clone();
-        outlook.unbuilt = false;
         let sounds = glance.outlets.iter().filter_map(|o| o.sound.pressure_pa);
         let highest = sounds.map(|range| range.most).fold(0.0, f64::max);
         for told in &glance.outlets {

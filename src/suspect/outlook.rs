@@ -20,9 +20,6 @@ pub(super) struct Outlook {
     pub fates: Vec<Fate>,
     /// What each gauge shows; of a switch `None` is open and `Normal` closed.
     pub faces: Vec<Face>,
-    /// Whether no source builds pressure, so that all that should have oil lacks it together or has
-    /// it together.
-    pub unbuilt: bool,
 }
 
 /// A chance from which on something counts as foretold.
@@ -111,11 +108,7 @@ impl Outlook {
                 }
             }
         }
-        Outlook {
-            fates,
-            faces,
-            unbuilt,
-        }
+        Outlook { fates, faces }
     }
 
     /// The chance that an outlet fares so.
@@ -141,33 +134,28 @@ impl Outlook {
         }
     }
 
-    /// The chance of each of [`Symptom::ALL`], outlets taken to fail one by one, or together where no
-    /// source builds pressure. More than one can hold at once, so they need not add up to one.
+    /// The chance of each of [`Symptom::ALL`]. One cause is behind what outlets do, so they are taken
+    /// to go together: what is felt is as likely as it is of the outlet that shows it most. More than
+    /// one can hold at once, so they need not add up to one.
     pub fn drives(&self, ground: &Ground, state: usize) -> [f64; Symptom::ALL.len()] {
         let felt = ground.outlets.iter().zip(&ground.states[state].has);
         let felt = felt.zip(&self.fates).filter(|((o, _), _)| o.by_pressure);
-        let on = || felt.clone().filter(|((_, has), _)| **has != Status::Off);
-        let off = || felt.clone().filter(|((_, has), _)| **has != Status::On);
-        let fine: f64 = felt
-            .clone()
-            .map(|(_, fate)| fate[Fares::Fine as usize])
-            .product();
+        let on = felt.clone().filter(|((_, has), _)| **has != Status::Off);
+        let mut off = felt.clone().filter(|((_, has), _)| **has != Status::On);
         let any = |seen: Fares| {
-            let none: f64 = felt.clone().map(|(_, f)| 1.0 - f[seen as usize]).product();
-            1.0 - none
+            let chances = felt.clone().map(|(_, fate)| fate[seen as usize]);
+            chances.fold(0.0, f64::max)
         };
-        let drives = on().next().is_some();
-        let starved = || on().map(|(_, f)| f[Fares::Starved as usize]);
-        let all: f64 = match (drives, self.unbuilt) {
-            (false, _) => 0.0,
-            (true, true) => starved().fold(1.0, f64::min),
-            (true, false) => starved().product(),
+        let fine = felt.clone().map(|(_, fate)| fate[Fares::Fine as usize]);
+        let fine = fine.fold(1.0, f64::min);
+        let drives = on.clone().next().is_some();
+        let starved = on.map(|(_, fate)| fate[Fares::Starved as usize]);
+        let all = match drives {
+            true => starved.fold(1.0, f64::min),
+            false => 0.0,
         };
-        let lost = match self.unbuilt {
-            true => starved().fold(0.0, f64::max),
-            false => any(Fares::Starved),
-        };
-        let extra = match off().next() {
+        let lost = any(Fares::Starved);
+        let extra = match off.next() {
             Some(_) => any(Fares::On),
             None => 0.0,
         };

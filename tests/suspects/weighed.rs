@@ -31,10 +31,7 @@ fn what_gets_no_oil_lets_none_go_late() {
     };
     let before = against(&["four-wheel: front-clutch starved"]);
     let after = against(&["four-wheel: front-clutch starved", "neutral: fine"]);
-    assert!(
-        before > 0.0 && (after / before - 1.0).abs() < 0.1,
-        "{before} {after}"
-    );
+    assert!(before > 0.0 && after > 0.9 * before, "{before} {after}");
 }
 
 /// A clutch behind a plugged hole gets nothing from rest, though what seeps by the ball beside it
@@ -80,10 +77,10 @@ fn many_sets_measure_as_each_does() {
     }
 }
 
-/// Where nothing builds pressure, all clutches are lost at once: `none` is likelier than it would be
-/// if each of them failed by itself, and as likely with three of them as with one.
+/// Where nothing builds pressure, all clutches are lost at once: `none` is as likely with three of
+/// them as with one, where it would be half as likely if each of them failed by itself.
 #[test]
-fn all_is_lost_together_where_nothing_builds_pressure() {
+fn all_is_lost_together() {
     let clutches = |count: usize| {
         let names: Vec<String> = (0..count).map(|i| format!("c{i}")).collect();
         let outlets = names
@@ -101,7 +98,7 @@ fn all_is_lost_together_where_nothing_builds_pressure() {
         let mut question = question(&circuit, &["drive: none"]);
         question.up_to = 1;
         question.measure = false;
-        // Against what takes all of it away for certain.
+        // Held against what settling calls starved.
         share(question.clone(), &circuit, "line:cracked")
             / share(question, &circuit, "line:plugged")
     };
@@ -130,16 +127,18 @@ fn faults_that_let_other_amounts_through_are_tried_apart() {
     assert!(inquire(&net, &saw).rank(&pair).is_some());
 }
 
-/// What two feeds keep is lost by both at once: no single fault foretells it, and the pair does,
+/// What either of two pilots keeps is lost with both at once: no single fault foretells it, and the pair does,
 /// however seldom its faults come. It is among those few that are tried.
 #[test]
-fn what_two_feeds_keep_is_lost_with_both() {
+fn what_two_pilots_keep_is_lost_with_both() {
     let circuit = read(
         "[casting]\nblock = { passages = ['line', 'a', 'b', 'both', 'other'] }\n\
          [source]\npump = { feeds = 'line', pressure = '8 bar' }\n\
          [orifice]\na-hole = { between = ['line', 'a'] }\nb-hole = { between = ['line', 'b'] }\n\
          other-hole = { between = ['line', 'other'] }\n\
-         [ball]\na-ball = { from = 'a', to = 'both' }\nb-ball = { from = 'b', to = 'both' }\n\
+         [valve.relay]\nbore = ['a', 'sump', 'both', 'line', 'b']\n\
+         shut = { joins = [['both', 'sump']], otherwise = true }\n\
+         open = { joins = [['line', 'both']], when = 'a or b' }\n\
          [outlet]\na-clutch = { kind = 'clutch', at = 'a' }\nb-clutch = { kind = 'clutch', at = 'b' }\n\
          both-clutch = { kind = 'clutch', at = 'both' }\n\
          other-clutch = { kind = 'clutch', at = 'other' }\n",
