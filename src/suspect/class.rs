@@ -14,6 +14,8 @@ pub(super) struct Class {
     pub fits: Vec<f64>,
     /// Which of the things seen one of them foretells alone.
     pub foretold: Vec<bool>,
+    /// Whether nothing seen contradicts one of them alone.
+    pub consistent: bool,
 }
 
 /// Faults put together that change the same, the likeliest first.
@@ -44,6 +46,7 @@ pub(super) fn classes<'f>(
                     likelihood: tried.prior,
                     fits: tried.fits.clone(),
                     foretold: tried.foretold.clone(),
+                    consistent: tried.consistent,
                 },
             )),
         }

@@ -208,7 +208,7 @@ impl Trial<'_, '_> {
     }
 
     /// Pairs other than these, which are sorted, that together foretell more of what is not as it should be than any one
-    /// fault does: those first that would be likeliest if each showed what it shows alone.
+    /// fault does that nothing contradicts: those first that would be likeliest if each showed what it shows alone.
     fn tell_more(&self, classes: &[Class], known: &[Vec<usize>]) -> Vec<Vec<usize>> {
         let abnormal: Vec<usize> = self.abnormal().collect();
         let told = |classes: &[&Class]| {
@@ -216,7 +216,8 @@ impl Trial<'_, '_> {
             seen.filter(|i| classes.iter().any(|c| c.foretold[**i]))
                 .count()
         };
-        let most = classes.iter().map(|class| told(&[class])).max();
+        let possible = classes.iter().filter(|class| class.consistent);
+        let most = possible.map(|class| told(&[class])).max();
         let most = most.unwrap_or_default();
         let mut found: Vec<(f64, Vec<usize>)> = Vec::new();
         subsets(classes.len(), 2, &mut |set| {

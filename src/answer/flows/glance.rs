@@ -6,13 +6,10 @@ use super::ranges::{gets, measured, pressures, reaching, users};
 use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
 use crate::answer::batch::{Batch, each};
 use crate::answer::states;
-use crate::circuit::{Condition, Fault, Kind, PartName};
+use crate::circuit::{Fault, PartName};
 use crate::flow::Running;
-use crate::net::{Cavity, Change, Net, SUMP_CAVITY, Stage};
+use crate::net::{Cavity, Net, SUMP_CAVITY, Stage};
 use crate::settle::{Settled, settle};
-
-/// A cavity below this, in Pa, has no pressure: what passes there moves no figure.
-const NO_PRESSURE: f64 = 1.0;
 
 /// A circuit measured sound in some states, to be measured with faults.
 ///
@@ -28,7 +25,6 @@ pub struct Glances<'n> {
 /// One state of the sound circuit, measured.
 struct SoundCase<'n> {
     stage: Stage<'n>,
-    settled: Settled,
     running: Running,
     cases: Vec<Case<'n>>,
 }
@@ -81,11 +77,9 @@ impl<'n> Glances<'n> {
                 faults: &[],
             };
             let stage = Stage::new(net, state, &[]);
-            let settled = settle(&stage);
-            let cases = bench.cases(&stage, &settled, &[], &mut book);
+            let cases = bench.cases(&stage, &settle(&stage), &[], &mut book);
             measured.push(SoundCase {
                 stage,
-                settled,
                 cases,
                 running,
             });
@@ -134,9 +128,6 @@ impl<'n> Glances<'n> {
         cavities: &[Cavity],
     ) -> Option<Glance> {
         let sound = &self.states[state];
-        if stands_alike(&sound.settled, settled) && self.lies_dry(&sound.cases, faults) {
-            return self.beside(sound, &sound.cases, cavities);
-        }
         let bench = Bench {
             running: &sound.running,
             sizes: &self.question.sizes,
@@ -144,60 +135,16 @@ impl<'n> Glances<'n> {
         };
         let stage = sound.stage.with(faults);
         let cases = bench.cases(&stage, settled, &sound.cases, &mut Book::default());
-        self.beside(sound, &cases, cavities)
-    }
-
-    /// Whether all that faults change lies between cavities without pressure, so that no oil passes
-    /// there and every figure stays as it is. Of parts that push, hold or are switched it is not asked.
-    fn lies_dry(&self, sound: &[Case<'_>], faults: &[Fault]) -> bool {
-        let net = self.net;
-        let lies = |fault: &Fault| match fault.part.kind {
-            Kind::Valve => matches!(fault.condition, Condition::WornBetween(_)),
-            kind => [
-                Kind::Passage,
-                Kind::Plate,
-                Kind::Seal,
-                Kind::Port,
-                Kind::Orifice,
-                Kind::Ball,
-                Kind::Tap,
-            ]
-            .contains(&kind),
-        };
-        if !faults.iter().all(lies) {
-            return false;
-        }
-        let change = Change::of(net, faults);
-        let own = faults.iter().filter(|fault| fault.part.kind != Kind::Valve);
-        let own = own.flat_map(|fault| net.owned_by(&fault.part));
-        let ways = change.ways().chain(own);
-        let ends = ways.flat_map(|way| net.ways()[way.at()].ends);
-        let mut ends = ends
-            .chain(change.joins().flatten())
-            .chain(change.plugged().iter().copied());
-        ends.all(|cavity| {
-            let held = at(sound, cavity);
-            held.is_some_and(|held| held.least.abs().max(held.most.abs()) < NO_PRESSURE)
-        })
-    }
-
-    /// What some cases give beside those of the sound circuit.
-    fn beside(
-        &self,
-        sound: &SoundCase<'_>,
-        cases: &[Case<'_>],
-        cavities: &[Cavity],
-    ) -> Option<Glance> {
         let balanced = |cases: &[Case<'_>]| measured(cases).all(|m| m.converged);
-        if cases.is_empty() || !balanced(cases) || !balanced(&sound.cases) {
+        if cases.is_empty() || !balanced(&cases) || !balanced(&sound.cases) {
             return None;
         }
         let outlets = users(self.net).map(|outlet| {
             let was = gets(measured(&sound.cases), outlet);
-            let now = gets(measured(cases), outlet);
+            let now = gets(measured(&cases), outlet);
             GlanceOutlet {
                 outlet: outlet.name.clone(),
-                share: kept(reaching(measured(cases), outlet), was, outlet),
+                share: kept(reaching(measured(&cases), outlet), was, outlet),
                 sound: was,
                 now,
             }
@@ -206,7 +153,7 @@ impl<'n> Glances<'n> {
         Some(Glance {
             outlets: outlets.collect(),
             cavities: cavities
-                .map(|cavity| [at(&sound.cases, *cavity), at(cases, *cavity)])
+                .map(|cavity| [at(&sound.cases, *cavity), at(&cases, *cavity)])
                 .collect(),
         })
     }
@@ -245,10 +192,4 @@ fn at(cases: &[Case<'_>], cavity: Cavity) -> Option<Range> {
         SUMP_CAVITY => Range::of([0.0].into_iter()),
         cavity => pressures(measured(cases), cavity),
     }
-}
-
-/// Whether everything stands in the same places at every end of two courses.
-fn stands_alike(one: &Settled, other: &Settled) -> bool {
-    let ends = one.ends.iter().zip(&other.ends);
-    one.ends.len() == other.ends.len() && ends.into_iter().all(|(a, b)| a.held == b.held)
 }
