@@ -103,7 +103,19 @@
 //! | [`answer::Sweeper`] | the same with 512 scenes in the bits of a word, equal to single runs in every value | own; oscillation by Brent, BIT 20, 1980 |
 //! | [`answer::lives_by`] | exhaustive sets up to three; what hangs on each part | Birnbaum 1969; Barlow and Proschan 1975 |
 //! | [`answer::flows`] | mass balance as the least of a convex content, Newton with line search on sparse LDLᵀ or LU | laws in [`flow::law`], each with its source |
-//! | [`answer::vary`] | bracketing and halving | textbook |
+//! | [`answer::around`] | breadth-first search against and along the oil, never back to what oil must have passed (dominators) | textbook |
+//! | [`answer::chart`] | settling each state; parts ranked by the share of bad and of good states that use them | own |
+//! | [`answer::walk`], [`answer::unplugged`] | settling from where the last state left valves and balls | as for `starve` |
+//! | [`answer::overnight`] | settling with no source at work: what runs off to the sump, and through what | as for `starve` |
+//! | [`answer::reassemble`], [`answer::checklist`] | every slip with a piece settled in every state; what no state uses | as for `starve` |
+//! | [`answer::gauges`] | the pressure that `flows` gives at each tap and switch | as for `flows` |
+//! | [`answer::vary`], [`answer::grid`] | bracketing and halving, along one axis or across two | textbook |
+//! | [`answer::takes_hold`] | strokes against springs, stepped by the midpoint rule, each step a network of laws | [`flow::fill`], held against closed forms |
+//! | [`answer::signatures`] | `flows` at hot and cold, idle and speed, for three extents of each fault | own |
+//! | [`answer::agreement`] | settling and flow asked the same, for every fault | own |
+//! | [`answer::bench`] | settling with shop air as the source and a casting or the block alone | as for `starve` |
+//! | [`answer::compare`] | parts by kind and id, others by refining what surrounds them; both settled and measured | Weisfeiler and Lehman 1968, from memory |
+//! | [`suspect::Inquiry`] | sets of faults held against what was seen, weighed by Bayes' rule with assumed chances; checks by expected effort, greedy against looking in order of likelihood | own; the likelihoods are assumptions |
 //! | [`teach`] | seeded draws, every right and wrong choice proved by the engine | SplitMix64, OOPSLA 2014 |
 //! | [`draw`] | layers, few crossings | Sugiyama, Tagawa and Toda 1981 |
 //!

@@ -1,4 +1,4 @@
-//! Double points against brute force, and against reference cases.
+//! Double points, and what lies before and beyond, against brute force and reference cases.
 
 #[path = "support/layered.rs"]
 mod layered;
@@ -10,14 +10,62 @@ mod support;
 
 use std::collections::BTreeSet as Set;
 
-use losses::{brute_pairs, scene, spots};
-use oilpath::circuit::Fault;
-use oilpath::net::SUMP_CAVITY;
-use oilpath::reach::{self, Spot, double_points, hitting_sets};
+use losses::{brute_pairs, fed_without, scene, spots};
+use oilpath::circuit::{Fault, Kind, PartName};
+use oilpath::net::{Cavity, SUMP_CAVITY, Scene};
+use oilpath::reach::{self, Side, Spot, double_points, hitting_sets};
 use proptest::prelude::*;
 use reference::{directed, lists, members, minimal, state_chance, subsets, table, word};
 use serde_json::Value as Json;
 use support::{net, read, sketches};
+
+/// The cavities on one side of a fed cavity, step by step, asking anew at each step whether oil could
+/// be here without having passed where it leads.
+fn naive_side(scene: &Scene<'_>, start: Cavity, side: Side) -> Set<Cavity> {
+    let fed = |cavity| cavity != SUMP_CAVITY && fed_without(scene, cavity, &[]);
+    let new = |from, to| fed_without(scene, from, &[Spot::Cavity(to)]);
+    let mut met = Set::from([start]);
+    let mut look = vec![start];
+    while let Some(at) = look.pop() {
+        let next: Vec<Cavity> = match side {
+            Side::Beyond => scene.onward(at).map(|link| link.to).collect(),
+            Side::Before => scene.inward(at).map(|link| link.to).collect(),
+        };
+        for to in next {
+            let [from, onto] = match side {
+                Side::Beyond => [at, to],
+                Side::Before => [to, at],
+            };
+            if fed(from) && fed(onto) && new(from, onto) && met.insert(to) {
+                look.push(to);
+            }
+        }
+    }
+    met
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(300))]
+
+    #[test]
+    fn sides_equal_a_naive_walk(sketch in sketches(9, 2), pick in any::<prop::sample::Index>()) {
+        let circuit = sketch.circuit(None);
+        let net = net(&circuit);
+        let scene = scene(&net, &[]);
+        let cavities: Vec<Cavity> = net.cavities().filter(|c| *c != SUMP_CAVITY).collect();
+        let at = cavities[pick.index(cavities.len())];
+        let part = PartName::new(Kind::Passage, net.name(at));
+        prop_assume!(fed_without(&scene, at, &[]));
+        for side in [Side::Before, Side::Beyond] {
+            let found = reach::side(&scene, &part, side);
+            let found = found.map(|(_, cavities)| {
+                let inside = cavities.into_iter().filter(|c| *c != SUMP_CAVITY);
+                inside.collect::<Set<_>>()
+            });
+            prop_assert_eq!(found, Some(naive_side(&scene, at, side)));
+        }
+    }
+}
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]

@@ -45,6 +45,36 @@ fn drives(walk: &Walk) -> Vec<(DrivesAs, &str)> {
         .collect()
 }
 
+/// A shuttle's ball lies at the one inlet that has oil. Then the other is fed and drained by ways as
+/// wide, so that what it has cannot be said: it may push the ball over, and neither is the clutch sure.
+#[test]
+fn a_ball_does_not_stay_where_what_meets_it_cannot_be_said() {
+    let circuit = read(
+        r#"
+        lever = ["one", "two"]
+        [casting]
+        block = { passages = ["line", "a", "b", "out"] }
+        [source]
+        pump = { feeds = "line" }
+        [ball]
+        shuttle = { kind = "shuttle", inlets = ["a", "b"], outlet = "out" }
+        [valve.hand]
+        bore = ["a", "line", "b", "sump"]
+        one = { joins = [["line", "a"], ["b", "sump"]], otherwise = true }
+        two = { joins = [["a", "line", "b", "sump"]], when = "lever.two" }
+        [outlet]
+        clutch = { kind = "clutch", at = "out" }
+        [state]
+        one = { lever = "one" }
+        two = { lever = "two" }
+    "#,
+    );
+    let answer = drive(&circuit, &["one", "two"], &[]);
+    assert_eq!(ids(&answer.steps[0].applied), ["clutch"]);
+    assert_eq!(answer.steps[1].courses[0].course, CourseWord::Undecided);
+    assert_eq!(ids(&answer.steps[1].unsure), ["clutch"]);
+}
+
 /// Each gear moves the spools whose solenoids change and no others; pilot 1 is full from third to
 /// third and from fifth to sixth, pilot 2 in second, third and sixth, the high half from fourth.
 #[test]

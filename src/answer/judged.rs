@@ -4,9 +4,9 @@ use std::cell::OnceCell;
 
 use super::beside::Beside;
 use super::complaint::{Complaint, complaints};
+use super::effect::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::picture::Picture;
 use super::sound::SoundState;
-use super::starve::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::verdict::{OutletVerdict, Reason, verdict, why};
 use super::{Status, Verdict, on};
 use crate::circuit::{Fault, PartName};

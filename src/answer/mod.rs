@@ -16,6 +16,7 @@ mod compare;
 mod complaint;
 mod dice;
 mod drives;
+mod effect;
 mod feed;
 mod flows;
 mod judged;
@@ -63,6 +64,7 @@ pub use compare::{
 pub use complaint::{Complaint, ComplaintWord};
 pub use dice::Dice;
 pub use drives::DrivesAs;
+pub use effect::{CourseWord, MovedValve, StarveState};
 pub use feed::Use;
 pub use flows::{
     Agreement, BandBy, CauseCount, CavityPressure, ConditionTally, Contradiction, Corner,
@@ -86,7 +88,7 @@ pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
 pub use split::{Split, splits};
-pub use starve::{CourseWord, MovedValve, Starve, StarveState, starve};
+pub use starve::{Starve, starve};
 pub use sweep::{
     Reading, Scenarios, Sweep, SweepReason, SweepRecord, SweepSound, SweepState, SweepSummary,
     SweepUndecided, Sweeper,

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use super::effect::unsettled;
 use super::runoff::{RunOff, RunOffs};
-use super::starve::unsettled;
 use super::unplugged::without_current;
 use super::{Answer, Depth, Status, on, states};
 use crate::circuit::{Fault, PartName, State};

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::drives::{DrivesAs, Settling, drives, named};
-use super::starve::unsettled;
+use super::effect::unsettled;
 use super::{Answer, Depth, Status, on};
 use crate::circuit::{Kind, PartName, State};
 use crate::net::{Net, Stage};

@@ -2,9 +2,7 @@
 
 use std::io;
 
-use clap::CommandFactory;
-
-use super::args::{Cli, Format, Shown};
+use super::args::{Format, Shown};
 use super::failure::Failure;
 use super::show::Reply;
 use crate::answer::Starve;
@@ -33,13 +31,6 @@ pub(super) fn quiz(sheet: &QuizSheet, words: &Words<'_>) -> Result<Reply, Failur
         text: page::quiz(words, sheet, &json),
         wrong: false,
     })
-}
-
-/// What a command answers, as its help says it.
-pub(super) fn asked(name: &str) -> Option<String> {
-    let program = Cli::command();
-    let about = program.find_subcommand(name)?.get_about()?;
-    Some(about.to_string())
 }
 
 /// The circuit with its faults, in the first state in which they do anything.

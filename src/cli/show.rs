@@ -2,7 +2,7 @@
 
 use std::io;
 
-use super::args::{Format, Shown};
+use super::args::{self, Format, Shown};
 use super::failure::Failure;
 use crate::answer::Answer;
 use crate::circuit::Circuit;
@@ -39,7 +39,7 @@ fn render_drawn<A: Answer>(
         Format::Markdown => report::markdown(&page()),
         Format::Json => json()?,
         Format::Html => {
-            let asked = super::page::asked(A::NAME);
+            let asked = args::asked(A::NAME);
             page::report(&page(), asked.as_deref(), &drawings()?, &json()?)
         }
         Format::Csv | Format::JsonLines => {

@@ -29,6 +29,7 @@ mod balance;
 mod block;
 mod doubt;
 pub mod fill;
+mod flows;
 pub mod law;
 mod lists;
 mod network;
@@ -44,7 +45,8 @@ pub use block::{
     Block, BlockError, Filling, Measured, Running, Standing, Stream, Stroke, Strokes, Unsized,
 };
 pub use doubt::Doubt;
-pub use network::{Flows, Network, Node, Way};
+pub use flows::Flows;
+pub use network::{Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;
 pub use sizes::{Measure, SizeOf, Sizes};

@@ -1,9 +1,6 @@
 //! Networks of laws, and the pressures at which every cavity balances.
 
-use super::Doubt;
 use super::law::{Between, Boost, Law, Regulator, Stand};
-use super::newton;
-use super::trapped::{Trapped, trapped};
 
 /// A place with one pressure in a [`Network`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -23,7 +20,7 @@ pub struct Way(pub(super) usize);
 ///
 /// A regulator between two cavities whose pressures are both sought, or one boosted by a third, has
 /// no content. Networks with such are solved too, by the same steps with other ways of keeping them
-/// short, and one that is not found is said not to have [`converged`](Flows::converged).
+/// short, and one that is not found is said not to have [`converged`](super::Flows::converged).
 ///
 /// ```
 /// use oilpath::flow::{Network, Oil, law::{Hole, Orifice}};
@@ -71,55 +68,6 @@ pub(super) enum Through {
         boosts: Vec<(usize, Boost)>,
     },
 }
-
-/// Pressures and flows of a [`Network`], with how well they balance.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Flows {
-    /// Pressure of each node, in Pa; none where it is trapped.
-    pub(super) pressures: Vec<Option<f64>>,
-    /// Flow of each way, in m³/s.
-    pub(super) flows: Vec<f64>,
-    /// What comes in at each node from outside, in m³/s: at a fixed pressure whatever it takes.
-    pub(super) supplies: Vec<f64>,
-    pub(super) stands: Vec<Option<Stand>>,
-    /// Groups of nodes whose pressure nothing sets, by their first node. All else is solved.
-    pub trapped: Vec<Trapped>,
-    /// The most that any free node is out of balance by, in m³/s.
-    pub imbalance: f64,
-    /// Newton steps taken.
-    pub steps: usize,
-    /// Whether it balances. If not, these are the best pressures found, not an answer.
-    pub converged: bool,
-}
-
-impl Flows {
-    /// Pressure of a node, in Pa; none where it is [trapped](Flows::trapped).
-    #[must_use]
-    pub fn pressure(&self, node: Node) -> Option<f64> {
-        self.pressures[node.0]
-    }
-
-    /// Flow of a way, in m³/s.
-    #[must_use]
-    pub fn flow(&self, way: Way) -> f64 {
-        self.flows[way.0]
-    }
-
-    /// What comes in at a node from outside, in m³/s; below zero, what leaves.
-    #[must_use]
-    pub fn supply(&self, node: Node) -> f64 {
-        self.supplies[node.0]
-    }
-
-    /// Where a ball, a relief or a regulator stands; none for a way that does not move.
-    #[must_use]
-    pub fn stand(&self, way: Way) -> Option<Stand> {
-        self.stands[way.0]
-    }
-}
-
-/// A drop at which whatever lets oil by at all does, in Pa.
-const PROBE: f64 = 1e8;
 
 /// The drop at which ways are made linear for a start, in Pa.
 const USUAL_DROP: f64 = 1e5;
@@ -220,54 +168,9 @@ impl Network {
         Way(self.ways.len() - 1)
     }
 
-    /// Pressures and flows.
-    #[must_use]
-    pub fn solve(&self) -> Flows {
-        newton::solve(self, None)
-    }
-
     /// Every node, in the order they were made.
     pub fn nodes(&self) -> impl Iterator<Item = Node> + use<> {
         (0..self.nodes.len()).map(Node)
-    }
-
-    /// Whether no way yet made that lets anything by at any pressure joins a node to a fixed
-    /// pressure.
-    #[must_use]
-    pub fn is_cut_off(&self, node: Node) -> bool {
-        let lets_by = |way: usize| match &self.ways[way].through {
-            Through::Law(law) => [-PROBE, PROBE]
-                .iter()
-                .any(|drop| law.rate(*drop).slope > 0.0),
-            Through::Regulator { .. } => true,
-        };
-        let groups = trapped(self, lets_by);
-        groups.iter().any(|group| group.nodes.contains(&node))
-    }
-
-    /// The same, begun from a pressure for each node, in Pa: those of a like network save steps.
-    #[must_use]
-    pub fn solve_from(&self, start: impl Fn(Node) -> f64) -> Flows {
-        let start = (0..self.nodes.len()).map(|node| start(Node(node)));
-        newton::solve(self, Some(start.collect()))
-    }
-
-    /// Where the law of a way is outside what it was made for, at these flows.
-    ///
-    /// # Panics
-    ///
-    /// If the flows or the way are of another network.
-    #[must_use]
-    pub fn doubts(&self, way: Way, flows: &Flows) -> Vec<Doubt> {
-        let Passing { from, to, through } = &self.ways[way.0];
-        match (flows.pressures[*from], flows.pressures[*to], through) {
-            (Some(from), Some(to), Through::Law(law)) => law.doubts(from - to),
-            (Some(from), Some(to), Through::Regulator { regulator, .. }) => {
-                regulator.doubts(from, to)
-            }
-            // Nothing passes where oil is trapped.
-            _ => Vec::new(),
-        }
     }
 }
 

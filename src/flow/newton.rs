@@ -1,7 +1,8 @@
 //! Pressures at which a network balances, by Newton's method.
 
 use super::balance::{Balance, Point};
-use super::network::{Flows, Network};
+use super::flows::Flows;
+use super::network::{Network, Node};
 use super::trapped::trapped;
 
 /// A node balances when it is out by less, in m³/s.
@@ -17,8 +18,23 @@ const STEPS: usize = 100;
 /// and less.
 const SOFTNESS: [f64; 7] = [1.0, 0.5, 0.25, 0.12, 0.06, 0.03, 0.0];
 
+impl Network {
+    /// Pressures and flows.
+    #[must_use]
+    pub fn solve(&self) -> Flows {
+        solve(self, None)
+    }
+
+    /// The same, begun from a pressure for each node, in Pa: those of a like network save steps.
+    #[must_use]
+    pub fn solve_from(&self, start: impl Fn(Node) -> f64) -> Flows {
+        let start = (0..self.nodes.len()).map(|node| start(Node(node)));
+        solve(self, Some(start.collect()))
+    }
+}
+
 /// Pressures and flows, begun from some pressures or else from a linear network.
-pub(super) fn solve(network: &Network, start: Option<Vec<f64>>) -> Flows {
+fn solve(network: &Network, start: Option<Vec<f64>>) -> Flows {
     let mut balance = Balance::new(network);
     let start = start.unwrap_or_else(|| balance.start());
     let mut found = attempt(&mut balance, start);
@@ -131,9 +147,8 @@ impl Found {
         }
         let stands = network.ways.iter().map(|way| way.stand(&pressures));
         let stands = stands.collect();
-        let trapped = trapped(network, |way| {
-            rates[way].by_from > 0.0 || rates[way].by_to < 0.0
-        });
+        // What lets oil by at all lets more by the more its feed has.
+        let trapped = trapped(network, |way| rates[way].by_from > 0.0);
         let mut pressures: Vec<Option<f64>> = pressures.into_iter().map(Some).collect();
         for node in trapped.iter().flat_map(|group| &group.nodes) {
             pressures[node.0] = None;

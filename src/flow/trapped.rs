@@ -2,7 +2,11 @@
 
 use petgraph::unionfind::UnionFind;
 
-use super::network::{Kind, Network, Node};
+use super::law::Law;
+use super::network::{Kind, Network, Node, Through};
+
+/// A drop at which whatever lets oil by at all does, in Pa.
+const PROBE: f64 = 1e8;
 
 /// Nodes joined with each other and with no fixed pressure, or only through balls that seat
 /// perfectly: their pressure is whatever it was before.
@@ -13,6 +17,22 @@ pub struct Trapped {
     /// What comes into them from outside and cannot leave, in m³/s. Above zero it is a pump of
     /// constant flow into a dead end: the pressure rises until something gives.
     pub inflow: f64,
+}
+
+impl Network {
+    /// Whether no way yet made that lets anything by at any pressure joins a node to a fixed
+    /// pressure.
+    #[must_use]
+    pub fn is_cut_off(&self, node: Node) -> bool {
+        let lets_by = |way: usize| match &self.ways[way].through {
+            Through::Law(law) => [-PROBE, PROBE]
+                .iter()
+                .any(|drop| law.rate(*drop).slope > 0.0),
+            Through::Regulator { .. } => true,
+        };
+        let groups = trapped(self, lets_by);
+        groups.iter().any(|group| group.nodes.contains(&node))
+    }
 }
 
 /// The groups that no way that passes anything joins with a fixed pressure, by their first node.

@@ -7,6 +7,7 @@
 mod arcs;
 mod build;
 mod change;
+mod derive;
 mod held;
 mod movers;
 mod overlay;

@@ -1,6 +1,6 @@
 //! Checks by air, in words.
 
-use super::bench::few;
+use super::bench::FEW;
 use super::page::{Block, Line, Role};
 use super::words::{self, Words};
 use crate::answer::{Air, AirCheck, AirMeaning, AirSign};
@@ -137,7 +137,7 @@ impl<'a> Told<'a> {
             let faults = meaning.faults.iter().map(|fault| Line::id(fault));
             vec![
                 self.signs(check, meaning),
-                few(faults.collect(), "or"),
+                Line::few(faults, FEW, "or"),
                 "[ ]".into(),
             ]
         });
@@ -224,7 +224,7 @@ pub(super) fn air_signs(
             told.push(clause);
         }
     });
-    few(told, "and")
+    Line::few(told, FEW, "and")
 }
 
 /// Where air is heard, as a reader can type it.

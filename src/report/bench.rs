@@ -41,7 +41,7 @@ pub fn bench(answer: &Bench, words: &Words<'_>) -> Page {
         blocks.push(Block::Heading("Gauges".into()));
         blocks.push(Block::Text(
             Line::from("What they should show cannot be said: the file lacks ")
-                + few(sizes.collect(), "and")
+                + Line::few(sizes, FEW, "and")
                 + words::quoted(remedy),
         ));
     }
@@ -88,15 +88,5 @@ fn section(heading: &str, told: Vec<Block>, blocks: &mut Vec<Block>) {
     }));
 }
 
-/// Items named at most; of more, one fewer and how many are left.
-const FEW: usize = 4;
-
-/// Some things in a sentence, of many the first few.
-pub(super) fn few(mut items: Vec<Line>, last: &str) -> Line {
-    if items.len() > FEW {
-        let more = items.len() + 1 - FEW;
-        items.truncate(FEW - 1);
-        items.push(format!("{more} more").into());
-    }
-    Line::list(items, last)
-}
+/// Items in a sentence at most.
+pub(super) const FEW: usize = 4;

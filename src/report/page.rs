@@ -184,6 +184,18 @@ impl Line {
         }
         line
     }
+
+    /// Lines as one list in a sentence of so many items at most: `a, b and 3 more`.
+    #[must_use]
+    pub fn few(items: impl IntoIterator<Item = Line>, most: usize, last: &str) -> Self {
+        let mut items: Vec<Line> = items.into_iter().collect();
+        if items.len() > most {
+            let more = items.len() + 1 - most;
+            items.truncate(most - 1);
+            items.push(format!("{more} more").into());
+        }
+        Line::list(items, last)
+    }
 }
 
 impl From<&str> for Line {

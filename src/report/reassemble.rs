@@ -6,6 +6,9 @@ use crate::answer::{Piece, PieceKind, Reassemble, Severity, Slip};
 use crate::circuit::PartName;
 use crate::units::{Pressure, Quantity, Torque};
 
+/// Parts in a sentence at most.
+const NAMED: usize = 3;
+
 /// The map: how many of what, what goes wrong with which piece, and where each piece goes.
 #[must_use]
 pub fn reassemble(answer: &Reassemble, words: &Words<'_>) -> Page {
@@ -160,14 +163,7 @@ impl<'a> Drawn<'a> {
     }
 
     fn parts(&self, parts: &[PartName]) -> Line {
-        match parts.len() {
-            0..=3 => Line::list(parts.iter().map(|p| self.words.typed(p)), "and"),
-            n => {
-                let first = parts.iter().take(2).map(|p| self.words.typed(p));
-                let more = std::iter::once(Line::from(format!("{} more", n - 2)));
-                Line::list(first.chain(more), "and")
-            }
-        }
+        Line::few(parts.iter().map(|p| self.words.typed(p)), NAMED, "and")
     }
 
     /// Where each piece goes, kind by kind.

@@ -12,4 +12,5 @@ mod reference;
 mod regulators;
 mod shape;
 mod sizes;
+mod stand_in;
 mod valves;

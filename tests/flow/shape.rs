@@ -277,3 +277,59 @@ proptest! {
         prop_assert!((56.9..=96.0).contains(&narrow));
     }
 }
+
+/// A filter's inertial part follows the weight of the oil: of two oils of one viscosity, one of them
+/// twice as heavy, the heavier takes twice the drop at one flow.
+#[test]
+fn the_inertial_part_of_a_rating_follows_the_weight_of_the_oil() {
+    let light = fluid(400.0, 8e-3);
+    let rating = Rating {
+        flow: Flow::from_m3_per_s(2e-4),
+        drop: pa(3e4),
+        with: light,
+        viscous: 0.0,
+    };
+    let drop = |oil| Rated::new(rating, oil).unwrap().drop(2e-4);
+    assert!((drop(light) / 3e4 - 1.0).abs() < 1e-4);
+    assert!((drop(fluid(800.0, 8e-3)) / 6e4 - 1.0).abs() < 1e-4);
+}
+
+/// Near no drop the slope of the tanh law falls in proportion to the drop, 1 - 2z²/3 of that at none,
+/// on both sides of where its series takes over.
+#[test]
+fn the_slope_of_the_tanh_law_runs_on_into_its_series() {
+    let law = TanhOrifice::new(hole(1e-3, 0.0, 0.6), 300.0, fluid(850.0, 0.01)).unwrap();
+    let at_rest = law.rate(0.0).slope;
+    // The flow at a large drop is its full root of drop, and at a small one z times that.
+    let full = law.rate(1e7).flow / 1e7f64.sqrt();
+    let fade = at_rest / full;
+    for z in [0.5e-4, 0.9e-4, 1.1e-4, 2e-4f64] {
+        let drop = (z / fade).powi(2);
+        let falls = 1.0 - law.rate(drop).slope / at_rest;
+        assert!(
+            (falls / (2.0 * z * z / 3.0) - 1.0).abs() < 1e-4,
+            "{z}: {falls}"
+        );
+    }
+}
+
+/// A film of oil without viscosity loses what a sharp entry and an exit take: one and a half times
+/// ρv²/2, whether along an edge, round a hole or round a worn spool.
+#[test]
+fn thin_oil_loses_at_the_edges_of_a_film() {
+    let (gap, rho) = (2e-4, 850.0);
+    let oil = thin(rho);
+    let edge = Film::plate_edge(m(gap), m(0.04), m(4e-3), oil).unwrap();
+    let hole = Film::plate_hole(m(gap), m(6e-3), m(16e-3), oil).unwrap();
+    let spool = Film::worn_bore(m(0.012), m(gap), m(0.0), m(5e-3), oil).unwrap();
+    for (film, breadth) in [(edge, 0.04), (hole, PI * 6e-3), (spool, PI * 0.012)] {
+        let flow = 1e-4;
+        let speed: f64 = flow / (gap * breadth);
+        let expected = 1.5 * rho * speed * speed / 2.0;
+        assert!(
+            (film.drop(flow) / expected - 1.0).abs() < 1e-6,
+            "{}",
+            film.drop(flow)
+        );
+    }
+}

@@ -167,6 +167,10 @@ fn laws_own_up() {
         plate(2.5e-4).doubts(5e5),
         [Doubt::FilmInertia, Doubt::TurbulentFilm]
     );
+    // A film up to a tenth of its width, that one included.
+    let land = |gap| Film::land(m(0.01), m(gap), m(0.01), cold).unwrap();
+    assert_eq!(land(1e-3).doubts(1.0), []);
+    assert_eq!(land(1.1e-3).doubts(1.0), [Doubt::ThickGap]);
     let spool = Film::annulus(m(0.01), m(2e-4), 0.0, m(0.01), cold).unwrap();
     assert_eq!(spool.doubts(1e3), [Doubt::ThickGap]);
 }

@@ -1,12 +1,12 @@
 //! One state, in which what settling says of each fault is held against what is measured.
 
-use super::agreement::Tally;
+use super::Gets;
 use super::cases::{Book, Case};
 use super::differ::Differ;
 use super::gathered::kept;
 use super::ranges::{measured, reaching};
+use super::tally::{Says, Share};
 use super::tried::Tried;
-use super::{Gets, Range};
 use crate::answer::{StarveState, Verdict};
 use crate::circuit::PartName;
 use crate::flow::{Running, Sizes};
@@ -14,56 +14,6 @@ use crate::net::{Net, NetOutlet};
 
 /// How far gone faults are looked at to see whether a contradiction hangs on that.
 const EXTENTS: [f64; 2] = [0.25, 4.0];
-
-/// What settling says of an outlet, and whether it says that any source builds pressure.
-#[derive(Clone, Copy)]
-pub(super) struct Says {
-    pub verdict: Verdict,
-    pub builds: bool,
-}
-
-impl Says {
-    /// Whether what an outlet keeps is the contrary.
-    fn contradicts(self, share: Share) -> bool {
-        let mut alone = Tally::default();
-        alone.count(self, share);
-        alone.contradicted() > 0
-    }
-}
-
-/// What an outlet keeps of its oil.
-#[derive(Clone, Copy)]
-pub(super) enum Share {
-    /// It has none when sound.
-    Nothing,
-    /// No figure can be said.
-    Unmeasured,
-    Of(Range),
-}
-
-impl Tally {
-    /// Counts an outlet.
-    pub(super) fn count(&mut self, says: Says, share: Share) {
-        let share = match share {
-            Share::Nothing => return,
-            Share::Unmeasured => {
-                self.unmeasured += 1;
-                return;
-            }
-            Share::Of(share) => share,
-        };
-        match says.verdict {
-            Verdict::Starved => self.starved.count(share),
-            _ if !says.builds => self.unbuilt.count(share),
-            Verdict::Weakened => self.weakened.count(share),
-            Verdict::Kept | Verdict::Harsh => {
-                self.untouched += usize::from(share.least > 0.99 && share.most < 1.01);
-                self.kept.count(share);
-            }
-            _ => self.undecided += 1,
-        }
-    }
-}
 
 /// One state, against whose sound figures faults are held.
 pub(super) struct Holding<'a> {

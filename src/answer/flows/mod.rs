@@ -20,6 +20,7 @@ mod rests;
 mod sides;
 mod signature;
 mod state;
+mod tally;
 mod tried;
 mod varied;
 mod vary;
@@ -31,9 +32,7 @@ use crate::flow::{BlockError, Oil, OilError, Running, SizeOf, Sizes};
 use crate::net::Net;
 use crate::units::{Density, Speed, Temperature, UnitSystem};
 
-pub use agreement::{
-    Agreement, CauseCount, ConditionTally, Contradiction, Shares, Tally, agreement,
-};
+pub use agreement::{Agreement, CauseCount, ConditionTally, Contradiction, agreement};
 pub use apply::takes_hold;
 pub use bands::{BandBy, Draws, FlowsBands, SizeBand};
 pub use corners::signatures;
@@ -51,6 +50,7 @@ pub use signature::{
     CornerRuns, ExtentPattern, FaultSignature, OutletSignature, SignatureQuestion, Signatures,
     SoundShort, StateSignature,
 };
+pub use tally::{Shares, Tally};
 pub use varied::{Varied, VarySpan};
 pub use vary::{Vary, VaryLimit, VaryOutlet, VaryPoint, VaryQuestion, vary};
 

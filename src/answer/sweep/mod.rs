@@ -18,10 +18,10 @@ pub use sound::SweepSound;
 
 use super::batch::{self, Batch, Member};
 use super::beside::Beside;
+use super::effect::course;
 use super::judged::{judged, judged_beside};
 use super::severity::drives;
 use super::sound::{Sound, SoundState};
-use super::starve::course;
 use super::{Answer, Depth, Severity, StarveState, Verdict, states};
 use crate::circuit::{Fault, Level};
 use crate::net::Net;

@@ -2,8 +2,8 @@
 
 use super::{ByHand, Difference, MOST_ENDS, StepCourse, WalkMove, WalkStep};
 use crate::answer::drives::{Settling, drives, named};
+use crate::answer::effect::{course, unsettled};
 use crate::answer::place::{place, places};
-use crate::answer::starve::{course, unsettled};
 use crate::answer::{Status, on};
 use crate::circuit::{Fault, Kind, PartName, State};
 use crate::net::{Cavity, Held, Net, Stage};

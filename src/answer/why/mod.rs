@@ -8,7 +8,7 @@ mod side;
 
 use serde::Serialize;
 
-use super::starve::{course, moved, unsettled};
+use super::effect::{course, moved, unsettled};
 use super::trace::{Hop, Narrowest, cavity_of};
 use super::{Answer, CourseWord, Depth, MovedValve, TraceError, states};
 use crate::circuit::{Fault, Level, PartName};

@@ -4,33 +4,33 @@ mod author;
 mod charts;
 mod draw;
 mod flows;
+mod itself;
 mod lives_by;
 mod measuring;
 mod named;
 mod sheets;
+mod shown;
 mod suspect;
 mod swept;
 mod teach;
 
 use std::path::PathBuf;
 
-use clap::builder::{PossibleValuesParser, TypedValueParser};
-use clap::{Args, ColorChoice, Parser, Subcommand, ValueEnum};
-use clap_complete::Shell;
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 
 use crate::circuit::Kind;
-use crate::report::SCHEMAS;
-use crate::units::UnitSystem;
 
 pub(super) use author::Author;
 pub(super) use charts::Charts;
 pub(super) use draw::{Draw, Engine, Ground};
 pub(super) use flows::{Along, Asking, Banding, Flowing, Given, Taken, Up};
+pub(super) use itself::Itself;
 pub(super) use lives_by::LivesBy;
 pub(super) use measuring::{Many, Measuring, Signing};
 use named::kinds;
 pub(super) use named::{File, InState};
 pub(super) use sheets::{Bench, Check, Compare};
+pub(super) use shown::{Format, Shown};
 pub(super) use suspect::{Recorded, Seeking, Sought};
 pub(super) use swept::Swept;
 pub(super) use teach::Teach;
@@ -57,53 +57,6 @@ pub(super) struct Cli {
     pub command: Command,
     #[command(flatten)]
     pub shown: Shown,
-}
-
-/// How the answer is shown.
-#[derive(Debug, Args)]
-pub(super) struct Shown {
-    /// What to write the answer as
-    #[arg(
-        long,
-        global = true,
-        value_name = "FORMAT",
-        value_enum,
-        default_value_t
-    )]
-    pub format: Format,
-    /// Units of sizes in text, Markdown, HTML and drawings; JSON has SI numbers
-    #[arg(long, global = true, value_name = "SYSTEM", default_value_t, value_parser = units())]
-    pub units: UnitSystem,
-    /// Write to this file instead of standard output
-    #[arg(long, short, global = true, value_name = "PATH")]
-    pub output: Option<PathBuf>,
-    /// Let --output replace a file that is there
-    #[arg(long, global = true)]
-    pub force: bool,
-    /// Give up, with status 2, where the answer takes longer; a sweep keeps what it has
-    #[arg(long, global = true, value_name = "SECONDS", value_parser = clap::value_parser!(u32).range(1..))]
-    pub within: Option<u32>,
-    /// When to colour text
-    #[arg(long, global = true, value_name = "WHEN", value_enum, default_value_t)]
-    pub color: ColorChoice,
-}
-
-/// What an answer is written as.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum Format {
-    /// For reading here
-    #[default]
-    Text,
-    /// For a document
-    Markdown,
-    /// For a browser: one file
-    Html,
-    /// For a program
-    Json,
-    /// For a spreadsheet: one row a scenario and state, of `sweep` alone
-    Csv,
-    /// For a program that reads a line at a time: one line a scenario, of `sweep` alone
-    JsonLines,
 }
 
 /// What can be asked for.
@@ -311,50 +264,11 @@ sheet says which are missing.")]
 /// What stands for all codes.
 pub(super) const EVERY_CODE: &str = "list";
 
-/// What editors and shells ask of the program itself.
-#[derive(Debug, Subcommand)]
-pub(super) enum Itself {
-    /// Print the JSON Schema of the circuit file, or of an answer in JSON
-    #[command(
-        hide = true,
-        after_help = "Examples:
-  oilpath schema
-  oilpath schema starve
-
-An editor with the schema of the circuit file completes keys and marks what cannot be read.
-An answer says its kind first: {\"answer\": \"starve\", ...}; before and beyond are `around`."
-    )]
-    Schema {
-        /// The kind of answer; none for the circuit file
-        #[arg(value_parser = PossibleValuesParser::new(SCHEMAS.iter().map(|s| s.answer)))]
-        answer: Option<String>,
-    },
-    /// Print what a shell needs to complete commands
-    #[command(
-        hide = true,
-        after_help = "Example:
-  oilpath completions bash
-
-Bash reads it from ~/.local/share/bash-completion/completions/oilpath, fish from
-~/.config/fish/completions/oilpath.fish, zsh from a file _oilpath in a folder of its $fpath."
-    )]
-    Completions {
-        /// The shell
-        shell: Shell,
-    },
-    /// Print the page of the manual about the program or one command
-    #[command(
-        hide = true,
-        after_help = "Examples:
-  oilpath man
-  oilpath man starve
-
-`oilpath man starve | man -l -` shows it."
-    )]
-    Man {
-        /// The command; none for the program
-        command: Option<String>,
-    },
+/// What a command answers, as its help says it.
+pub(super) fn asked(name: &str) -> Option<String> {
+    let program = Cli::command();
+    let about = program.find_subcommand(name)?.get_about()?;
+    Some(about.to_string())
 }
 
 #[derive(Debug, Args)]
@@ -386,8 +300,4 @@ pub(super) enum Tree {
     Boxes,
     /// What every terminal has
     Ascii,
-}
-
-fn units() -> impl TypedValueParser<Value = UnitSystem> {
-    PossibleValuesParser::new(["metric", "us"]).try_map(|word| word.parse::<UnitSystem>())
 }

@@ -1,12 +1,15 @@
 //! From a circuit and a view of it to a picture.
 
 use super::detail::Detail;
+use super::error::DrawError;
+use super::fault::{blame, wrong_with};
 use super::overlay::{Overlay, judge};
 use super::part::{Bench, Joint, Toward};
+use super::plate::{on_plates, plates};
 use super::rank::ranks;
 use super::scope;
-use super::{Casting, Chip, Item, Over, Passing, Picture, Pipe, Plate, Scope, Shape, View};
-use crate::answer::{TraceError, states};
+use super::{Casting, Chip, Item, Passing, Picture, Pipe, Scope, Shape, View};
+use crate::answer::states;
 use crate::circuit::{Circuit, Fault, Kind, Part, PartName, SealSeat};
 use crate::draw::label;
 use crate::draw::role::{Role, natures};
@@ -14,35 +17,6 @@ use crate::net::{Cavity, Net};
 
 /// Widest text of a chip, as a multiple of its size.
 const WIDEST_CHIP: f64 = 9.0;
-
-/// Why nothing can be drawn.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum DrawError {
-    /// No oil reaches the part whose trace is asked for.
-    #[error("no oil reaches {part}{}", in_state(.state))]
-    NoOil {
-        /// The part.
-        part: PartName,
-        /// The state asked about, if one was.
-        state: Option<String>,
-    },
-    /// The part takes no oil.
-    #[error(transparent)]
-    Trace(#[from] TraceError),
-    /// Faults change nothing that is drawn unless a state is settled.
-    #[error("faults are drawn in one state, and none is named")]
-    NoState,
-    /// The part is no part of the drawing.
-    #[error("{0} is not drawn")]
-    NotDrawn(PartName),
-}
-
-fn in_state(state: &Option<String>) -> String {
-    match state {
-        Some(state) => format!(" in {state}"),
-        None => String::new(),
-    }
-}
 
 /// Makes a circuit ready to be drawn.
 ///
@@ -244,66 +218,6 @@ fn castings(circuit: &Circuit) -> Vec<Casting> {
     .collect()
 }
 
-/// The plates, each with its letter.
-fn plates(bench: &Bench<'_>, faults: &[Fault]) -> Vec<Plate> {
-    let circuit = bench.net.circuit();
-    let plates = circuit.plates.iter().enumerate();
-    plates
-        .map(|(number, (id, plate))| {
-            let name = PartName::new(Kind::Plate, id);
-            let label = match &plate.text.label {
-                Some(label) => label.clone(),
-                None => format!("{} {id}", plate.kind),
-            };
-            Plate {
-                id: id.clone(),
-                label: label::plain(&label),
-                letter: letter(number),
-                fault: wrong_with(&name, faults),
-            }
-        })
-        .collect()
-}
-
-/// `a` to `z`, then `aa`, `ab` and so on.
-fn letter(number: usize) -> String {
-    let last = char::from(b'a' + (number % 26) as u8);
-    match number / 26 {
-        0 => last.to_string(),
-        more => letter(more - 1) + &last.to_string(),
-    }
-}
-
-/// Notes on each item which plates roof it and which it passes.
-fn on_plates(bench: &mut Bench<'_>) {
-    let net = bench.net;
-    let circuit = net.circuit();
-    let plate = |text: &String| {
-        let name = circuit.find(text, &[Kind::Plate]).ok()?;
-        circuit.plates.get_index_of(&name.id)
-    };
-    for item in bench.items.iter_mut().filter(|i| i.shape != Shape::Leak) {
-        let (through, under): (&[String], _) = match circuit.get(item.name.kind, &item.name.id) {
-            Some(Part::Port(p)) => (&p.through, &p.under),
-            Some(Part::Orifice(p)) => (&p.through, &p.under),
-            Some(Part::Ball(p)) => (&p.through, &p.under),
-            Some(Part::Passage(_)) => {
-                let here = net.cavity(&item.name.id);
-                let roofs =
-                    |p: &crate::circuit::Plate| p.roofs.iter().any(|c| net.cavity(c) == here);
-                let plates = circuit.plates.values().enumerate();
-                let over = plates.filter(|(_, p)| roofs(p));
-                item.plates = over.map(|(i, _)| (i, Over::Roof)).collect();
-                continue;
-            }
-            _ => continue,
-        };
-        let under = under.iter().filter_map(plate).map(|p| (p, Over::Roof));
-        let through = through.iter().filter_map(plate);
-        item.plates = under.chain(through.map(|p| (p, Over::Through))).collect();
-    }
-}
-
 /// Puts taps, switches and seals on what they sit on.
 fn small_parts(bench: &mut Bench<'_>, faults: &[Fault]) {
     let net = bench.net;
@@ -339,20 +253,6 @@ fn small_parts(bench: &mut Bench<'_>, faults: &[Fault]) {
             });
         }
     }
-}
-
-/// Marks the parts that something is wrong with.
-fn blame(items: &mut [Item], faults: &[Fault]) {
-    for item in items.iter_mut().filter(|i| i.shape != Shape::Leak) {
-        item.fault = wrong_with(&item.name, faults);
-    }
-}
-
-/// What is wrong with a part, in the words of the faults.
-fn wrong_with(name: &PartName, faults: &[Fault]) -> Option<String> {
-    let wrong = faults.iter().filter(|f| f.part == *name);
-    let words: Vec<String> = wrong.map(|f| f.condition.to_string()).collect();
-    (!words.is_empty()).then(|| words.join(", "))
 }
 
 /// What the picture is of, below its title.

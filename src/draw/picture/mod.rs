@@ -2,9 +2,12 @@
 
 mod build;
 mod detail;
+mod error;
+mod fault;
 mod laid;
 mod overlay;
 mod part;
+mod plate;
 mod rank;
 mod scope;
 
@@ -15,7 +18,8 @@ use crate::answer::Verdict;
 use crate::circuit::{Fault, PartName};
 use crate::units::UnitSystem;
 
-pub use build::{DrawError, picture};
+pub use build::picture;
+pub use error::DrawError;
 pub use laid::{Laid, Layer};
 
 /// What to draw of a circuit.

@@ -2,7 +2,7 @@
 
 use std::collections::VecDeque;
 
-use super::build::DrawError;
+use super::error::DrawError;
 use super::{Item, Picture, Pipe, Plate, Shape};
 use crate::answer::{Hop, Route, RouteKind, trace};
 use crate::circuit::{Fault, Kind, PartName, SUMP};

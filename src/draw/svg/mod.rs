@@ -8,6 +8,7 @@ mod item;
 mod legend;
 mod pipe;
 mod sign;
+mod style;
 mod text;
 mod theme;
 
@@ -122,7 +123,7 @@ fn write(picture: &Picture, placed: &Placed, style: &Style) -> String {
     ));
     ink.title(&format!("{}: {}", picture.title, picture.about));
     if !style.beside {
-        let sheet = escape(&theme::sheet(style.paint));
+        let sheet = escape(&style::sheet(style.paint));
         ink.raw(&format!("<style>\n{sheet}</style>\n"));
     }
     ink.rect("paper", [0.0, 0.0, w, h], 0.0);

@@ -260,7 +260,7 @@ impl<'a> Told<'a> {
                 let names = outlets.iter().map(|o| self.words.typed(o));
                 match outlets[..] {
                     [] => head.clone(),
-                    _ => head.clone() + " (" + some(names.collect()) + ")",
+                    _ => head.clone() + " (" + Line::few(names, NAMED, "and") + ")",
                 }
             });
             let many = effect.states.len() > STATES;
@@ -287,7 +287,7 @@ impl<'a> Told<'a> {
         });
         match group.seen.is_empty() {
             true => line,
-            false => line + " Shows at " + some(gauges.collect()) + ".",
+            false => line + " Shows at " + Line::few(gauges, NAMED, "and") + ".",
         }
     }
 
@@ -309,16 +309,6 @@ impl<'a> Told<'a> {
 /// Whether no outlet suffers and no gauge surely shows anything.
 fn is_quiet(record: &SweepRecord) -> bool {
     record.is_harmless() && !record.is_seen()
-}
-
-/// The first of some names, and how many more there are.
-fn some(mut names: Vec<Line>) -> Line {
-    if names.len() > NAMED {
-        let more = names.len() + 1 - NAMED;
-        names.truncate(NAMED - 1);
-        names.push(format!("{more} more").into());
-    }
-    Line::list(names, "and")
 }
 
 fn faults(record: &SweepRecord) -> Line {

@@ -1,20 +1,15 @@
 //! Pressures and flows, in words.
 
-use std::collections::{BTreeMap, BTreeSet};
+mod state;
+mod sure;
 
 use super::page::{Block, Line, Page, Role};
-use super::sizes::{assumed, banded, drawn, marks, size_list};
+use super::sizes::{drawn, marks};
 use super::words::{self, Words};
-use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Range, Solved, Verdict};
-use crate::circuit::PartName;
-use crate::flow::Doubt;
-use crate::flow::law::Stand;
+use crate::answer::{Flows, FlowsState, Gets, OutletFlow, Solved, Verdict};
 
 /// Outlets named in the first sentence at most.
 const NAMED: usize = 3;
-
-/// Parts of which one thing is doubted, named at most.
-const DOUBTED: usize = 8;
 
 /// What an outlet keeps of its oil is as good as all from here on.
 const ALL: f64 = 0.98;
@@ -274,150 +269,6 @@ impl<'a> Told<'a> {
             met,
             settled.map(words::verdict_alone).unwrap_or_default(),
         ]
-    }
-
-    fn cavities(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Heading("Pressures".into()));
-        let rows = state.cavities.iter().map(|cavity| {
-            let now = match self.faulty() {
-                true => self.words.pressures(cavity.now_pa),
-                false => Line::default(),
-            };
-            vec![
-                Line::id(&cavity.cavity),
-                self.words.pressures(cavity.sound_pa) + marks(&cavity.rests_on, cavity.band),
-                now,
-            ]
-        });
-        blocks.push(Block::table(&["cavity", "sound", "now"], rows.collect()));
-    }
-
-    fn streams(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Heading("Flows".into()));
-        let seen = |range: Option<Range>| {
-            range.is_some_and(|r| r.most.abs().max(r.least.abs()) >= words::SEEN)
-        };
-        let streams = state.streams.iter();
-        let streams = streams.filter(|s| seen(s.sound_m3_per_s) || seen(s.now_m3_per_s));
-        let rows = streams.map(|stream| {
-            let shown = |range: Option<Range>| match range {
-                Some(range) => self.words.flows(Some(range)),
-                None => "-".into(),
-            };
-            let now = match self.faulty() {
-                true => shown(stream.now_m3_per_s),
-                false => Line::default(),
-            };
-            vec![
-                self.words.typed(&stream.part),
-                Line::id(&stream.from),
-                Line::id(&stream.to),
-                shown(stream.sound_m3_per_s) + marks(&stream.rests_on, stream.band),
-                now,
-            ]
-        });
-        blocks.push(Block::table(
-            &["by", "from", "to", "sound", "now"],
-            rows.collect(),
-        ));
-    }
-
-    /// Balls, reliefs and regulators that are not just shut.
-    fn stands(&self, state: &FlowsState, blocks: &mut Vec<Block>) {
-        let shut = |stands: &[Stand]| stands.iter().all(|stand| *stand == Stand::Shut);
-        let moves = state
-            .stands
-            .iter()
-            .filter(|s| !shut(&s.sound) || !shut(&s.now));
-        let rows = moves.map(|part| {
-            let told =
-                |stands: &[Stand]| Line::list(stands.iter().map(|s| s.to_string().into()), "or");
-            vec![
-                self.words.typed(&part.part),
-                Line::id(&part.from),
-                Line::id(&part.to),
-                told(&part.sound),
-                if self.faulty() {
-                    told(&part.now)
-                } else {
-                    Line::default()
-                },
-            ]
-        });
-        let rows: Vec<Vec<Line>> = rows.collect();
-        if !rows.is_empty() {
-            blocks.push(Block::Heading("Balls, reliefs and regulators".into()));
-            blocks.push(Block::table(&["part", "from", "to", "sound", "now"], rows));
-        }
-    }
-
-    fn sizes(&self, blocks: &mut Vec<Block>) {
-        if self.answer.oil.is_none() {
-            blocks.push(Block::Text(words::generic_oil()));
-        }
-        blocks.extend(size_list(
-            "Set for this answer",
-            &self.answer.set,
-            self.words,
-        ));
-        blocks.extend(assumed(&self.answer.assumed, self.words));
-        self.bands(blocks);
-        let [state] = &self.answer.states[..] else {
-            return;
-        };
-        let resting = state.outlets.iter().filter(|o| !o.rests_on.is_empty());
-        let resting = resting.filter(|o| o.should_apply || !o.by_pressure);
-        let lines = resting.map(|outlet| {
-            let sizes = outlet.rests_on.iter();
-            let sizes = sizes.map(|s| self.words.typed(&s.part) + "." + s.measure.as_str());
-            self.words.typed(&outlet.outlet) + ": " + Line::list(sizes, "and")
-        });
-        let lines: Vec<Line> = lines.collect();
-        if !lines.is_empty() {
-            blocks.push(Block::Heading("Worth measuring first".into()));
-            blocks.push(Block::List(lines));
-        }
-    }
-
-    fn bands(&self, blocks: &mut Vec<Block>) {
-        let figures = self.answer.states.iter().flat_map(|state| {
-            let outlets = state.outlets.iter().flat_map(|o| [o.band, o.share_band]);
-            let cavities = state.cavities.iter().map(|c| c.band);
-            outlets
-                .chain(cavities)
-                .chain(state.streams.iter().map(|s| s.band))
-        });
-        let by = figures.flatten().collect();
-        blocks.extend(banded(self.answer.bands.as_ref(), by, self.words));
-    }
-
-    /// What is unsure of the oil and of laws, each once over all states.
-    fn doubts(&self, blocks: &mut Vec<Block>) {
-        let states = || self.answer.states.iter();
-        let mut oil: Vec<Doubt> = states()
-            .flat_map(|s| s.oil_doubts.iter().copied())
-            .collect();
-        oil.sort_unstable();
-        oil.dedup();
-        let mut parts: BTreeMap<Doubt, BTreeSet<&PartName>> = BTreeMap::new();
-        for doubt in states().flat_map(|s| &s.doubts) {
-            parts.entry(doubt.doubt).or_default().extend(&doubt.parts);
-        }
-        let oil = oil
-            .into_iter()
-            .map(|doubt| Line::from(doubt.to_string()).capital() + ".");
-        let parts = parts.into_iter().map(|(doubt, parts)| {
-            let named = match parts.len() {
-                1..=DOUBTED => Line::list(parts.into_iter().map(|p| self.words.typed(p)), "and"),
-                many => format!("{many} parts").into(),
-            };
-            Line::from(doubt.to_string()).capital() + ": " + named + "."
-        });
-        let lines: Vec<Line> = oil.chain(parts).collect();
-        if !lines.is_empty() {
-            blocks.push(Block::Heading("Less sure than the digits look".into()));
-            blocks.push(Block::List(lines));
-        }
     }
 }
 

@@ -1,8 +1,10 @@
 //! What each fault of the catalogue does to a net.
 
-use super::{Cavity, Drive, Gate, Net, Passes, SUMP_CAVITY, Strength, Way, WayId};
+mod change;
+mod part;
+
+use super::{Cavity, Drive, Net, SUMP_CAVITY, Strength, Way};
 use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
-use crate::units::Length;
 
 /// What a set of faults changes on a net. Every change only adds to a list, so order cannot
 /// matter; where a way is both shut and opened, shut wins: a plugged hole stays plugged.
@@ -234,164 +236,6 @@ impl<'n> Overlay<'n> {
                 }
             }
             _ => {}
-        }
-    }
-
-    /// A pump whose inlet has a hole draws air with its oil.
-    fn draw_air(&mut self) {
-        for (i, source) in self.net.sources.iter().enumerate() {
-            let holed = |way: &Way| way.ends.contains(&source.draws);
-            if source.draws != SUMP_CAVITY && self.added.iter().any(holed) {
-                self.weak.push(i);
-            }
-        }
-    }
-
-    /// Shuts every way at a plugged cavity, those of other faults included. Once all are in.
-    fn plug(&mut self) {
-        for cavity in self.plugged.clone() {
-            self.shut_in(cavity);
-            self.added.retain(|way| !way.ends.contains(&cavity));
-        }
-    }
-
-    fn each_way(&mut self, part: &PartName, change: impl Fn(&mut Self, usize)) {
-        for way in self.net.ways_of(part) {
-            change(self, way.at());
-        }
-    }
-
-    /// Adds a way between two cavities, blamed on a part.
-    fn join(&mut self, part: &PartName, ends: [&str; 2], strength: Strength) {
-        let ends = ends.map(|id| self.net.cavity(id).unwrap_or(SUMP_CAVITY));
-        self.add(part, ends, strength, None);
-    }
-
-    fn vent(&mut self, part: &PartName, cavity: &str, strength: Strength) {
-        self.join(part, [cavity, SUMP], strength);
-    }
-
-    fn add(
-        &mut self,
-        part: &PartName,
-        mut ends: [Cavity; 2],
-        strength: Strength,
-        bore: Option<Length>,
-    ) {
-        ends.sort_unstable();
-        if ends[0] != ends[1] {
-            self.added.push(Way {
-                ends,
-                passes: Passes::Both,
-                strength,
-                bore,
-                part: self.net.number_of(part),
-                gate: Gate::Always,
-            });
-        }
-    }
-
-    fn empty_accumulator(&mut self, part: &PartName, strength: Strength) {
-        let accumulator = &self.net.circuit().accumulators[&part.id];
-        let back = accumulator.back.as_deref().unwrap_or(SUMP);
-        self.join(part, [&accumulator.at, back], strength);
-    }
-
-    /// Between two places a spool opens what both open, and may open what only one does.
-    fn stick_between(&mut self, part: &PartName, places: &[String; 2]) {
-        let circuit = self.net.circuit();
-        let Some((number, _, valve)) = circuit.valves.get_full(&part.id) else {
-            return;
-        };
-        let places = places.each_ref().map(|p| valve.positions.get_index_of(p));
-        let [Some(one), Some(other)] = places else {
-            return;
-        };
-        // It stands in one; the ways of the other come on top, and the ways of only one are in
-        // doubt.
-        self.stuck.push((number, one as u32));
-        let net = self.net;
-        let of = |place: usize| -> Vec<WayId> {
-            let ways = net.ways_of(part);
-            let stands = Some((number, place));
-            ways.filter(|way| net.ways[way.at()].position() == stands)
-                .collect()
-        };
-        let same = |a: WayId, b: WayId| {
-            let [a, b] = [a, b].map(|way| &net.ways[way.at()]);
-            let mut ends = [a.ends, b.ends];
-            ends.iter_mut().for_each(|e| e.sort_unstable());
-            ends[0] == ends[1] && a.strength == b.strength
-        };
-        let (here, there) = (of(one), of(other));
-        let doubtful = here.iter().filter(|a| !there.iter().any(|b| same(**a, *b)));
-        let doubtful: Vec<usize> = doubtful.map(|way| way.at()).collect();
-        let maybe = there.iter().filter(|a| !here.iter().any(|b| same(**a, *b)));
-        let maybe: Vec<usize> = maybe.map(|way| way.at()).collect();
-        self.doubtful.extend(doubtful);
-        self.maybe_open.extend(maybe);
-    }
-
-    fn spoil_spring(&mut self, valve: &str, spring: Spring) {
-        let valve = self.net.circuit().valves.get_index_of(valve);
-        self.springs.extend(valve.map(|v| (v, spring)));
-    }
-
-    /// Shuts every way at a cavity but leaves the cavity itself.
-    fn shut_in(&mut self, cavity: Cavity) {
-        for arcs in [&self.net.onward, &self.net.inward] {
-            let ways = arcs.at(cavity).iter().map(|arc| arc.way().at());
-            self.shut.extend(ways);
-        }
-    }
-
-    /// What a plate roofs opens to the sump; what it separates runs together.
-    fn loosen(&mut self, part: &PartName) {
-        let plate = &self.net.circuit().plates[&part.id];
-        for cavity in &plate.roofs {
-            self.vent(part, cavity, Strength::Open);
-        }
-        for run in &plate.separates {
-            for pair in run.windows(2) {
-                self.join(part, [&pair[0], &pair[1]], Strength::Open);
-            }
-        }
-    }
-
-    fn leave_plate_out(&mut self, part: &PartName) {
-        self.loosen(part);
-        let circuit = self.net.circuit();
-        let cover = circuit.plates[&part.id].kind.is_cover();
-        for (name, hole_at) in self.net.lying_on(part) {
-            if !cover {
-                self.each_way(name, |overlay, way| overlay.bared.push(way));
-                continue;
-            }
-            for way in self.net.ways_of(name) {
-                self.shut.push(way.at());
-                let way = self.net.ways[way.at()].clone();
-                for end in way.ends {
-                    let own_hole = hole_at.iter().any(|c| self.net.cavity(c) == Some(end));
-                    let (strength, bore) = if own_hole {
-                        (way.strength, way.bore)
-                    } else {
-                        (Strength::Open, None)
-                    };
-                    self.add(part, [end, SUMP_CAVITY], strength, bore);
-                }
-            }
-        }
-    }
-
-    /// Opens the joint that a seal keeps tight on a way: both its ends run to the sump there.
-    fn open_joint(&mut self, part: &PartName, way: &str, strength: Strength) {
-        let Ok(name) = self.net.circuit().find(way, &Kind::WAYS) else {
-            return;
-        };
-        for way in self.net.ways_of(&name) {
-            for end in self.net.ways[way.at()].ends {
-                self.add(part, [end, SUMP_CAVITY], strength, None);
-            }
         }
     }
 }
