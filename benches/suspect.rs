@@ -2,19 +2,25 @@
 //! suspects are asked for by them. Printed, not asserted.
 //!
 //! `cargo bench --bench suspect`; with a number behind `--`, so many faults a circuit at most, drawn
-//! by a seed; with a name, that circuit alone, and with `speed-only` none. With VERBOSE set, what was
-//! not found is listed.
+//! by a seed; with a name, that circuit alone, and with `speed-only` none; with `singles-only` or
+//! `doubles-only` those. With VERBOSE set, what was not found is listed.
+//!
+//! The *ceiling* is what the best order could reach by the same things seen: a judge who knows what
+//! each single fault shows, by the depth that gave the symptoms, a gauge being off by a twentieth and
+//! 0.15 bar, and how likely each is taken to be, orders those that show all of it by that.
 
 use std::time::{Duration, Instant};
 
 use oilpath::answer::{
-    AirBench, AirFound, AirSign, Glance, Glances, Likelihoods, Reading, Scenarios, Status,
-    SweepSound, SweepState, Sweeper,
+    AirBench, AirFound, AirReady, AirSign, Glance, Glances, Likelihoods, Reading, Scenarios,
+    Status, SweepSound, SweepState, Sweeper,
 };
 use oilpath::circuit::{Circuit, Condition, Fault, Kind, Level, PartName, Sighting};
 use oilpath::net::{Cavity, Net};
 use oilpath::sheet;
-use oilpath::suspect::{Check, CheckWord, Inquiry, PlanStep, SuspectsQuestion, Together};
+use oilpath::suspect::{
+    Check, CheckWord, Inquiry, Next, PlanStep, SuspectSet, SuspectsQuestion, Together,
+};
 use oilpath::teach::Dice;
 
 const CIRCUITS: &[&str] = &[
@@ -48,7 +54,16 @@ fn main() {
             .iter()
             .filter(|n| n.contains('-') && !n.starts_with('-'))
             .peekable();
+        let mut names = names
+            .filter(|n| !n.ends_with("-only") || *n == "speed-only")
+            .peekable();
         names.peek().is_none() || names.any(|name| path.contains(name.as_str()))
+    };
+    let only = |what: &str| {
+        let mut sets = named
+            .iter()
+            .filter(|n| ["singles-only", "doubles-only"].contains(&n.as_str()));
+        sets.clone().next().is_none() || sets.any(|n| n.starts_with(what))
     };
     for path in CIRCUITS.iter().filter(|path| wanted(path)) {
         let circuit = sheet::open(path).unwrap().circuit;
@@ -66,21 +81,25 @@ fn main() {
         let singles: Vec<Vec<Fault>> = world.faults.iter().map(|f| vec![f.clone()]).collect();
         let singles = sample(singles, most, 1);
         let (assumed, equal) = (Likelihoods::default(), world.equal());
-        world.score("singles", &singles, clean, 3, &assumed);
-        world.score("singles, equally likely", &singles, clean, 3, &equal);
-        world.score(
-            "singles, ±5 % and one missing",
-            &singles,
-            noisy,
-            3,
-            &assumed,
-        );
-        let doubles = world.doubles((500 / CIRCUITS.len()).min(most));
-        world.score("doubles", &doubles, clean, 5, &assumed);
-        let name = "doubles, ±5 % and one missing";
-        world.score(name, &doubles, noisy, 5, &assumed);
+        if only("singles") {
+            world.score("singles", &singles, clean, 3, &assumed);
+            world.score("singles, equally likely", &singles, clean, 3, &equal);
+            let name = "singles, ±5 % and one missing";
+            world.score(name, &singles, noisy, 3, &assumed);
+        }
+        if only("doubles") {
+            let doubles = world.doubles((500 / CIRCUITS.len()).min(most));
+            world.score("doubles", &doubles, clean, 5, &assumed);
+            let name = "doubles, ±5 % and one missing";
+            world.score(name, &doubles, noisy, 5, &assumed);
+        }
     }
-    speed();
+    if named
+        .iter()
+        .all(|n| n.starts_with('-') || n == "speed-only")
+    {
+        speed();
+    }
 }
 
 /// Singles and pairs of the six-speed with three things seen.
@@ -148,6 +167,19 @@ fn sample<T>(all: Vec<T>, most: usize, seed: u64) -> Vec<T> {
     all
 }
 
+/// The check that is advised next.
+fn advice(next: &Next) -> Option<Check> {
+    let best = || next.checks.first().map(|best| best.check.clone());
+    next.plan.check.clone().or_else(best)
+}
+
+/// Where some faults stand. Of two, one that explains everything alone hides the pair, and is a find.
+fn rank(inquiry: &Inquiry<'_>, faults: &[Fault]) -> Option<f64> {
+    let alone = faults.iter().map(std::slice::from_ref);
+    let sets = alone.chain([faults]);
+    sets.filter_map(|set| inquiry.rank(set)).reduce(f64::min)
+}
+
 struct World<'n> {
     circuit: &'n Circuit,
     net: &'n Net<'n>,
@@ -155,12 +187,59 @@ struct World<'n> {
     sweeper: Sweeper<'n>,
     glances: Glances<'n>,
     bench: AirBench<'n>,
+    /// The checks by air that test something, numbered as on the bench sheet.
+    blown: Vec<AirReady>,
     states: Vec<String>,
     taps: Vec<PartName>,
     sound: Vec<SweepSound>,
     cavities: Vec<Cavity>,
     /// What works by pressure, and whether each has its oil in each state of the sound circuit.
     has: Vec<Vec<(PartName, Status, bool)>>,
+    /// What each single fault shows, by settling and by flow.
+    shown: [Vec<Shown>; 2],
+}
+
+/// What shows with some faults, state by state.
+struct Shown {
+    drives: Vec<String>,
+    fares: Vec<Vec<&'static str>>,
+    taps: Vec<Vec<Option<Tap>>>,
+}
+
+/// What a tap shows.
+#[derive(Clone, PartialEq)]
+enum Tap {
+    Word(&'static str),
+    Bar(f64),
+}
+
+/// One thing seen in a state.
+struct Item {
+    state: usize,
+    what: What,
+}
+
+enum What {
+    Drives(String),
+    Fares(usize, &'static str),
+    Taps(usize, Tap),
+}
+
+impl Item {
+    /// Whether it is what shows, as far as a gauge can tell.
+    fn is(&self, shown: &Shown) -> bool {
+        let here = self.state;
+        match &self.what {
+            What::Drives(drives) => shown.drives[here] == *drives,
+            What::Fares(outlet, fares) => shown.fares[here][*outlet] == *fares,
+            What::Taps(tap, seen) => match (seen, &shown.taps[here][*tap]) {
+                (Tap::Bar(seen), Some(Tap::Bar(own))) => {
+                    (seen - own).abs() <= 0.05 * seen.max(*own) + 0.15
+                }
+                (seen, own) => own.as_ref().is_none_or(|own| own == seen),
+            },
+        }
+    }
 }
 
 /// What is true with some faults.
@@ -191,7 +270,11 @@ impl<'n> World<'n> {
                 })
                 .collect()
         });
-        World {
+        let bench = AirBench::new(net);
+        let tests = |sound: &AirFound| !sound.goes_off() || !sound.strokes.is_empty();
+        let blown = bench.setups().iter().map(|setup| bench.ready(setup));
+        let blown = blown.filter(|ready| tests(&ready.sound)).collect();
+        let mut world = World {
             circuit,
             net,
             faults: circuit.faults(),
@@ -201,9 +284,17 @@ impl<'n> World<'n> {
             taps,
             sound: sweeper.sound(),
             glances: Glances::new(net, &[], &Default::default()).unwrap(),
-            bench: AirBench::new(net),
+            bench,
+            blown,
             sweeper,
+            shown: Default::default(),
+        };
+        for (by, depth) in [By::Settle, By::Flow].into_iter().enumerate() {
+            let faults = world.faults.iter().map(std::slice::from_ref);
+            let shown = faults.map(|fault| world.shown(&world.truth(fault, depth)));
+            world.shown[by] = shown.collect();
         }
+        world
     }
 
     fn doubles(&self, count: usize) -> Vec<Vec<Fault>> {
@@ -297,58 +388,75 @@ impl<'n> World<'n> {
         .to_owned()
     }
 
+    /// All that shows.
+    fn shown(&self, truth: &Truth) -> Shown {
+        let states = 0..self.states.len();
+        let outlets = |state: usize| 0..self.has[state].len();
+        Shown {
+            drives: states.clone().map(|s| self.drives(truth, s)).collect(),
+            fares: states
+                .clone()
+                .map(|s| outlets(s).map(|o| self.fares(truth, s, o)).collect())
+                .collect(),
+            taps: states
+                .map(|s| {
+                    let taps = 0..self.taps.len();
+                    taps.map(|tap| self.shows(truth, s, tap)).collect()
+                })
+                .collect(),
+        }
+    }
+
     /// What a tap shows.
-    fn shows(&self, truth: &Truth, state: usize, tap: usize, factor: f64) -> Option<String> {
+    fn shows(&self, truth: &Truth, state: usize, tap: usize) -> Option<Tap> {
         if let Some(glance) = truth.glances.get(state).and_then(Option::as_ref) {
             let now = glance.cavities[tap][1]?;
-            let bar = (now.least + now.most) / 2e5 * factor;
-            return Some(format!("{:.2} bar", bar.max(0.0)));
+            return Some(Tap::Bar(((now.least + now.most) / 2e5).max(0.0)));
         }
         let Some(effect) = &truth.effects[state] else {
-            return Some("normal".to_owned());
+            return Some(Tap::Word("normal"));
         };
         let gauges = &self.sound[state].gauges;
         let own = gauges.iter().find(|(name, ..)| *name == self.taps[tap]);
         let should = own.is_some_and(|(_, _, span)| span.highest > Level::Off);
         if !effect.will_not_build.is_empty() && should {
-            return Some("none".to_owned());
+            return Some(Tap::Word("none"));
         }
         let seen = effect.seen.iter().find(|r| r.at == self.taps[tap]);
         let Some(Reading { sound, now, .. }) = seen else {
-            return Some("normal".to_owned());
+            return Some(Tap::Word("normal"));
         };
         match () {
-            () if now.highest < sound.lowest && now.highest <= Level::Fill => Some("none".into()),
-            () if now.highest < sound.lowest => Some("low".into()),
-            () if now.lowest > sound.highest => Some("high".into()),
+            () if now.highest < sound.lowest && now.highest <= Level::Fill => {
+                Some(Tap::Word("none"))
+            }
+            () if now.highest < sound.lowest => Some(Tap::Word("low")),
+            () if now.lowest > sound.highest => Some(Tap::Word("high")),
             () => None,
         }
     }
 
     /// What is seen with some faults: how two states drive that are not as they should be, one that
     /// is, an outlet found dry where nothing is felt, and two taps.
-    fn saw(&self, truth: &Truth, noise: Noise, dice: &mut Dice) -> Vec<Sighting> {
-        let drives: Vec<String> = (0..self.states.len())
-            .map(|s| self.drives(truth, s))
-            .collect();
+    fn saw(&self, shown: &Shown, noise: Noise, dice: &mut Dice) -> Vec<Item> {
+        let drives = &shown.drives;
         let bad: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] != "fine").collect();
-        let mut said: Vec<String> = Vec::new();
-        for state in bad.iter().take(2) {
-            said.push(format!("{}: {}", self.states[*state], drives[*state]));
-        }
+        let mut said: Vec<Item> = Vec::new();
+        let drives_so = |state: usize| Item {
+            state,
+            what: What::Drives(drives[state].clone()),
+        };
+        said.extend(bad.iter().take(2).map(|state| drives_so(*state)));
         let good: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] == "fine").collect();
-        if let Some(state) = good.get(dice.below(good.len().max(1))) {
-            said.push(format!("{}: fine", self.states[*state]));
-        }
+        let good = good.get(dice.below(good.len().max(1)));
+        said.extend(good.map(|state| drives_so(*state)));
         let mut at = bad.first().copied();
         if bad.is_empty() {
             'found: for state in 0..drives.len() {
-                for outlet in 0..self.has[state].len() {
-                    let fares = self.fares(truth, state, outlet);
-                    let name = &self.has[state][outlet].0;
-                    if fares != "fine" {
-                        let short = self.circuit.short(name);
-                        said.push(format!("{}: {short} {fares}", self.states[state]));
+                for (outlet, fares) in shown.fares[state].iter().enumerate() {
+                    if *fares != "fine" {
+                        let what = What::Fares(outlet, fares);
+                        said.push(Item { state, what });
                         at = Some(state);
                         break 'found;
                     }
@@ -359,24 +467,118 @@ impl<'n> World<'n> {
             let other = 1 + dice.below(self.taps.len().max(2) - 1);
             for tap in [0, other].into_iter().filter(|t| *t < self.taps.len()) {
                 let factor = 1.0 + noise.readings * (dice.below(2001) as f64 / 1000.0 - 1.0);
-                if let Some(shows) = self.shows(truth, state, tap, factor) {
-                    let tap = self.circuit.short(&self.taps[tap]);
-                    said.push(format!("{}: {tap} {shows}", self.states[state]));
+                if let Some(shows) = shown.taps[state][tap].clone() {
+                    let shows = match shows {
+                        Tap::Bar(bar) => Tap::Bar(bar * factor),
+                        word => word,
+                    };
+                    let what = What::Taps(tap, shows);
+                    said.push(Item { state, what });
                 }
             }
         }
         if noise.missing && said.len() > 1 {
             said.remove(dice.below(said.len()));
         }
-        said.iter()
-            .flat_map(|text| self.circuit.sightings(text).unwrap())
-            .collect()
+        said
     }
 
-    /// Follows a plan to its end: how many checks were made, and the suspects left there, by number.
-    fn follow(&self, plan: &PlanStep, truth: &Truth, made: usize) -> (usize, Vec<usize>) {
+    /// Something seen as it would be typed.
+    fn sighting(&self, item: &Item) -> Sighting {
+        let here = &self.states[item.state];
+        let text = match &item.what {
+            What::Drives(drives) => format!("{here}: {drives}"),
+            What::Fares(outlet, fares) => {
+                let name = &self.has[item.state][*outlet].0;
+                format!("{here}: {} {fares}", self.circuit.short(name))
+            }
+            What::Taps(tap, shows) => {
+                let tap = self.circuit.short(&self.taps[*tap]);
+                match shows {
+                    Tap::Word(word) => format!("{here}: {tap} {word}"),
+                    Tap::Bar(bar) => format!("{here}: {tap} {bar:.2} bar"),
+                }
+            }
+        };
+        self.circuit.sightings(&text).unwrap().remove(0)
+    }
+
+    /// Whether the best order by what was seen has a single fault among the first so many: those
+    /// that show all of it by their likelihood, ties at mid-rank, suspects of one group as one.
+    fn can_be_found(
+        &self,
+        fault: &Fault,
+        by: By,
+        seen: &[Item],
+        likelihoods: &Likelihoods,
+        groups: &[Vec<SuspectSet>],
+        top: usize,
+    ) -> bool {
+        let group = |said: &String| {
+            let holds = |set: &SuspectSet| set.faults.len() == 1 && set.faults[0].contains(said);
+            groups.iter().position(|sets| sets.iter().any(holds))
+        };
+        let mut together = vec![0.0; groups.len()];
+        let (mut alone, mut own) = (Vec::new(), None);
+        for (other, shown) in self.faults.iter().zip(&self.shown[by as usize]) {
+            let likelihood = likelihoods.of(other);
+            if !seen.iter().all(|item| item.is(shown)) {
+                continue;
+            }
+            let group = group(&self.circuit.say(other));
+            match group {
+                Some(group) => together[group] += likelihood,
+                None => alone.push(likelihood),
+            }
+            if other == fault {
+                own = Some((group, likelihood));
+            }
+        }
+        let Some((group, likelihood)) = own else {
+            return false;
+        };
+        let own = group.map_or(likelihood, |group| together[group]);
+        let all = || together.iter().chain(&alone);
+        let ties = all().filter(|w| (**w / own - 1.0).abs() < 1e-9).count();
+        let before = all().filter(|w| **w > own * (1.0 + 1e-9)).count();
+        before as f64 + (ties as f64 + 1.0) / 2.0 <= top as f64
+    }
+
+    /// What is seen once the checks that are advised were made, one after the other, three at most:
+    /// the plan's, and where it has none, the one that tells most for its effort.
+    fn advised(
+        &self,
+        truth: &Truth,
+        question: &SuspectsQuestion,
+        first: Option<Check>,
+    ) -> Vec<Sighting> {
+        let mut saw = question.saw.clone();
+        let mut check = first;
+        for made in 1..=3 {
+            let shown = check.as_ref().and_then(|check| {
+                let shown = self.outcome(check, truth)?;
+                Some(match &check.state {
+                    Some(state) => format!("{state}: {shown}"),
+                    None => shown,
+                })
+            });
+            let Some(shown) = shown else { break };
+            saw.extend(self.circuit.sightings(&shown).unwrap());
+            if made < 3 {
+                let question = SuspectsQuestion {
+                    saw: saw.clone(),
+                    ..question.clone()
+                };
+                check = advice(&Inquiry::new(self.net, question).next());
+            }
+        }
+        saw
+    }
+
+    /// Follows a plan to its end: how many checks were made.
+    fn follow(&self, plan: &PlanStep, truth: &Truth, made: usize) -> usize {
         let Some(check) = &plan.check else {
-            return (made, plan.left.clone());
+            return made;
         };
         let shown = self.outcome(check, truth);
         let next = plan
@@ -386,7 +588,7 @@ impl<'n> World<'n> {
         match next {
             Some(outcome) => self.follow(&outcome.next, truth, made + 1),
             // What was not planned leaves what there was before.
-            None => (made + 1, plan.left.clone()),
+            None => made + 1,
         }
     }
 
@@ -426,7 +628,10 @@ impl<'n> World<'n> {
                         .to_owned()
                     }
                     Some(_) => return None,
-                    None => self.shows(truth, state, tap, 1.0)?,
+                    None => match self.shows(truth, state, tap)? {
+                        Tap::Word(word) => word.to_owned(),
+                        Tap::Bar(_) => return None,
+                    },
                 };
                 Some(format!("{} {word}", at.id))
             }
@@ -446,15 +651,8 @@ impl<'n> World<'n> {
             };
             return Some(format!("vacuum: {} {test}", at.id));
         }
-        let tests = |sound: &AirFound| !sound.goes_off() || !sound.strokes.is_empty();
-        let ready = self
-            .bench
-            .setups()
-            .iter()
-            .map(|setup| self.bench.ready(setup));
-        let mut ready = ready.filter(|ready| tests(&ready.sound));
-        let ready = ready.nth(check.air.as_ref()?.number - 1)?;
-        let signs = self.bench.signs(&ready, &truth.faults);
+        let ready = self.blown.get(check.air.as_ref()?.number - 1)?;
+        let signs = self.bench.signs(ready, &truth.faults);
         let any = |is: fn(&AirSign) -> bool| signs.iter().any(is);
         let test = match () {
             () if any(|s| matches!(s, AirSign::Hisses { .. })) => "leaks",
@@ -510,36 +708,33 @@ impl<'n> World<'n> {
         let up_to = sets.first().map_or(1, Vec::len);
         let (mut asked, mut unseen) = (0, 0);
         let mut ruled_out = Vec::new();
-        let mut untried = 0;
+        let mut untried = Vec::new();
         let (mut by_driving, mut by_seen): (Vec<f64>, Vec<f64>) = Default::default();
         let mut tied = 0;
         let mut far = Vec::new();
         let mut ranks: Vec<f64> = Vec::new();
         let (mut weight, mut near) = (0.0, 0.0);
         let mut checks: Vec<usize> = Vec::new();
-        let mut found = 0;
+        let (mut can_be, mut below) = (0, Vec::new());
+        let mut after = 0;
         for (i, faults) in sets.iter().enumerate() {
             let by = if i % 2 == 0 { By::Settle } else { By::Flow };
             let truth = self.truth(faults, by);
-            let saw = self.saw(&truth, noise, &mut dice);
+            let seen = self.saw(&self.shown(&truth), noise, &mut dice);
             let question = SuspectsQuestion {
-                saw,
+                saw: seen.iter().map(|item| self.sighting(item)).collect(),
                 up_to,
                 likelihoods: likelihoods.clone(),
                 ..SuspectsQuestion::default()
             };
             let said: Vec<String> = question.saw.iter().map(ToString::to_string).collect();
-            let inquiry = Inquiry::new(self.net, question);
+            let inquiry = Inquiry::new(self.net, question.clone());
             if inquiry.is_quiet() {
                 unseen += 1;
                 continue;
             }
             asked += 1;
-            // Of two faults, one that explains everything alone hides the pair, and is a find.
-            let alone = faults
-                .iter()
-                .filter_map(|f| inquiry.rank(std::slice::from_ref(f)));
-            let rank = alone.chain(inquiry.rank(faults)).reduce(f64::min);
+            let rank = rank(&inquiry, faults);
             let typed: Vec<String> = faults.iter().map(|f| self.circuit.say(f)).collect();
             let likelihood: f64 = faults
                 .iter()
@@ -547,6 +742,19 @@ impl<'n> World<'n> {
                 .product();
             weight += likelihood;
             let next = inquiry.next();
+            let listed = rank.is_some_and(|rank| rank <= top as f64);
+            if let [fault] = &faults[..] {
+                if self.can_be_found(fault, by, &seen, likelihoods, &next.suspects, top) {
+                    can_be += 1;
+                    if !listed {
+                        below.push(format!("{rank:?} {} ({by:?}) by {said:?}", typed[0]));
+                    }
+                }
+                let saw = self.advised(&truth, &question, advice(&next));
+                let then = SuspectsQuestion { saw, ..question };
+                let then = crate::rank(&Inquiry::new(self.net, then), faults);
+                after += usize::from(then.is_some_and(|rank| rank <= top as f64));
+            }
             match rank {
                 Some(rank) => {
                     if rank <= top as f64 {
@@ -560,8 +768,13 @@ impl<'n> World<'n> {
                     }
                     ranks.push(rank);
                 }
-                None if !inquiry.rules_out(faults) => untried += 1,
-                None => ruled_out.push(format!("{} ({by:?}) by {said:?}", typed.join(" and "))),
+                None => {
+                    let line = format!("{} ({by:?}) by {said:?}", typed.join(" and "));
+                    match inquiry.rules_out(faults) {
+                        true => ruled_out.push(line),
+                        false => untried.push(line),
+                    }
+                }
             }
             let together = |how: Together| {
                 let one_by_one = faults.iter().map(std::slice::from_ref);
@@ -575,44 +788,43 @@ impl<'n> World<'n> {
                 let far = rank.is_none_or(|rank| rank > top as f64);
                 tied += usize::from(far && place <= top as f64 && with > top);
             }
-            let (made, left) = self.follow(&next.plan, &truth, 0);
-            checks.push(made);
-            let holds = |group: &usize| {
-                next.suspects[*group].iter().any(|set| {
-                    set.faults
-                        .iter()
-                        .all(|row| row.iter().any(|f| typed.contains(f)))
-                })
-            };
-            found += usize::from(left.iter().take(top).any(holds));
+            checks.push(self.follow(&next.plan, &truth, 0));
         }
         ranks.sort_by(f64::total_cmp);
         checks.sort_unstable();
         let near_of = |ranks: &[f64]| ranks.iter().filter(|r| **r <= top as f64).count();
         let within = ranks.iter().filter(|r| **r <= top as f64).count();
         let of = |count: usize| 100.0 * count as f64 / asked.max(1) as f64;
+        let of_singles = |count: usize| match up_to {
+            1 => format!("{:.1} %", of(count)),
+            _ => "not asked".to_owned(),
+        };
         println!(
             "  {name}: {asked} asked ({unseen} show nothing); top {top}: {:.1} %, weighed by likelihood {:.1} %, \
              taken together where only the bench tells them apart {:.1} %, where nothing seen tells them apart {:.1} % (beyond {top} for that alone {:.1} %), \
-             after the plan {:.1} %; median rank {:.1}; checks: median {}, most {}; ruled out {}, not tried {untried}; {:.0?}",
+             ceiling {}, after three checks at most {}; median rank {:.1}; checks: median {}, most {}; ruled out {}, not tried {}; {:.0?}",
             of(within),
             100.0 * near / weight,
             of(near_of(&by_driving)),
             of(near_of(&by_seen)),
             of(tied),
-            of(found),
+            of_singles(can_be),
+            of_singles(after),
             ranks.get(ranks.len() / 2).copied().unwrap_or_default(),
             checks.get(checks.len() / 2).copied().unwrap_or_default(),
             checks.last().copied().unwrap_or_default(),
             ruled_out.len(),
+            untried.len(),
             start.elapsed(),
         );
         if std::env::var_os("VERBOSE").is_some() {
             for line in ruled_out
                 .iter()
                 .map(|l| format!("ruled out: {l}"))
+                .chain(untried.iter().map(|l| format!("not tried: {l}")))
+                .chain(below.iter().map(|l| format!("below the ceiling: {l}")))
                 .chain(far)
-                .take(40)
+                .take(60)
             {
                 println!("    {line}");
             }

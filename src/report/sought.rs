@@ -5,7 +5,7 @@ use super::page::{Block, Line, Role};
 use super::words::{self, Words};
 use crate::answer::Depth;
 use crate::circuit::{Access, PartName};
-use crate::suspect::{AirPlace, Check, CheckWord, SeenTold, SuspectSet};
+use crate::suspect::{AirPlace, Check, CheckWord, SeenTold, SuspectSet, Unweighed};
 
 /// What was seen, as a table.
 pub(super) fn seen(seen: &[SeenTold], words: &Words<'_>) -> Block {
@@ -58,9 +58,7 @@ pub(super) fn notes(seen: &[SeenTold], depth: Depth, on_bench: bool) -> Vec<Bloc
                 .into(),
         );
     }
-    if seen.iter().any(|s| !s.weighed) {
-        notes.push("What comes after standing is kept with the case and not weighed.".into());
-    }
+    notes.extend(unweighed(seen));
     notes.push(
         "Chance: how likely each is among those that nothing seen rules out. It rests on how \
          likely faults are before anything is seen, and on how often what is starved or weak is \
@@ -81,6 +79,35 @@ pub(super) fn notes(seen: &[SeenTold], depth: Depth, on_bench: bool) -> Vec<Bloc
     }
     notes.push(words::depth(depth));
     notes.into_iter().map(Block::Note).collect()
+}
+
+/// Why things seen are not weighed, those alike together.
+fn unweighed(seen: &[SeenTold]) -> Vec<Line> {
+    let told = |why: Unweighed, because: &str| {
+        let alike = seen.iter().filter(|s| s.unweighed == Some(why));
+        let said: Vec<Line> = alike.map(|s| Line::id(&s.said)).collect();
+        (!said.is_empty()).then(|| Line::list(said, "and") + words::quoted(because))
+    };
+    let all = [
+        told(
+            Unweighed::AfterStanding,
+            ": what comes after standing is kept with the case and not weighed.",
+        ),
+        told(
+            Unweighed::AirTellsNothing,
+            ": not weighed, for it tells nothing: on a sound block, too, air goes off at once there \
+             and strokes nothing. `bench` has the places where air tells something.",
+        ),
+        told(
+            Unweighed::NoLand,
+            ": not weighed, for no land of that bore can be tested by itself.",
+        ),
+        told(
+            Unweighed::NotThere,
+            ": not weighed, for the circuit has no such state or part.",
+        ),
+    ];
+    all.into_iter().flatten().collect()
 }
 
 /// A check as a clause: `read the line pressure tap (line-tap) in low`.

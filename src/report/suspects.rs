@@ -302,9 +302,14 @@ fn tried(tried: &TriedSets) -> Line {
     let all = match tried.looked_at == tried.sets {
         true => format!("all {} tried", tried.sets),
         false => format!(
-            "{} of {} tried (those whose faults each do a share of it, then those of the \
+            "{} of {} tried (those whose faults each do a share of it, then {}those of the \
              likeliest faults; more with `--most`)",
-            tried.looked_at, tried.sets
+            tried.looked_at,
+            tried.sets,
+            match tried.tell_more {
+                0 => String::new(),
+                more => format!("{more} that together tell more of it than any one fault, then "),
+            }
         ),
     };
     let hidden = match tried.hidden {

@@ -123,8 +123,7 @@ fn measure(
     });
     let glances = all.as_ref().unwrap_or(seen_in);
     for (place, state) in places {
-        let asked: Vec<_> = firsts.iter().map(|set| (place, set.clone())).collect();
-        let found = glances.of_each(&asked, &gauges);
+        let found = glances.of_sets(place, firsts, &gauges);
         for (expected, glance) in expected.iter_mut().zip(found) {
             let own = &mut expected[state];
             let of = |glance| Measured::of(net.circuit(), ground, state, &glance, &own.settled);

@@ -47,7 +47,7 @@ impl Cone {
                 Aim::Shows(g, _) | Aim::Reads(g, ..) | Aim::Switch(g, _) => open.push(gauges[*g]),
                 Aim::Blown(checks, _) => open.extend(checks.iter().flat_map(|ready| &ready.wet)),
                 Aim::Pulled(bore, _) => open.extend(bore.pulled()),
-                Aim::Nothing => {}
+                Aim::Nothing(_) => {}
             }
         }
         cone.close(net, open);

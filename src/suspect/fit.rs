@@ -4,6 +4,7 @@ use super::bench::{Bench, Bore};
 use super::ground::Ground;
 use super::measured::{Measured, called};
 use super::outlook::{CANNOT_BE, FORETOLD, Outlook};
+use super::suspects::Unweighed;
 use crate::answer::{AirReady, Range};
 use crate::circuit::{AirTest, BoreTest, Fares, Fault, Only, Seen, Shows, Sighting, Symptom};
 
@@ -35,8 +36,8 @@ pub(super) enum Aim {
     Blown(Vec<AirReady>, AirTest),
     /// What a bore did.
     Pulled(Bore, BoreTest),
-    /// Nothing that is weighed.
-    Nothing,
+    /// Nothing that is weighed, and why.
+    Nothing(Unweighed),
 }
 
 /// Below this a gauge shows nothing, in Pa (assumption, no source).
@@ -60,9 +61,11 @@ impl Mark {
     ) -> Self {
         let state = ground.state(sighting.state.as_deref());
         let gauge = |name| ground.gauge(name);
+        let no_land = Aim::Nothing(Unweighed::NoLand);
         let seen = match &sighting.seen {
-            // What standing does to it is not weighed.
-            _ if sighting.only == Some(Only::Standing) => None,
+            _ if sighting.only == Some(Only::Standing) => {
+                Some(Aim::Nothing(Unweighed::AfterStanding))
+            }
             Seen::Drives(symptom) => Some(Aim::Drives(*symptom)),
             Seen::WorksAs(state) => Some(Aim::WorksAs(applied(state))),
             Seen::Outlet(name, fares) => ground.outlet(name).map(|o| Aim::Fares(o, *fares)),
@@ -73,10 +76,13 @@ impl Mark {
                 Aim::Reads(g, pressure.pa(), word)
             }),
             Seen::Switch(name, closed) => gauge(name).map(|g| Aim::Switch(g, *closed)),
-            Seen::Air(part, test) => Some(Aim::Blown(bench.meant(part), *test)),
+            Seen::Air(part, test) => Some(match bench.meant(part) {
+                none if none.is_empty() => Aim::Nothing(Unweighed::AirTellsNothing),
+                checks => Aim::Blown(checks, *test),
+            }),
             Seen::Vacuum(valve, test) => {
                 let bore = bench.bores().iter().find(|bore| bore.valve == *valve);
-                bore.map(|bore| Aim::Pulled(bore.clone(), *test))
+                Some(bore.map_or(no_land, |bore| Aim::Pulled(bore.clone(), *test)))
             }
         };
         let on_bench = sighting.seen.on_bench().is_some();
@@ -84,7 +90,7 @@ impl Mark {
         let seen = seen.filter(|_| state.is_some() || on_bench);
         Mark {
             state,
-            seen: seen.unwrap_or(Aim::Nothing),
+            seen: seen.unwrap_or(Aim::Nothing(Unweighed::NotThere)),
             sure: sighting.sure,
         }
     }
@@ -104,7 +110,15 @@ impl Mark {
 
     /// Whether it is weighed at all.
     pub fn counts(&self) -> bool {
-        !matches!(self.seen, Aim::Nothing)
+        self.unweighed().is_none()
+    }
+
+    /// Why it is not weighed, where it is not.
+    pub fn unweighed(&self) -> Option<Unweighed> {
+        match self.seen {
+            Aim::Nothing(why) => Some(why),
+            _ => None,
+        }
     }
 
     /// How likely what was seen is where this is expected in its state: where there are two depths,
@@ -139,7 +153,7 @@ impl Mark {
     fn chance(&self, ground: &Ground, outlook: &Outlook, measured: Option<&Measured>) -> f64 {
         let Some(state) = self.state else { return 1.0 };
         match &self.seen {
-            Aim::Nothing | Aim::Blown(..) | Aim::Pulled(..) => 1.0,
+            Aim::Nothing(_) | Aim::Blown(..) | Aim::Pulled(..) => 1.0,
             Aim::Drives(symptom) => outlook.drives(ground, state)[*symptom as usize],
             Aim::WorksAs(applied) => outlook.applies(ground, state, applied),
             Aim::Fares(outlet, fares) => outlook.fares(*outlet, *fares),

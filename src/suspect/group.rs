@@ -34,7 +34,7 @@ pub(super) struct Alike<'h> {
 }
 
 /// Chances closer than this are the same to whoever looks: the tables of chances are no finer.
-const SAME: f64 = 0.05;
+pub(super) const SAME: f64 = 0.05;
 
 /// Puts suspects together, likely ones first, that nothing seen tells apart.
 pub(super) fn alike(suspects: &[Hypothesis]) -> Vec<Alike<'_>> {

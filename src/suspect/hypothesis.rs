@@ -6,8 +6,8 @@ use super::ground::Ground;
 use super::measured::Measured;
 use super::outlook::{FORETOLD, Outlook};
 use super::when::Whens;
-use crate::answer::{Glances, Likelihoods, SweepState, Sweeper};
-use crate::circuit::Fault;
+use crate::answer::{Glances, Likelihoods, Status, SweepState, Sweeper};
+use crate::circuit::{Fault, PartName};
 use crate::net::{Cavity, Net};
 
 /// Some faults, and what was seen held against what they are expected to show.
@@ -77,9 +77,8 @@ impl Trial<'_, '_> {
         let Some(glances) = self.glances else { return };
         let asked = (0..sets.len()).filter(|i| wanted[*i]);
         let asked: Vec<usize> = asked.collect();
-        let question = asked.iter().map(|i| (state, sets[*i].clone()));
-        let question: Vec<(usize, Vec<Fault>)> = question.collect();
-        let found = glances.of_each(&question, self.gauges);
+        let wanted: Vec<Vec<Fault>> = asked.iter().map(|i| sets[*i].clone()).collect();
+        let found = glances.of_sets(state, &wanted, self.gauges);
         for (i, glance) in asked.into_iter().zip(found) {
             let own = &mut expected[i][state];
             own.measured = glance.map(|glance| {
@@ -143,7 +142,7 @@ impl Trial<'_, '_> {
     pub fn sound(&self) -> Vec<f64> {
         let states = 0..self.ground.states.len();
         let expected = states.map(|state| Expected {
-            settled: Outlook::settled(self.ground, state, None),
+            settled: Outlook::settled(self.ground, state, None, &[]),
             measured: None,
         });
         let expected: Vec<Expected> = expected.collect();
@@ -210,12 +209,30 @@ impl Trial<'_, '_> {
 /// What is expected where settling finds these effects of sets of faults, state by state.
 pub(super) fn settled(ground: &Ground, effects: &[Vec<Option<SweepState>>]) -> Vec<Vec<Expected>> {
     let expected = effects.iter().map(|states| {
+        let dry = dry(ground, states);
         let states = states.iter().enumerate();
         let states = states.map(|(state, effect)| Expected {
-            settled: Outlook::settled(ground, state, effect.as_ref()),
+            settled: Outlook::settled(ground, state, effect.as_ref(), &dry),
             measured: None,
         });
         states.collect()
     });
     expected.collect()
+}
+
+/// Outlets that get no oil in any state of the ground in which they should have it, of which there
+/// is one.
+fn dry(ground: &Ground, effects: &[Option<SweepState>]) -> Vec<PartName> {
+    let outlets = ground.outlets.iter().enumerate();
+    let dry = outlets.filter(|(place, outlet)| {
+        let states = ground.states.iter().zip(effects);
+        let mut on = states.filter(|(state, _)| state.has[*place] != Status::Off);
+        let starved = |effect: &Option<SweepState>| {
+            effect
+                .as_ref()
+                .is_some_and(|effect| effect.starved.contains(&outlet.name))
+        };
+        on.clone().next().is_some() && on.all(|(_, effect)| starved(effect))
+    });
+    dry.map(|(_, outlet)| outlet.name.clone()).collect()
 }

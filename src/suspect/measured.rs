@@ -1,7 +1,7 @@
 //! What pressures and flows expect some faults to show in one state.
 
 use super::ground::Ground;
-use super::outlook::{Face, Fate, Outlook};
+use super::outlook::{self, Face, Fate, Outlook};
 use crate::answer::{Glance, Range, Status};
 use crate::circuit::{Circuit, Kind, Shows};
 use crate::net::{Cavity, Net};
@@ -45,7 +45,7 @@ impl Measured {
             let fate = match (ground.states[state].has[place], told.share) {
                 (Status::On, Some(share)) => Some(fed(share)),
                 (Status::Off, _) if ground.outlets[place].by_pressure => {
-                    told.now.pressure_pa.and_then(|now| stray(now, highest))
+                    told.now.pressure_pa.map(|now| stray(now, highest))
                 }
                 _ => None,
             };
@@ -134,11 +134,11 @@ fn fed(share: Range) -> Fate {
 }
 
 /// How an outlet fares that should be off and has this pressure.
-fn stray(now: Range, highest: f64) -> Option<Fate> {
+fn stray(now: Range, highest: f64) -> Fate {
     match (now.least >= ON * highest, now.most < OFF * highest) {
-        (true, _) => Some([0.1, 0.0, 0.0, 0.85, 0.05, 0.0]),
-        (_, true) => None,
-        _ => Some([0.29, 0.0, 0.0, 0.5, 0.2, 0.0]),
+        (true, _) => [0.1, 0.0, 0.0, 0.85, 0.05, 0.0],
+        (_, true) => outlook::OFF,
+        _ => [0.29, 0.0, 0.0, 0.5, 0.2, 0.0],
     }
 }
 

@@ -10,6 +10,7 @@ mod bench;
 mod case;
 mod check;
 mod clash;
+mod class;
 mod cone;
 mod effort;
 mod fit;
@@ -39,5 +40,6 @@ pub use plan::{PlanOutcome, PlanStep};
 pub use question::SuspectsQuestion;
 pub use search::TriedSets;
 pub use suspects::{
-    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Without,
+    Also, Cause, Confirm, OnBench, SeenTold, ShowsWhen, Suspect, SuspectSet, Suspects, Unweighed,
+    Without,
 };

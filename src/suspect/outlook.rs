@@ -35,7 +35,7 @@ const KEPT: Fate = [0.93, 0.0, 0.04, 0.0, 0.02, 0.01];
 const HARSH: Fate = [0.35, 0.0, 0.03, 0.0, 0.02, 0.6];
 const ON_WHEN_OFF: Fate = [0.05, 0.0, 0.0, 0.9, 0.05, 0.0];
 const LATE: Fate = [0.35, 0.0, 0.0, 0.05, 0.6, 0.0];
-const OFF: Fate = [0.97, 0.0, 0.0, 0.0, 0.02, 0.01];
+pub(super) const OFF: Fate = [0.97, 0.0, 0.0, 0.0, 0.02, 0.01];
 const MAYBE_LOST: Fate = [0.25, 0.25, 0.25, 0.0, 0.15, 0.1];
 const MAYBE_ON: Fate = [0.29, 0.0, 0.0, 0.29, 0.29, 0.13];
 const ANYTHING: Fate = [0.2, 0.2, 0.2, 0.2, 0.1, 0.1];
@@ -62,8 +62,14 @@ const CLOSED: Face = [0.02, 0.0, 0.98, 0.0];
 const EITHER: Face = [0.29, 0.0, 0.29, 0.0];
 
 impl Outlook {
-    /// What settling expects: `effect` is what the faults do; none where all is as when sound.
-    pub fn settled(ground: &Ground, state: usize, effect: Option<&SweepState>) -> Self {
+    /// What settling expects: `effect` is what the faults do; none where all is as when sound. Of
+    /// `dry` outlets none can let go late: no oil gets to them.
+    pub fn settled(
+        ground: &Ground,
+        state: usize,
+        effect: Option<&SweepState>,
+        dry: &[PartName],
+    ) -> Self {
         let sound = &ground.states[state];
         let unbuilt = effect.is_some_and(|e| !e.will_not_build.is_empty());
         let fates = sound.has.iter().map(|has| match (has, unbuilt) {
@@ -90,7 +96,10 @@ impl Outlook {
                     let Some(place) = ground.outlet(place) else {
                         continue;
                     };
-                    fates[place] = fate(verdict, sound.has[place]);
+                    fates[place] = match verdict {
+                        Verdict::Late if dry.contains(&ground.outlets[place].name) => OFF,
+                        verdict => fate(verdict, sound.has[place]),
+                    };
                 }
             }
             for reading in &effect.seen {
@@ -125,28 +134,28 @@ impl Outlook {
         }
     }
 
-    /// The chance of each of [`Symptom::ALL`], outlets taken to fail one by one. More than one can
-    /// hold at once, so they need not add up to one.
+    /// The chance of each of [`Symptom::ALL`]. One cause is behind what outlets do, so they are taken
+    /// to go together: what is felt is as likely as it is of the outlet that shows it most. More than
+    /// one can hold at once, so they need not add up to one.
     pub fn drives(&self, ground: &Ground, state: usize) -> [f64; Symptom::ALL.len()] {
         let felt = ground.outlets.iter().zip(&ground.states[state].has);
         let felt = felt.zip(&self.fates).filter(|((o, _), _)| o.by_pressure);
-        let on = || felt.clone().filter(|((_, has), _)| **has != Status::Off);
-        let off = || felt.clone().filter(|((_, has), _)| **has != Status::On);
-        let fine: f64 = felt
-            .clone()
-            .map(|(_, fate)| fate[Fares::Fine as usize])
-            .product();
+        let on = felt.clone().filter(|((_, has), _)| **has != Status::Off);
+        let mut off = felt.clone().filter(|((_, has), _)| **has != Status::On);
         let any = |seen: Fares| {
-            let none: f64 = felt.clone().map(|(_, f)| 1.0 - f[seen as usize]).product();
-            1.0 - none
+            let chances = felt.clone().map(|(_, fate)| fate[seen as usize]);
+            chances.fold(0.0, f64::max)
         };
-        let drives = on().next().is_some();
-        let all: f64 = match drives {
-            true => on().map(|(_, f)| f[Fares::Starved as usize]).product(),
+        let fine = felt.clone().map(|(_, fate)| fate[Fares::Fine as usize]);
+        let fine = fine.fold(1.0, f64::min);
+        let drives = on.clone().next().is_some();
+        let starved = on.map(|(_, fate)| fate[Fares::Starved as usize]);
+        let all = match drives {
+            true => starved.fold(1.0, f64::min),
             false => 0.0,
         };
         let lost = any(Fares::Starved);
-        let extra = match off().next() {
+        let extra = match off.next() {
             Some(_) => any(Fares::On),
             None => 0.0,
         };

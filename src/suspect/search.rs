@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::class::{Class, choose, classes, likelihood, rows, subsets};
 use super::cone::Cone;
 use super::hypothesis::{Hypothesis, Trial};
 use super::outlook::FORETOLD;
-use crate::circuit::{Fault, Kind};
+use crate::circuit::Fault;
 use crate::net::Change;
 use crate::reach::hitting_sets;
 
@@ -23,6 +24,9 @@ pub struct TriedSets {
     /// How many of these were tried first, since each of their faults foretells something seen that
     /// the others do not: the smallest hitting sets of what foretells each.
     pub shares: u64,
+    /// How many pairs were tried next, since together they foretell more of what is not as it should
+    /// be than any one fault does, however seldom they come.
+    pub tell_more: u64,
     /// How many contradict nothing that is sure and have a hand in something seen.
     pub consistent: usize,
     /// How many of these foretell everything seen.
@@ -56,6 +60,9 @@ const SHARES: usize = 60;
 /// faults each do a share come first.
 const DOUBTFUL: usize = 200;
 
+/// Pairs that are tried at most since together they foretell more than any one fault does.
+const TELL_MORE: usize = 400;
+
 impl Trial<'_, '_> {
     /// Tries sets of up to so many faults; `most` sets of each size beyond one.
     pub fn search(&self, up_to: usize, most: usize) -> Found {
@@ -86,6 +93,7 @@ impl Trial<'_, '_> {
                 sets: faults as u64,
                 looked_at: faults as u64,
                 shares: 0,
+                tell_more: 0,
                 consistent: alone.iter().filter(|h| stays(h)).count(),
                 explain: alone.iter().filter(|h| stays(h) && h.explains).count(),
                 hidden: 0,
@@ -127,7 +135,8 @@ impl Trial<'_, '_> {
     }
 
     /// Tries sets of one size: first those whose faults each foretell something seen that the
-    /// others do not, which are the smallest hitting sets; then every set of the likeliest faults.
+    /// others do not, which are the smallest hitting sets; then pairs that foretell more than any one
+    /// fault; then every set of the likeliest faults.
     fn together(&self, classes: &[Class], size: usize, most: usize, found: &mut Found) {
         let shares: Vec<Vec<usize>> = self
             .abnormal()
@@ -144,9 +153,17 @@ impl Trial<'_, '_> {
         sets.sort_by(|a, b| likelihood(classes, b).total_cmp(&likelihood(classes, a)));
         sets.truncate(most);
         let first = sets.len();
+        if size == 2 {
+            let room = (most - first).min(TELL_MORE);
+            let mut known = sets.clone();
+            known.sort();
+            let more = self.tell_more(classes, &known);
+            sets.extend(more.into_iter().take(room));
+        }
+        let before = sets.len();
         let all = choose(classes.len(), size);
         let mut likeliest = classes.len();
-        while likeliest > 0 && choose(likeliest, size) > (most - first) as u64 {
+        while likeliest > 0 && choose(likeliest, size) > (most - before) as u64 {
             likeliest -= 1;
         }
         let mut known: Vec<Vec<usize>> = sets.clone();
@@ -181,12 +198,40 @@ impl Trial<'_, '_> {
             sets: all,
             looked_at,
             shares: first as u64,
+            tell_more: (before - first) as u64,
             consistent,
             explain: left.len(),
             hidden: covered.len(),
             measured,
         });
         found.left.extend(left);
+    }
+
+    /// Pairs other than these, which are sorted, that together foretell more of what is not as it should be than any one
+    /// fault does that nothing contradicts: those first that would be likeliest if each showed what it shows alone.
+    fn tell_more(&self, classes: &[Class], known: &[Vec<usize>]) -> Vec<Vec<usize>> {
+        let abnormal: Vec<usize> = self.abnormal().collect();
+        let told = |classes: &[&Class]| {
+            let seen = abnormal.iter();
+            seen.filter(|i| classes.iter().any(|c| c.foretold[**i]))
+                .count()
+        };
+        let possible = classes.iter().filter(|class| class.consistent);
+        let most = possible.map(|class| told(&[class])).max();
+        let most = most.unwrap_or_default();
+        let mut found: Vec<(f64, Vec<usize>)> = Vec::new();
+        subsets(classes.len(), 2, &mut |set| {
+            let [a, b] = [&classes[set[0]], &classes[set[1]]];
+            if told(&[a, b]) > most && known.binary_search(&set.to_vec()).is_err() {
+                let fits = self.marks.iter().zip(a.fits.iter().zip(&b.fits));
+                let fits = fits.map(|(mark, (a, b))| mark.weight(a.max(*b)));
+                let weight = a.likelihood * b.likelihood * fits.product::<f64>();
+                found.push((weight, set.to_vec()));
+            }
+        });
+        found.retain(|(_, set)| rows(classes, set).is_some());
+        found.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
+        found.into_iter().map(|(_, set)| set).collect()
     }
 
     /// Measures those sets together that settling would drop though what it leaves out is foretold
@@ -217,107 +262,5 @@ impl Trial<'_, '_> {
             judged[*i] = h;
         }
         doubtful.len()
-    }
-}
-
-/// Faults that change exactly the same.
-struct Class {
-    faults: Vec<Fault>,
-    likelihood: f64,
-    /// Which of the things seen one of them foretells alone.
-    foretold: Vec<bool>,
-}
-
-/// Faults put together that change the same, the likeliest first.
-fn classes<'f>(
-    members: impl Iterator<Item = (&'f Fault, &'f Change, &'f Hypothesis)>,
-) -> Vec<Class> {
-    let mut classes: Vec<(&Change, Class)> = Vec::new();
-    for (fault, change, tried) in members {
-        // An accumulator that cushions no more moves no oil, but is felt.
-        let felt = fault.part.kind == Kind::Accumulator;
-        let mut known = classes.iter_mut();
-        let known = known.find(|(known, class)| {
-            !felt && *known == change && class.faults[0].part.kind != Kind::Accumulator
-        });
-        match known {
-            Some((_, class)) => {
-                class.faults.push(fault.clone());
-                class.likelihood += tried.prior;
-            }
-            None => classes.push((
-                change,
-                Class {
-                    faults: vec![fault.clone()],
-                    likelihood: tried.prior,
-                    foretold: tried.foretold.clone(),
-                },
-            )),
-        }
-    }
-    let mut classes: Vec<Class> = classes.into_iter().map(|(_, class)| class).collect();
-    classes.sort_by(|a, b| b.likelihood.total_cmp(&a.likelihood));
-    classes
-}
-
-/// The faults of a set, one row a class, such that the first of each are of different parts; none
-/// where there are none such.
-fn rows(classes: &[Class], set: &[usize]) -> Option<Vec<Vec<Fault>>> {
-    fn choose(rows: &[&[Fault]], chosen: &mut Vec<usize>) -> bool {
-        let at = chosen.len();
-        let Some(row) = rows.get(at) else {
-            return true;
-        };
-        for (i, fault) in row.iter().enumerate() {
-            let mut before = rows.iter().zip(chosen.iter());
-            if before.any(|(row, i)| row[*i].part == fault.part) {
-                continue;
-            }
-            chosen.push(i);
-            if choose(rows, chosen) {
-                return true;
-            }
-            chosen.pop();
-        }
-        false
-    }
-    let of: Vec<&[Fault]> = set.iter().map(|c| &classes[*c].faults[..]).collect();
-    let mut chosen = Vec::new();
-    if !choose(&of, &mut chosen) {
-        return None;
-    }
-    let rows = of.iter().zip(chosen).map(|(row, first)| {
-        let mut row = row.to_vec();
-        row.swap(0, first);
-        row
-    });
-    Some(rows.collect())
-}
-
-fn likelihood(classes: &[Class], set: &[usize]) -> f64 {
-    set.iter().map(|c| classes[*c].likelihood).product()
-}
-
-/// How many sets of a size there are.
-fn choose(of: usize, size: usize) -> u64 {
-    let of = of as u64;
-    (0..size as u64).fold(1, |all, i| all * of.saturating_sub(i) / (i + 1))
-}
-
-/// Every set of a size of the first numbers.
-fn subsets(of: usize, size: usize, each: &mut dyn FnMut(&[usize])) {
-    let mut set: Vec<usize> = (0..size).collect();
-    if size > of {
-        return;
-    }
-    loop {
-        each(&set);
-        let Some(i) = (0..size).rev().find(|i| set[*i] < of - size + i) else {
-            return;
-        };
-        set[i] += 1;
-        for next in i + 1..size {
-            set[next] = set[next - 1] + 1;
-        }
     }
 }

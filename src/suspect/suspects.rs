@@ -65,10 +65,27 @@ pub struct SeenTold {
     pub sure: f64,
     /// Whether it is weighed.
     pub weighed: bool,
+    /// Why it is not, where it is not.
+    pub unweighed: Option<Unweighed>,
     /// Whether it is other than in the sound circuit.
     pub abnormal: bool,
     /// What the gauge should read, in Pa, where that is known.
     pub should_pa: Option<Range>,
+}
+
+/// Why something seen is not weighed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Unweighed {
+    /// It shows after standing: what runs off meanwhile is not computed for suspects.
+    AfterStanding,
+    /// Air blown in there goes off at once on a sound block and strokes nothing.
+    AirTellsNothing,
+    /// No land of the valve's bore can be tested by itself.
+    NoLand,
+    /// The circuit has no such state or part.
+    NotThere,
 }
 
 /// A suspect: sets of faults that no available check tells apart.

@@ -60,6 +60,7 @@ impl Inquiry<'_> {
             narrows: self.whens.when(i).is_some(),
             sure: sighting.sure,
             weighed: mark.counts(),
+            unweighed: mark.unweighed(),
             abnormal: self.abnormal.contains(&i),
             should_pa: self.should[i],
         });

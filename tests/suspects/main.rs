@@ -9,6 +9,7 @@ mod reasoned;
 mod sightings;
 #[path = "../support/mod.rs"]
 mod support;
+mod weighed;
 mod when;
 
 use oilpath::circuit::Circuit;

@@ -5,7 +5,7 @@ use super::found::{AirEscape, AirFound};
 use super::look::Look;
 use crate::answer::{Status, each, on};
 use crate::circuit::{BallKind, Fault, Kind, PartName, State, Work};
-use crate::net::{Cavity, Change, Net, Stage, Strength, Term, WayId};
+use crate::net::{Cavity, Change, Net, Stage, Strength, WayId};
 use crate::settle::{Push, Settled, settle};
 use crate::units::Pressure;
 
@@ -64,7 +64,7 @@ pub struct AirBench<'n> {
     pub(super) net: &'n Net<'n>,
     pub(super) bodies: Bodies<'n>,
     /// The block as the lever stands, in each of its detents or in none.
-    levers: Vec<(Option<usize>, Stage<'n>)>,
+    pub(super) levers: Vec<(Option<usize>, Stage<'n>)>,
     /// Ways that air is too weak to open: regulators and sprung balls.
     stiff: Vec<WayId>,
     /// Valves that air is too weak to move, with their places at rest.
@@ -278,56 +278,8 @@ impl<'n> AirBench<'n> {
         setups
     }
 
-    /// The check of one place with the lever where the air goes off least and gets to fewest
-    /// cavities, first where it strokes something.
-    pub(super) fn best(&self, body: Option<usize>, at: Cavity, holes: Vec<WayId>) -> AirSetup {
-        let tried = |lever| {
-            let mut setup = AirSetup {
-                body,
-                at,
-                holes: holes.clone(),
-                lever,
-                hangs_on_lever: false,
-                blocked: Vec::new(),
-            };
-            let (found, wet) = self.close(&mut setup);
-            (setup, found, wet)
-        };
-        let (mut first, found, wet) = tried(self.levers[0].0);
-        if !self.lever_is_felt(&wet) {
-            return first;
-        }
-        let score = |found: &AirFound, wet: &[Cavity]| {
-            let idle = found.strokes.is_empty();
-            (found.goes_off(), idle, found.escapes.len(), wet.len())
-        };
-        let mut least = score(&found, &wet);
-        let mut best = first.clone();
-        for (lever, _) in &self.levers[1..] {
-            let (setup, other, wet) = tried(*lever);
-            first.hangs_on_lever |= other != found || setup.blocked != first.blocked;
-            if score(&other, &wet) < least {
-                least = score(&other, &wet);
-                best = setup;
-            }
-        }
-        best.hangs_on_lever = first.hangs_on_lever;
-        best
-    }
-
-    /// Whether a valve that the lever moves can be felt by air that gets to these cavities.
-    fn lever_is_felt(&self, wet: &[Cavity]) -> bool {
-        let felt = self.felt(wet);
-        self.net.valves().iter().any(|valve| {
-            let mut leaves = valve.rules.iter().flatten().flat_map(Term::leaves);
-            let ways = self.net.ways_of(&valve.name);
-            let mut ends = ways.flat_map(|way| self.net.ways()[way.at()].ends);
-            leaves.any(|leaf| matches!(leaf, Term::Lever(_))) && ends.any(|c| felt.contains(&c))
-        })
-    }
-
     /// Closes one hole after the other until none is left that the air would go off by.
-    fn close(&self, setup: &mut AirSetup) -> (AirFound, Vec<Cavity>) {
+    pub(super) fn close(&self, setup: &mut AirSetup) -> (AirFound, Vec<Cavity>) {
         loop {
             let (found, wet) = self.found(&self.stage(setup, &[]), setup.at);
             let Some(body) = setup.body else {

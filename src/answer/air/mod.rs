@@ -4,6 +4,7 @@
 mod bench;
 mod body;
 mod found;
+mod lever;
 mod look;
 mod ready;
 mod signs;

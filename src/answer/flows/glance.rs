@@ -2,14 +2,14 @@
 
 use super::cases::{Bench, Book, Case};
 use super::gathered::kept;
-use super::ranges::{gets, measured, pressures, users};
+use super::ranges::{gets, measured, pressures, reaching, users};
 use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
-use crate::answer::batch::each;
+use crate::answer::batch::{Batch, each};
 use crate::answer::states;
-use crate::circuit::{Fault, PartName, State};
+use crate::circuit::{Fault, PartName};
 use crate::flow::Running;
 use crate::net::{Cavity, Net, SUMP_CAVITY, Stage};
-use crate::settle::settle;
+use crate::settle::{Settled, settle};
 
 /// A circuit measured sound in some states, to be measured with faults.
 ///
@@ -24,7 +24,7 @@ pub struct Glances<'n> {
 
 /// One state of the sound circuit, measured.
 struct SoundCase<'n> {
-    state: &'n State,
+    stage: Stage<'n>,
     running: Running,
     cases: Vec<Case<'n>>,
 }
@@ -48,7 +48,7 @@ pub struct GlanceOutlet {
     pub sound: Gets,
     /// Now.
     pub now: Gets,
-    /// What it keeps of what it gets when sound; none where that is nothing.
+    /// What it keeps of what it gets when sound, sealed off nothing; none where it gets nothing then.
     pub share: Option<Range>,
 }
 
@@ -79,7 +79,7 @@ impl<'n> Glances<'n> {
             let stage = Stage::new(net, state, &[]);
             let cases = bench.cases(&stage, &settle(&stage), &[], &mut book);
             measured.push(SoundCase {
-                state,
+                stage,
                 cases,
                 running,
             });
@@ -115,14 +115,26 @@ impl<'n> Glances<'n> {
     /// not balance or a size cannot be.
     #[must_use]
     pub fn of(&self, state: usize, faults: &[Fault], cavities: &[Cavity]) -> Option<Glance> {
+        let stage = self.states[state].stage.with(faults);
+        self.measured(state, faults, &settle(&stage), cavities)
+    }
+
+    /// The same, settled already.
+    fn measured(
+        &self,
+        state: usize,
+        faults: &[Fault],
+        settled: &Settled,
+        cavities: &[Cavity],
+    ) -> Option<Glance> {
         let sound = &self.states[state];
         let bench = Bench {
             running: &sound.running,
             sizes: &self.question.sizes,
             faults,
         };
-        let stage = Stage::new(self.net, sound.state, faults);
-        let cases = bench.cases(&stage, &settle(&stage), &sound.cases, &mut Book::default());
+        let stage = sound.stage.with(faults);
+        let cases = bench.cases(&stage, settled, &sound.cases, &mut Book::default());
         let balanced = |cases: &[Case<'_>]| measured(cases).all(|m| m.converged);
         if cases.is_empty() || !balanced(&cases) || !balanced(&sound.cases) {
             return None;
@@ -132,7 +144,7 @@ impl<'n> Glances<'n> {
             let now = gets(measured(&cases), outlet);
             GlanceOutlet {
                 outlet: outlet.name.clone(),
-                share: kept(now, was, outlet),
+                share: kept(reaching(measured(&cases), outlet), was, outlet),
                 sound: was,
                 now,
             }
@@ -148,15 +160,30 @@ impl<'n> Glances<'n> {
 }
 
 impl Glances<'_> {
-    /// As [`Glances::of`] for many sets of faults, each in a state; on all threads of the pool this
-    /// is called in, with the feature `parallel`.
+    /// As [`Glances::of`] for many sets of faults in one state, settled side by side; on all threads
+    /// of the pool this is called in, with the feature `parallel`.
     #[must_use]
-    pub fn of_each(
+    pub fn of_sets(
         &self,
-        asked: &[(usize, Vec<Fault>)],
+        state: usize,
+        sets: &[Vec<Fault>],
         cavities: &[Cavity],
     ) -> Vec<Option<Glance>> {
-        each(asked, |(state, faults)| self.of(*state, faults, cavities))
+        let batches = Batch::of(self.net, sets);
+        let settled = each(&batches, |batch| {
+            batch.each(
+                &self.states[state].stage,
+                |_, members| members.iter().map(|_| None).collect(),
+                |_, settled| settled.clone(),
+            )
+        });
+        let settled: Vec<(usize, Settled)> = settled.into_iter().flatten().collect();
+        let mut found = each(&settled, |(set, settled)| {
+            let glance = self.measured(state, &sets[*set], settled, cavities);
+            (*set, glance)
+        });
+        found.sort_by_key(|(set, _)| *set);
+        found.into_iter().map(|(_, glance)| glance).collect()
     }
 }
 
