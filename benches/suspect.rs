@@ -50,13 +50,11 @@ fn main() {
     let most: usize = most.unwrap_or(usize::MAX);
     let named: Vec<String> = std::env::args().skip(1).collect();
     let wanted = |path: &str| {
-        let mut names = named
+        let names = named
             .iter()
-            .filter(|n| n.contains('-') && !n.starts_with('-'))
-            .peekable();
-        let mut names = names
-            .filter(|n| !n.ends_with("-only") || *n == "speed-only")
-            .peekable();
+            .filter(|n| n.contains('-') && !n.starts_with('-'));
+        let names = names.filter(|n| !n.ends_with("-only") || *n == "speed-only");
+        let mut names = names.peekable();
         names.peek().is_none() || names.any(|name| path.contains(name.as_str()))
     };
     let only = |what: &str| {
