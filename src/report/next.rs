@@ -22,6 +22,7 @@ pub fn next(answer: &Next, words: &Words<'_>) -> Page {
     told.suspects(&mut blocks);
     told.checks(&mut blocks);
     told.plan(&mut blocks);
+    told.efforts(&mut blocks);
     let on_bench = answer.checks.iter().any(|next| next.check.on_bench());
     let on_bench = on_bench || answer.plan.on_bench();
     blocks.extend(notes(&answer.seen, answer.depth, on_bench));
@@ -110,14 +111,10 @@ impl Told<'_> {
         outcomes.fold(line + first, |line, next| line + "; " + next) + "."
     }
 
-    fn plan(&self, blocks: &mut Vec<Block>) {
-        if self.answer.plan.check.is_none() {
+    fn efforts(&self, blocks: &mut Vec<Block>) {
+        if self.answer.checks.is_empty() && self.answer.plan.check.is_none() {
             return;
         }
-        blocks.push(Block::Heading("The plan".into()));
-        let mut lines = Vec::new();
-        self.step(&self.answer.plan, "", &mut lines);
-        blocks.push(Block::Tree(lines));
         let efforts = &self.answer.efforts;
         let told = format!(
             "Efforts, against each other: drive a state {}, a gauge outside {}, the pan off {} \
@@ -132,6 +129,16 @@ impl Told<'_> {
             efforts.look
         );
         blocks.push(Block::Text(told.into()));
+    }
+
+    fn plan(&self, blocks: &mut Vec<Block>) {
+        if self.answer.plan.check.is_none() {
+            return;
+        }
+        blocks.push(Block::Heading("The plan".into()));
+        let mut lines = Vec::new();
+        self.step(&self.answer.plan, "", &mut lines);
+        blocks.push(Block::Tree(lines));
         if self.answer.plan.on_bench() {
             blocks.push(Block::Text(words::quoted(
                 "Air checks are numbered as on the sheet that `bench --only air` makes: it says by \
