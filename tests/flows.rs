@@ -7,7 +7,7 @@ use oilpath::answer::{
     VarySpan, Verdict, flows, gauges, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
-use oilpath::flow::law::{Film, Hole, Law, Orifice};
+use oilpath::flow::law::{Film, Hole, Law, Orifice, SHARP_EDGED};
 use oilpath::flow::{Fluid, Measure, Oil, Sizes};
 use oilpath::sheet;
 use oilpath::units::{Length, Temperature};
@@ -44,6 +44,16 @@ fn warm() -> Fluid {
 
 fn mm(mm: f64) -> Length {
     Length::from_m(mm / 1e3)
+}
+
+/// A sharp-edged hole in warm oil, by its bore in mm.
+fn sharp(bore: f64) -> Orifice {
+    let hole = Hole {
+        bore: mm(bore),
+        thickness: mm(0.0),
+        discharge: SHARP_EDGED,
+    };
+    Orifice::new(hole, warm()).unwrap()
 }
 
 const HOP: &str = r#"
@@ -125,12 +135,7 @@ fn what_seeps_by_a_seated_ball_applies_nothing() {
 fn two_equal_holes_halve_the_pressure() {
     let answer = ask(&read(HOP), &[], None).unwrap();
     assert!((one(now(&answer, "lube")) - 4e5).abs() < 1.0);
-    let hole = Hole {
-        bore: mm(1.2),
-        thickness: mm(0.0),
-        discharge: oilpath::flow::law::SHARP_EDGED,
-    };
-    let law = Orifice::new(hole, warm()).unwrap();
+    let law = sharp(1.2);
     let bearing = outlet(&answer, "bearing");
     let flow = one(bearing.sound.flow_m3_per_s.unwrap());
     assert!((flow / law.rate(4e5).flow - 1.0).abs() < 1e-6);
@@ -432,12 +437,7 @@ fn a_relief_stuck_open_is_its_hole() {
     "#,
     );
     let answer = ask(&circuit, &["safety:stuck-open"], None).unwrap();
-    let hole = Hole {
-        bore: mm(4.0),
-        thickness: mm(0.0),
-        discharge: oilpath::flow::law::SHARP_EDGED,
-    };
-    let law = Orifice::new(hole, warm()).unwrap();
+    let law = sharp(4.0);
     let streams = answer.states[0].streams.iter();
     let by = streams.filter(|s| s.part.id == "safety");
     let flow: f64 = by.map(|s| one(s.now_m3_per_s.unwrap()).abs()).sum();
@@ -469,12 +469,7 @@ fn an_open_port_has_no_land_to_leak_past() {
     "#,
     );
     let answer = ask(&circuit, &[], None).unwrap();
-    let hole = Hole {
-        bore: mm(0.3),
-        thickness: mm(0.0),
-        discharge: oilpath::flow::law::SHARP_EDGED,
-    };
-    let law = Orifice::new(hole, warm()).unwrap();
+    let law = sharp(0.3);
     for id in ["bearing", "gears"] {
         let flow = one(outlet(&answer, id).sound.flow_m3_per_s.unwrap());
         assert!(

@@ -1,6 +1,5 @@
 //! Checks by air, in words.
 
-use super::bench::FEW;
 use super::page::{Block, Line, Role};
 use super::words::{self, Words};
 use crate::answer::{Air, AirCheck, AirMeaning, AirSign};
@@ -137,7 +136,7 @@ impl<'a> Told<'a> {
             let faults = meaning.faults.iter().map(|fault| Line::id(fault));
             vec![
                 self.signs(check, meaning),
-                Line::few(faults, FEW, "or"),
+                Line::few(faults, words::FEW, "or"),
                 "[ ]".into(),
             ]
         });
@@ -224,7 +223,7 @@ pub(super) fn air_signs(
             told.push(clause);
         }
     });
-    Line::few(told, FEW, "and")
+    Line::few(told, words::FEW, "and")
 }
 
 /// Where air is heard, as a reader can type it.

@@ -41,7 +41,7 @@ pub fn bench(answer: &Bench, words: &Words<'_>) -> Page {
         blocks.push(Block::Heading("Gauges".into()));
         blocks.push(Block::Text(
             Line::from("What they should show cannot be said: the file lacks ")
-                + Line::few(sizes, FEW, "and")
+                + Line::few(sizes, words::FEW, "and")
                 + words::quoted(remedy),
         ));
     }
@@ -87,6 +87,3 @@ fn section(heading: &str, told: Vec<Block>, blocks: &mut Vec<Block>) {
         block => block,
     }));
 }
-
-/// Items in a sentence at most.
-pub(super) const FEW: usize = 4;

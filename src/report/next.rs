@@ -6,9 +6,9 @@ use super::words::{self, Words};
 use crate::suspect::{Next, NextCheck, PlanStep};
 
 /// Sets of faults named in one place at most; the rest is counted.
-const NAMED: usize = 4;
+const NAMED: usize = 5;
 /// Suspects named after one outcome at most; the rest is counted.
-const LEFT: usize = 4;
+const LEFT: usize = 5;
 
 /// The report of what to check next: the best check in one sentence, the suspects by number, the
 /// checks that tell most with what each outcome leaves, the plan as a tree, and what it costs held
@@ -168,17 +168,11 @@ impl Told<'_> {
 
 /// Suspects by number: `1, 2 or 5`.
 fn numbers(left: &[usize]) -> Line {
-    let shown = left
-        .iter()
-        .take(LEFT)
-        .map(|n| Line::from((n + 1).to_string()));
-    let mut shown: Vec<Line> = shown.collect();
-    match left.len() {
-        0 => return "none of the suspects".into(),
-        all if all > LEFT => shown.push(format!("{} more", all - LEFT).into()),
-        _ => {}
+    if left.is_empty() {
+        return "none of the suspects".into();
     }
-    Line::list(shown, "or")
+    let numbers = left.iter().map(|n| Line::from((n + 1).to_string()));
+    Line::few(numbers, LEFT, "or")
 }
 
 /// An effort: a number without a unit.

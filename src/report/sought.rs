@@ -175,7 +175,7 @@ fn blow(at: &PartName, place: Option<&AirPlace>, words: &Words<'_>) -> Line {
 
 /// Sets of faults in a sentence.
 pub(super) fn sets(sets: &[SuspectSet], most: usize, words: &Words<'_>) -> Line {
-    let said = sets.iter().take(most).map(|set| {
+    let said = sets.iter().map(|set| {
         let rows = set.faults.iter().map(|row| {
             let named = words.fault(&row[0]);
             match row.len() {
@@ -185,24 +185,16 @@ pub(super) fn sets(sets: &[SuspectSet], most: usize, words: &Words<'_>) -> Line 
         });
         Line::list(rows, "and")
     });
-    let mut said: Vec<Line> = said.collect();
-    if sets.len() > most {
-        said.push(format!("{} more", sets.len() - most).into());
-    }
-    Line::list(said, "or")
+    Line::few(said, most, "or")
 }
 
 /// Sets of faults as they are typed.
 pub(super) fn typed(sets: &[SuspectSet], most: usize) -> Line {
-    let said = sets.iter().take(most).map(|set| {
+    let said = sets.iter().map(|set| {
         let rows = set.faults.iter().map(|row| Line::id(&row[0]));
         Line::list(rows, "and")
     });
-    let mut said: Vec<Line> = said.collect();
-    if sets.len() > most {
-        said.push(format!("{} more", sets.len() - most).into());
-    }
-    Line::list(said, "or")
+    Line::few(said, most, "or")
 }
 
 /// A chance in words.

@@ -12,7 +12,7 @@ use crate::suspect::{Cause, Clash, ClashWhy, Suspect, Suspects, TriedSets};
 /// Suspects told with all that is known of them; the others have their row in the table alone.
 pub(super) const DETAILED: usize = 3;
 /// Sets of faults named in one place at most; the rest is counted.
-const NAMED: usize = 6;
+const NAMED: usize = 7;
 /// Complaints nobody made, told of one suspect at most; the rest is counted.
 const ALSO: usize = 6;
 

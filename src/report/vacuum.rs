@@ -1,6 +1,5 @@
 //! Vacuum and wet air, in words.
 
-use super::bench::FEW;
 use super::page::{Block, Line};
 use super::words::{self, Words};
 use crate::answer::{Severity, Vacuum, VacuumLand};
@@ -58,7 +57,7 @@ fn ports(land: &VacuumLand, words: &Words<'_>) -> Line {
     }
     if !land.leaves_by.is_empty() {
         let others = land.leaves_by.iter().map(|part| words.typed(part));
-        line = line + ", shut off at " + Line::few(others, FEW, "and");
+        line = line + ", shut off at " + Line::few(others, words::FEW, "and");
     }
     match &land.spool_in {
         Some(place) => line + "; spool in " + Line::id(place),
@@ -86,6 +85,6 @@ fn costs(land: &VacuumLand, words: &Words<'_>) -> Line {
     });
     match land.harms.is_empty() {
         true => line,
-        false => line + ": " + Line::few(harms, FEW, "and"),
+        false => line + ": " + Line::few(harms, words::FEW, "and"),
     }
 }

@@ -16,6 +16,9 @@ pub(super) use figure::{SEEN, generic_oil, running, share, spread};
 pub(super) use reason::common;
 pub(crate) use severity::severity;
 
+/// Items of a check in a sentence at most; the rest is counted.
+pub(super) const FEW: usize = 4;
+
 /// What the words are about and the units they use.
 #[derive(Clone, Copy, Debug)]
 pub struct Words<'c> {
