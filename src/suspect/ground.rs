@@ -1,5 +1,6 @@
 //! What the sound circuit has in the states that matter: what every expectation is held against.
 
+use super::fed::Fed;
 use crate::answer::{Reading, Status, SweepSound, Sweeper};
 use crate::circuit::{Access, Kind, Level, PartName};
 use crate::net::Net;
@@ -16,6 +17,8 @@ pub(super) struct Ground {
     pub gauges: Vec<PartName>,
     /// How hard each of them is to reach.
     pub access: Vec<Access>,
+    /// What each source has a hand in.
+    pub fed: Vec<Fed>,
 }
 
 /// An outlet.
@@ -49,7 +52,7 @@ impl Ground {
         let first = sound.first();
         let outlets = first.map(|s| &s.outlets[..]).unwrap_or_default().iter();
         let gauges = first.map(|s| &s.gauges[..]).unwrap_or_default().iter();
-        Ground {
+        let mut ground = Ground {
             outlets: outlets
                 .map(|(name, _)| GroundOutlet {
                     by_pressure: net.outlet(name).is_some_and(|o| o.by_pressure),
@@ -59,7 +62,10 @@ impl Ground {
             access: gauges.clone().map(|(_, access, _)| *access).collect(),
             gauges: gauges.map(|(name, ..)| name.clone()).collect(),
             states: sound.iter().map(GroundState::of).collect(),
-        }
+            fed: Vec::new(),
+        };
+        ground.fed = Fed::each(net, &ground);
+        ground
     }
 
     /// The number of a state.

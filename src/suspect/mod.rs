@@ -13,6 +13,7 @@ mod clash;
 mod class;
 mod cone;
 mod effort;
+mod fed;
 mod fit;
 mod ground;
 mod group;

@@ -3,6 +3,7 @@
 //! The chances are round numbers (assumptions, no source): they say how often what settling calls
 //! starved, weakened or kept is felt as such. A zero says that it cannot be.
 
+use super::fed::Fed;
 use super::ground::{Ground, GroundGauge};
 use crate::answer::{Reading, Status, SweepState, Verdict};
 use crate::circuit::{Fares, Kind, Level, PartName, Shows, Symptom};
@@ -39,7 +40,7 @@ pub(super) const OFF: Fate = [0.97, 0.0, 0.0, 0.0, 0.02, 0.01];
 const MAYBE_LOST: Fate = [0.25, 0.25, 0.25, 0.0, 0.15, 0.1];
 const MAYBE_ON: Fate = [0.29, 0.0, 0.0, 0.29, 0.29, 0.13];
 const ANYTHING: Fate = [0.2, 0.2, 0.2, 0.2, 0.1, 0.1];
-/// What has its oil as long as a source builds pressure, and none does.
+/// What has its oil as long as the source it hangs on builds pressure, which that does not.
 const UNBUILT: Fate = [0.05, 0.75, 0.2, 0.0, 0.0, 0.0];
 
 // None, low, normal, high.
@@ -48,7 +49,7 @@ const AS_SOUND: Face = [0.0, 0.02, 0.97, 0.01];
 const SAME_LEVEL: Face = [0.0, 0.08, 0.9, 0.02];
 const NOTHING: Face = [0.85, 0.15, 0.0, 0.0];
 const HARDLY_ANY: Face = [0.4, 0.58, 0.02, 0.0];
-/// What should show something where no source builds pressure.
+/// What should show something where the source it hangs on builds no pressure.
 const UNBUILT_FACE: Face = [0.6, 0.3, 0.1, 0.0];
 const LOWER: Face = [0.1, 0.8, 0.1, 0.0];
 const HIGHER: Face = [0.0, 0.02, 0.08, 0.9];
@@ -71,22 +72,32 @@ impl Outlook {
         dry: &[PartName],
     ) -> Self {
         let sound = &ground.states[state];
-        let unbuilt = effect.is_some_and(|e| !e.will_not_build.is_empty());
-        let fates = sound.has.iter().map(|has| match (has, unbuilt) {
-            (Status::On, true) => UNBUILT,
-            (Status::On, false) => KEPT,
-            (Status::Off, _) => OFF,
-            (Status::Unsure, _) => ANYTHING,
+        let unbuilt: Vec<&Fed> = match effect {
+            Some(effect) => {
+                let fed = ground.fed.iter();
+                fed.filter(|fed| effect.will_not_build.contains(&fed.source))
+                    .collect()
+            }
+            None => Vec::new(),
+        };
+        let failed = |place: usize| unbuilt.iter().any(|fed| fed.outlets.contains(place));
+        let fates = sound.has.iter().enumerate();
+        let fates = fates.map(|(place, has)| match has {
+            Status::On if failed(place) => UNBUILT,
+            Status::On => KEPT,
+            Status::Off => OFF,
+            Status::Unsure => ANYTHING,
         });
         let mut fates: Vec<Fate> = fates.collect();
-        let faces = sound.gauges.iter().zip(&ground.gauges);
+        let failed = |place: usize| unbuilt.iter().any(|fed| fed.gauges.contains(place));
+        let faces = sound.gauges.iter().zip(&ground.gauges).enumerate();
         let quiet = match effect {
             Some(effect) if !effect.is_harmless() => SAME_LEVEL,
             _ => AS_SOUND,
         };
-        let faces = faces.map(|(gauge, name)| match name.kind {
-            Kind::Switch => switch(gauge.closed.filter(|closed| !(*closed && unbuilt))),
-            _ if unbuilt && !gauge.empty => UNBUILT_FACE,
+        let faces = faces.map(|(place, (gauge, name))| match name.kind {
+            Kind::Switch => switch(gauge.closed.filter(|closed| !(*closed && failed(place)))),
+            _ if failed(place) && !gauge.empty => UNBUILT_FACE,
             _ => quiet,
         });
         let mut faces: Vec<Face> = faces.collect();

@@ -126,3 +126,61 @@ fn faults_that_let_other_amounts_through_are_tried_apart() {
     let pair = pair.map(|said| circuit.fault(said).unwrap());
     assert!(inquire(&net, &saw).rank(&pair).is_some());
 }
+
+/// Two clutches with a supply each, and a relay that feeds a third from another where one of them has
+/// oil.
+const THREE_SUPPLIES: &str = "[casting]\nblock = { passages = ['a-line', 'b-line', 'c-line', 'a', 'b', 'both'] }\n\
+    [source]\na-supply = { feeds = 'a-line', pressure = '8 bar' }\n\
+    b-supply = { feeds = 'b-line', pressure = '8 bar' }\n\
+    c-supply = { feeds = 'c-line', pressure = '8 bar' }\n\
+    [orifice]\na-hole = { between = ['a-line', 'a'] }\nb-hole = { between = ['b-line', 'b'] }\n\
+    [valve.relay]\nbore = ['sump', 'both', 'c-line', 'sump']\n\
+    shut = { joins = [['both', 'sump']], otherwise = true }\n\
+    open = { joins = [['c-line', 'both']], when = 'a or b' }\n\
+    [outlet]\na-clutch = { kind = 'clutch', at = 'a' }\nb-clutch = { kind = 'clutch', at = 'b' }\n\
+    both-clutch = { kind = 'clutch', at = 'both' }\n";
+
+/// A crack lets a supply build nothing, which fails what it feeds, and what its oil lets another
+/// supply feed; the clutch that has its own loses nothing.
+#[test]
+fn a_source_that_builds_nothing_fails_what_hangs_on_it_alone() {
+    let circuit = read(THREE_SUPPLIES);
+    let net = net(&circuit);
+    let cracked = [circuit.fault("a-line:cracked").unwrap()];
+    for (outlet, ruled_out) in [
+        ("a-clutch", false),
+        ("both-clutch", false),
+        ("b-clutch", true),
+    ] {
+        let saw = format!("{outlet} starved");
+        let inquiry = Inquiry::new(&net, question(&circuit, &[&saw]));
+        assert_eq!(inquiry.rules_out(&cracked), ruled_out, "{outlet}");
+    }
+}
+
+/// No fault alone foretells more than two of three starved clutches, and what shuts both pilots foretells the
+/// third only when settled. However seldom the two holes plug, they are among the pairs tried.
+#[test]
+fn pairs_that_tell_more_than_any_one_fault_are_tried() {
+    let circuit = read(THREE_SUPPLIES);
+    let net = net(&circuit);
+    let saw = [
+        "a-clutch starved",
+        "b-clutch starved",
+        "both-clutch starved",
+    ];
+    let mut question = question(&circuit, &saw);
+    question.most = 250;
+    for hole in ["a-hole", "b-hole"] {
+        let seldom = format!("{hole}:plugged=0.0002");
+        question.likelihoods.give(&circuit, &seldom).unwrap();
+    }
+    let inquiry = Inquiry::new(&net, question);
+    let tried = &inquiry.suspects().tried[1];
+    let pair = ["a-hole:plugged", "b-hole:plugged"].map(|said| circuit.fault(said).unwrap());
+    assert!(
+        tried.tell_more > 0 && tried.looked_at < tried.sets,
+        "{tried:?}"
+    );
+    assert!(inquiry.rank(&pair).is_some(), "{tried:?}");
+}
