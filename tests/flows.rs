@@ -3,8 +3,8 @@
 mod support;
 
 use oilpath::answer::{
-    Flows, FlowsError, FlowsQuestion, OutletFlow, Range, Varied, Vary, VaryPoint, VaryQuestion,
-    VarySpan, Verdict, flows, gauges, vary,
+    Flows, FlowsError, FlowsQuestion, Glances, OutletFlow, Range, Varied, Vary, VaryPoint,
+    VaryQuestion, VarySpan, Verdict, flows, gauges, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice, SHARP_EDGED};
@@ -641,4 +641,22 @@ fn every_circuit_is_solved() {
     }
     println!("{scenes} scenes solved");
     assert!(scenes > 200);
+}
+
+/// Of many faults some make the same network, which is solved once: nothing hangs on which comes first.
+#[test]
+fn what_was_measured_before_makes_no_difference() {
+    let circuit = open("circuits/transfer-box.toml");
+    let net = net(&circuit);
+    let sets: Vec<Vec<Fault>> = circuit.faults().into_iter().map(|f| vec![f]).collect();
+    let cavities: Vec<_> = net.cavities().collect();
+    let fresh = || Glances::new(&net, &["low".to_owned()], &FlowsQuestion::default()).unwrap();
+    let together = fresh().of_sets(0, &sets, &cavities);
+    let backwards: Vec<_> = sets.iter().rev().cloned().collect();
+    let mut behind = fresh().of_sets(0, &backwards, &cavities);
+    behind.reverse();
+    assert_eq!(together, behind);
+    for (set, together) in sets.iter().zip(&together) {
+        assert_eq!(fresh().of(0, set, &cavities), *together, "{set:?}");
+    }
 }

@@ -30,6 +30,7 @@ mod block;
 mod doubt;
 pub mod fill;
 mod flows;
+mod known;
 pub mod law;
 mod lists;
 mod network;
@@ -46,6 +47,7 @@ pub use block::{
 };
 pub use doubt::Doubt;
 pub use flows::Flows;
+pub use known::Known;
 pub use network::{Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;

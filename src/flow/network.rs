@@ -38,13 +38,13 @@ pub struct Way(pub(super) usize);
 /// assert!(flows.flow(hop) > 0.0);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-#[derive(Debug, Default)]
+#[derive(Debug, Default, PartialEq)]
 pub struct Network {
     pub(super) nodes: Vec<Kind>,
     pub(super) ways: Vec<Passing>,
 }
 
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Kind {
     /// At this pressure.
     Fixed(f64),
@@ -53,14 +53,14 @@ pub(super) enum Kind {
 }
 
 /// A way and its ends.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub(super) struct Passing {
     pub(super) from: usize,
     pub(super) to: usize,
     pub(super) through: Through,
 }
 
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub(super) enum Through {
     Law(Box<dyn Law>),
     Regulator {

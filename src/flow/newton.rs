@@ -114,12 +114,11 @@ fn down_the_content(balance: &Balance, from: &Point, step: &[f64]) -> Point {
     point
 }
 
-/// All of a step, or the half, the quarter of it ... at which less is out of balance, summed over all
-/// nodes by size. That sum suits oil: what leaves one node comes into another, so a regulator moved
+/// All of a step, or a part of it at which less is out of balance, summed over all nodes by size. That sum suits oil: what leaves one node comes into another, so a regulator moved
 /// adds to it at both ends alike. Squares would let the largest flow rule.
 fn to_less_excess(balance: &Balance, from: &Point, step: &[f64]) -> Point {
     /// Of the fall a step promises, what it must bring.
-    const BRINGS: f64 = 0.1;
+    const BRINGS: f64 = 0.3;
     let size = |point: &Point| point.excess.iter().map(|excess| excess.abs()).sum::<f64>();
     let before = size(from);
     let mut part = 1.0;
@@ -129,7 +128,9 @@ fn to_less_excess(balance: &Balance, from: &Point, step: &[f64]) -> Point {
         if falls || worst(&point.excess) < BALANCED || part < 1e-9 {
             return point;
         }
-        part /= 2.0;
+        // Where the parabola is lowest that begins as the step does and passes here.
+        let lowest = before * part * part / (2.0 * (size(&point) - (1.0 - part) * before));
+        part = lowest.clamp(part / 4.0, part / 2.0);
     }
 }
 

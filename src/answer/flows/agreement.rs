@@ -143,18 +143,18 @@ pub fn agreement(
         let running = running(state, &oil, question)?;
         let tried = Tried::of(net, state, &sets, &batches);
         let mut own = Book::default();
-        let cases = tried.sound(&running, &question.sizes, &mut own);
+        let base = tried.sound(&running, &question.sizes, &mut own);
         own.settle(question)?;
         book.add(own);
         let outlets = users(net).filter(|o| !o.by_pressure || Need::of(net, o, state).should_apply);
-        let outlets = outlets.map(|outlet| (outlet, reaching(measured(&cases), outlet)));
+        let outlets = outlets.map(|outlet| (outlet, reaching(measured(&base.cases), outlet)));
         let holding = Holding {
             net,
             tried: &tried,
             running: &running,
             sizes: &question.sizes,
             outlets: outlets.collect(),
-            cases: &cases,
+            base: &base,
         };
         let numbers: Vec<usize> = (0..sets.len()).collect();
         let found = each(&numbers, |number| {

@@ -1,6 +1,6 @@
 //! How long what a state applies takes to take hold: early, late or harsh beside the sound circuit.
 
-use super::cases::{Bench, Book, Case};
+use super::cases::{Bench, Book, Case, Near};
 use super::holds::{HoldTimes, HoldWord, OutletHolds, TakesHold, TakesHoldState};
 use super::need::Need;
 use super::ranges::measured;
@@ -88,11 +88,12 @@ pub fn takes_hold(
             sizes: &question.sizes,
             faults,
         };
-        let cases = bench(&[]).cases(&stage, &settle(&stage), &[], &mut book);
+        let cases = bench(&[]).cases(&stage, &settle(&stage), Near::default(), &mut book);
         let sound = Timing::of(net, &bench(&[]), &cases, &cases, &names, &mut book);
         let now = (!faults.is_empty()).then(|| {
             let stage = stage.with(faults);
-            let faulty = bench(faults).cases(&stage, &settle(&stage), &cases, &mut book);
+            let faulty =
+                bench(faults).cases(&stage, &settle(&stage), Near::once(&cases), &mut book);
             Timing::of(net, &bench(faults), &faulty, &cases, &names, &mut book)
         });
         let rows = outlets.iter().enumerate().map(|(i, outlet)| {

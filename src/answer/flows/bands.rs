@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
-use super::gathered::{Figure, Figures};
+use super::gathered::{Figure, Figures, Of};
 use super::{FlowsError, FlowsQuestion, Range};
 use crate::answer::dice::Dice;
 use crate::circuit::{Circuit, PartName};
@@ -75,7 +75,8 @@ const STEPS: [f64; 5] = [-1.0, -0.5, 0.0, 0.5, 1.0];
 /// Sizes of which every corner is measured at most: 64 corners.
 const CORNERS: usize = 6;
 
-/// A figure that moves by less is still: rounding of what is solved, in parts of it.
+/// A figure that moves by less is still: rounding of what is solved, in parts of it; or by less than
+/// is anything of its kind.
 const STILL: f64 = 1e-7;
 
 /// A state, its figures widened.
@@ -154,7 +155,7 @@ pub(super) fn widen(
         }
         for (figure, _) in nominal.iter() {
             let over: Option<Vec<Range>> = steps.iter().map(|step| step.at(figure)).collect();
-            let way = over.map_or(Way::Turns, |over| way(&over));
+            let way = over.map_or(Way::Turns, |over| way(&figure.of, &over));
             ways.entry(figure.clone()).or_default().push(way);
         }
     }
@@ -179,7 +180,7 @@ pub(super) fn widen(
                 let high = &corners[low | 1 << bit];
                 for (figure, ways) in &mut ways {
                     let pair = corner.at(figure).zip(high.at(figure));
-                    let here = pair.map_or(Way::Turns, |(low, high)| way(&[low, high]));
+                    let here = pair.map_or(Way::Turns, |(low, high)| way(&figure.of, &[low, high]));
                     ways[*number] = ways[*number].and(here);
                 }
             }
@@ -226,11 +227,11 @@ impl Way {
     }
 }
 
-fn way(over: &[Range]) -> Way {
+fn way(of: &Of, over: &[Range]) -> Way {
     let most = over
         .iter()
         .map(|range| range.least.abs().max(range.most.abs()));
-    let still = STILL * most.fold(0.0, f64::max);
+    let still = (STILL * most.fold(0.0, f64::max)).max(of.nothing());
     let step = |before: f64, after: f64| match after - before {
         by if by > still => Way::Up,
         by if by < -still => Way::Down,

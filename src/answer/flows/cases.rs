@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::{Fault, Level, Truth};
-use crate::flow::{Block, BlockError, Measured, Running, SizeOf, Sizes, Standing};
+use crate::flow::{Block, BlockError, Known, Measured, Running, SizeOf, Sizes, Standing};
 use crate::net::{Cavity, Held, Stage};
 use crate::settle::{Settled, can_stroke, settle};
 
@@ -44,6 +44,47 @@ impl Book {
     }
 }
 
+/// Cases, and the networks that were solved beginning from their pressures.
+pub(super) struct Base<'s> {
+    pub cases: Vec<Case<'s>>,
+    known: Known,
+}
+
+impl<'s> From<Vec<Case<'s>>> for Base<'s> {
+    fn from(cases: Vec<Case<'s>>) -> Self {
+        Base {
+            cases,
+            known: Known::default(),
+        }
+    }
+}
+
+/// Where a measurement begins: at the first of some cases of a bench that differs little, if there is
+/// one.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Near<'a> {
+    first: Option<&'a Measured>,
+    known: Option<&'a Known>,
+}
+
+impl<'a> Near<'a> {
+    /// What is not much like anything measured after it.
+    pub fn once(cases: &'a [Case<'_>]) -> Self {
+        Near {
+            first: cases.first().map(|case| &case.measured),
+            known: None,
+        }
+    }
+
+    /// What many are measured beginning from, some of which turn out to be the same network.
+    pub fn many(base: &'a Base<'_>) -> Self {
+        Near {
+            known: Some(&base.known),
+            ..Near::once(&base.cases)
+        }
+    }
+}
+
 /// Rounds in which pressures may put valves elsewhere.
 const ROUNDS: usize = 8;
 
@@ -62,21 +103,20 @@ impl Bench<'_> {
         &self,
         stage: &Stage<'s>,
         settled: &Settled,
-        near: &[Case<'s>],
+        near: Near<'_>,
         book: &mut Book,
     ) -> Vec<Case<'s>> {
-        let mut near = near.iter().map(|case| &case.measured);
         let mut cases = Vec::new();
         for end in &settled.ends {
             let certain = stage.scene(&end.held, Level::Low).is_certain();
             let ways: &[bool] = if certain { &[true] } else { &[true, false] };
             for doubtful_open in ways {
-                let first = Placed {
+                let placed = Placed {
                     stage: stage.clone(),
                     held: end.held.clone(),
                     doubtful_open: *doubtful_open,
                 };
-                cases.extend(self.agreed(stage, first, near.next(), book));
+                cases.extend(self.agreed(stage, placed, near, book));
             }
         }
         cases
@@ -87,7 +127,7 @@ impl Bench<'_> {
         &self,
         stage: &Stage<'s>,
         mut placed: Placed<'s>,
-        near: Option<&Measured>,
+        near: Near<'_>,
         book: &mut Book,
     ) -> Option<Case<'s>> {
         let mut overruled: Vec<Overruled> = Vec::new();
@@ -116,7 +156,8 @@ impl Bench<'_> {
 
     /// A case measured again with the sizes of this bench, valves standing as they did.
     pub fn again(&self, case: &Case<'_>) -> Option<Measured> {
-        self.measure(&case.placed, Some(&case.measured), &mut Book::default())
+        let near = Near::once(std::slice::from_ref(case));
+        self.measure(&case.placed, near, &mut Book::default())
     }
 
     /// The block of a case, valves standing as they did.
@@ -124,13 +165,12 @@ impl Bench<'_> {
         self.lay(&case.placed, &mut Book::default())
     }
 
-    fn measure(
-        &self,
-        placed: &Placed<'_>,
-        near: Option<&Measured>,
-        book: &mut Book,
-    ) -> Option<Measured> {
-        Some(self.lay(placed, book)?.measure(near))
+    fn measure(&self, placed: &Placed<'_>, near: Near<'_>, book: &mut Book) -> Option<Measured> {
+        let block = self.lay(placed, book)?;
+        Some(match (near.first, near.known) {
+            (Some(first), Some(known)) => block.measure_among(first, known),
+            (first, _) => block.measure(first),
+        })
     }
 
     fn lay(&self, placed: &Placed<'_>, book: &mut Book) -> Option<Block> {

@@ -1,6 +1,6 @@
 //! Faults looked at with cold and hot oil, idling and fast, for the pattern in which each shows.
 
-use super::cases::{Book, Case};
+use super::cases::{Base, Book, Case};
 use super::gathered::kept;
 use super::need::Need;
 use super::pattern::{Corner, Pattern};
@@ -90,8 +90,8 @@ pub fn signatures(
         let tried = Tried::of(net, state, &sets, &batches);
         let mut own = Book::default();
         let corners = runs.iter().map(|running| {
-            let cases = tried.sound(running, &question.flows.sizes, &mut own);
-            SoundCorner::of(net, state, running, cases)
+            let base = tried.sound(running, &question.flows.sizes, &mut own);
+            SoundCorner::of(net, state, running, base)
         });
         let corners: Vec<SoundCorner<'_>> = corners.collect();
         own.settle(&question.flows)?;
@@ -174,7 +174,7 @@ impl SignatureQuestion {
 /// The sound circuit in one state at one corner.
 struct SoundCorner<'a> {
     running: &'a Running,
-    cases: Vec<Case<'a>>,
+    base: Base<'a>,
     /// Every outlet that should have oil, with what reaches it and what it needs.
     outlets: Vec<(&'a NetOutlet, Gets, Need)>,
 }
@@ -184,16 +184,16 @@ impl<'a> SoundCorner<'a> {
         net: &'a Net<'_>,
         state: &State,
         running: &'a Running,
-        cases: Vec<Case<'a>>,
+        base: Base<'a>,
     ) -> SoundCorner<'a> {
         let outlets = users(net).map(|outlet| (outlet, Need::of(net, outlet, state)));
         let should = outlets.filter(|(outlet, need)| !outlet.by_pressure || need.should_apply);
         let outlets =
-            should.map(|(outlet, need)| (outlet, reaching(measured(&cases), outlet), need));
+            should.map(|(outlet, need)| (outlet, reaching(measured(&base.cases), outlet), need));
         SoundCorner {
             running,
             outlets: outlets.collect(),
-            cases,
+            base,
         }
     }
 }
@@ -265,7 +265,7 @@ impl Looking<'_> {
             let running = corner.running;
             let cases = self
                 .tried
-                .faulty(number, running, &sizes, &corner.cases, book);
+                .faulty(number, running, &sizes, &corner.base, book);
             self.fails(corner, &cases)
         });
         let fails: Vec<Vec<Option<bool>>> = fails.collect();

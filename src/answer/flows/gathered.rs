@@ -14,6 +14,9 @@ pub(super) const NOTHING: f64 = 1e-11;
 /// A pressure below which a share of it says nothing, in Pa.
 const NO_PRESSURE: f64 = 1e3;
 
+/// A pressure that is nothing but rounding, in Pa.
+const STILL_PRESSURE: f64 = 1e-3;
+
 /// What an outlet keeps of what reaches it when sound, 1 for all of it; none where that is nothing.
 pub(super) fn kept(now: Gets, sound: Gets, outlet: &NetOutlet) -> Option<Range> {
     match outlet.by_pressure {
@@ -32,6 +35,17 @@ pub(super) enum Of {
     Share(usize),
     Cavity(Cavity),
     Stream(Key),
+}
+
+impl Of {
+    /// What such a figure is nothing below, or moves by no less than: more than what rounding leaves.
+    pub fn nothing(&self) -> f64 {
+        match self {
+            Of::Pressure(_) | Of::Reach(_) | Of::Cavity(_) => STILL_PRESSURE,
+            Of::Flow(_) | Of::Stream(_) => NOTHING,
+            Of::Share(_) => f64::EPSILON,
+        }
+    }
 }
 
 /// A figure: of what, and whether as it is now, with the faults if there are any, or when sound.

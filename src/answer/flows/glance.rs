@@ -1,6 +1,6 @@
 //! What outlets get and gauges read with many sets of faults, the sound circuit measured once.
 
-use super::cases::{Bench, Book, Case};
+use super::cases::{Base, Bench, Book, Case, Near};
 use super::gathered::kept;
 use super::ranges::{gets, measured, pressures, reaching, users};
 use super::{FlowsError, FlowsQuestion, Gets, Range, oil, running};
@@ -26,7 +26,7 @@ pub struct Glances<'n> {
 struct SoundCase<'n> {
     stage: Stage<'n>,
     running: Running,
-    cases: Vec<Case<'n>>,
+    base: Base<'n>,
 }
 
 /// What outlets get and gauges read in one state.
@@ -77,10 +77,10 @@ impl<'n> Glances<'n> {
                 faults: &[],
             };
             let stage = Stage::new(net, state, &[]);
-            let cases = bench.cases(&stage, &settle(&stage), &[], &mut book);
+            let cases = bench.cases(&stage, &settle(&stage), Near::default(), &mut book);
             measured.push(SoundCase {
                 stage,
-                cases,
+                base: Base::from(cases),
                 running,
             });
         }
@@ -106,7 +106,7 @@ impl<'n> Glances<'n> {
     /// The pressures of some cavities of the sound circuit, in Pa.
     #[must_use]
     pub fn sound(&self, state: usize, of: &[Cavity]) -> Vec<Option<Range>> {
-        let cases = &self.states[state].cases;
+        let cases = &self.states[state].base.cases;
         let of = of.iter();
         of.map(|cavity| at(cases, *cavity)).collect()
     }
@@ -134,13 +134,18 @@ impl<'n> Glances<'n> {
             faults,
         };
         let stage = sound.stage.with(faults);
-        let cases = bench.cases(&stage, settled, &sound.cases, &mut Book::default());
+        let cases = bench.cases(
+            &stage,
+            settled,
+            Near::many(&sound.base),
+            &mut Book::default(),
+        );
         let balanced = |cases: &[Case<'_>]| measured(cases).all(|m| m.converged);
-        if cases.is_empty() || !balanced(&cases) || !balanced(&sound.cases) {
+        if cases.is_empty() || !balanced(&cases) || !balanced(&sound.base.cases) {
             return None;
         }
         let outlets = users(self.net).map(|outlet| {
-            let was = gets(measured(&sound.cases), outlet);
+            let was = gets(measured(&sound.base.cases), outlet);
             let now = gets(measured(&cases), outlet);
             GlanceOutlet {
                 outlet: outlet.name.clone(),
@@ -153,7 +158,7 @@ impl<'n> Glances<'n> {
         Some(Glance {
             outlets: outlets.collect(),
             cavities: cavities
-                .map(|cavity| [at(&sound.cases, *cavity), at(&cases, *cavity)])
+                .map(|cavity| [at(&sound.base.cases, *cavity), at(&cases, *cavity)])
                 .collect(),
         })
     }

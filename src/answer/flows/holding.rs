@@ -1,7 +1,7 @@
 //! One state, in which what settling says of each fault is held against what is measured.
 
 use super::Gets;
-use super::cases::{Book, Case};
+use super::cases::{Base, Book};
 use super::differ::Differ;
 use super::gathered::kept;
 use super::ranges::{measured, reaching};
@@ -21,7 +21,7 @@ pub(super) struct Holding<'a> {
     pub tried: &'a Tried<'a>,
     pub running: &'a Running,
     pub sizes: &'a Sizes,
-    pub cases: &'a [Case<'a>],
+    pub base: &'a Base<'a>,
     /// Every outlet that should have oil, with what reaches it.
     pub outlets: Vec<(&'a NetOutlet, Gets)>,
 }
@@ -77,7 +77,7 @@ impl Holding<'_> {
         let sizes = &self.sizes.gone(extent);
         let faulty = self
             .tried
-            .faulty(number, self.running, sizes, self.cases, book);
+            .faulty(number, self.running, sizes, self.base, book);
         let solved =
             !faulty.is_empty() && measured(&faulty).all(|m| m.converged && m.dead_ended.is_empty());
         let shares = self.outlets.iter().map(|(outlet, sound)| {

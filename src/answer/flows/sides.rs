@@ -1,6 +1,6 @@
 //! One state settled and measured twice: sound, and with its faults.
 
-use super::cases::{Bench, Book, Case};
+use super::cases::{Bench, Book, Case, Near};
 use crate::circuit::{Fault, State};
 use crate::net::{Net, Stage};
 use crate::settle::{Settled, settle};
@@ -46,10 +46,10 @@ impl Bench<'_> {
             ..*self
         };
         let (stage, settled) = &settlings.sound;
-        let from = near.map_or(&[][..], |near| &near.sound);
-        let sound = sound.cases(stage, settled, from, book);
+        let from = near.map(|near| Near::once(&near.sound));
+        let sound = sound.cases(stage, settled, from.unwrap_or_default(), book);
         let now = settlings.now.as_ref().map(|(stage, settled)| {
-            let from = near.and_then(|near| near.now.as_deref());
+            let from = near.and_then(|near| near.now.as_deref()).map(Near::once);
             self.cases(stage, settled, from.unwrap_or_default(), book)
         });
         Sides { sound, now }

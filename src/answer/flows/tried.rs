@@ -1,6 +1,6 @@
 //! Many sets of faults in one state, each settled and then measured beside the sound circuit.
 
-use super::cases::{Bench, Book, Case};
+use super::cases::{Base, Bench, Book, Case, Near};
 use crate::answer::StarveState;
 use crate::answer::batch::{Batch, each};
 use crate::answer::judged::judged;
@@ -48,13 +48,14 @@ impl<'n> Tried<'n> {
     }
 
     /// The sound circuit, measured.
-    pub fn sound(&self, running: &Running, sizes: &Sizes, book: &mut Book) -> Vec<Case<'n>> {
+    pub fn sound(&self, running: &Running, sizes: &Sizes, book: &mut Book) -> Base<'n> {
         let bench = Bench {
             running,
             sizes,
             faults: &[],
         };
-        bench.cases(&self.stage, &self.sound, &[], book)
+        let cases = bench.cases(&self.stage, &self.sound, Near::default(), book);
+        Base::from(cases)
     }
 
     /// One of the sets of faults measured, given what the sound circuit is measured to do.
@@ -63,7 +64,7 @@ impl<'n> Tried<'n> {
         set: usize,
         running: &Running,
         sizes: &Sizes,
-        sound: &[Case<'n>],
+        sound: &Base<'n>,
         book: &mut Book,
     ) -> Vec<Case<'n>> {
         let (faults, settled) = &self.faulty[set];
@@ -72,6 +73,6 @@ impl<'n> Tried<'n> {
             sizes,
             faults,
         };
-        bench.cases(&self.stage.with(faults), settled, sound, book)
+        bench.cases(&self.stage.with(faults), settled, Near::many(sound), book)
     }
 }

@@ -1,7 +1,7 @@
 //! A state measured again and again while something is varied.
 
 use super::bands::{self, Off};
-use super::cases::{Bench, Book, Case};
+use super::cases::{Bench, Book, Case, Near};
 use super::gathered::Figures;
 use super::need::Need;
 use super::ranges::{measured, users};
@@ -85,7 +85,12 @@ impl<'a> Varying<'a> {
             sizes: &question.sizes,
             faults: self.faults,
         };
-        self.last = bench.cases(&self.stage, &self.settled, &self.last, &mut self.book);
+        self.last = bench.cases(
+            &self.stage,
+            &self.settled,
+            Near::once(&self.last),
+            &mut self.book,
+        );
         self.book.settle(&question)?;
         let nominal = Figures::of_outlets(self.net, &self.last);
         let mut figures = nominal.clone();
@@ -94,7 +99,12 @@ impl<'a> Varying<'a> {
             let mut figures_of = |sizes: &Sizes| {
                 let mut book = Book::default();
                 let bench = Bench { sizes, ..bench };
-                let cases = bench.cases(&self.stage, &self.settled, &self.last, &mut book);
+                let cases = bench.cases(
+                    &self.stage,
+                    &self.settled,
+                    Near::once(&self.last),
+                    &mut book,
+                );
                 book.right().map(|()| Figures::of_outlets(self.net, &cases))
             };
             let sizes = &question.sizes;

@@ -249,7 +249,7 @@ impl Laying<'_> {
         }
         let [from, to] = ends.map(|cavity| self.at(cavity));
         let way = self.network.regulator(from, to, law, boosts);
-        self.note(part, ends, way);
+        self.note(part, ends, [from, to], way);
     }
 
     /// What raises a regulator; none where a size is wrong.

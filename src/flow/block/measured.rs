@@ -39,8 +39,8 @@ pub struct Measured {
     pub(super) meeting: Arc<Lists<u32>>,
     /// Cavities that ways lead to from a source.
     pub(super) reached: FixedBitSet,
-    /// Pressure of every node of the network, in Pa.
-    pub(super) nodes: Vec<f64>,
+    /// By stream, the pressures at its two mouths, in Pa.
+    pub(super) mouths: Vec<[f64; 2]>,
     /// The most that any cavity is out of balance by, in m³/s.
     pub imbalance: f64,
     /// Newton steps taken.

@@ -39,6 +39,7 @@ mod pump;
 mod rated;
 mod regulator;
 mod relief;
+mod same;
 mod section;
 mod smooth;
 mod stand;
@@ -55,6 +56,7 @@ pub use pump::Pump;
 pub use rated::{Bypassed, Rated, Rating};
 pub use regulator::{Between, Bleed, Opening, Reducing, Regulator};
 pub use relief::Relief;
+pub use same::Same;
 pub use section::Section;
 pub use stand::Stand;
 pub use tanh::{TanhOrifice, creeping_lambda};
@@ -72,7 +74,7 @@ pub struct Rate {
 }
 
 /// How oil passes a part.
-pub trait Law: std::fmt::Debug + Send + Sync {
+pub trait Law: std::fmt::Debug + Send + Sync + Same {
     /// The flow at a drop in Pa, and its slope there.
     fn rate(&self, drop: f64) -> Rate;
 
@@ -86,7 +88,7 @@ pub trait Law: std::fmt::Debug + Send + Sync {
     }
 }
 
-impl<L: Law + ?Sized> Law for Box<L> {
+impl<L: Law + PartialEq + ?Sized> Law for Box<L> {
     fn rate(&self, drop: f64) -> Rate {
         (**self).rate(drop)
     }

@@ -97,7 +97,7 @@ pub struct Bypassed<L> {
     pub bypass: OneWay,
 }
 
-impl<L: Law> Law for Bypassed<L> {
+impl<L: Law + PartialEq> Law for Bypassed<L> {
     fn rate(&self, drop: f64) -> Rate {
         let (part, bypass) = (self.part.rate(drop), self.bypass.rate(drop));
         Rate {
