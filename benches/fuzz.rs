@@ -1,5 +1,6 @@
 //! Files with slips and small circuits by the million: each read twice and asked about twice, with a
-//! panic where two answers differ; and how long the slowest took.
+//! panic where two answers differ; and how long the slowest took, and how
+//! much processor time the hardest.
 //!
 //! `cargo bench --bench fuzz` (a short run); `cargo bench --bench fuzz -- 1000000 100000` for so many
 //! files and so many circuits, `-- 1000000 100000 7` from another seed.
@@ -10,6 +11,8 @@ mod layered;
 mod mutate;
 #[path = "../tests/support/mod.rs"]
 mod support;
+#[path = "../tests/support/worked.rs"]
+mod worked;
 
 use std::time::Instant;
 
@@ -69,10 +72,11 @@ fn ask(count: usize, seed: u64) -> Tally {
 
 fn say(what: &str, tally: &Tally, start: Instant) {
     println!(
-        "{} {what}, {} of them sound; the slowest took {:.1?}; all in {:.1?}",
+        "{} {what}, {} of them sound; the slowest took {:.1?}, the hardest {:.1?} of processor time; all in {:.1?}",
         tally.inputs,
         tally.sound,
         tally.slowest,
+        tally.hardest,
         start.elapsed()
     );
 }

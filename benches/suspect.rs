@@ -9,6 +9,9 @@
 //! each single fault shows, by the depth that gave the symptoms, a gauge being off by a twentieth and
 //! 0.15 bar, and how likely each is taken to be, orders those that show all of it by that.
 
+#[path = "../tests/support/worked.rs"]
+mod worked;
+
 use std::time::{Duration, Instant};
 
 use oilpath::answer::{
@@ -22,6 +25,7 @@ use oilpath::suspect::{
     Check, CheckWord, Inquiry, Next, PlanStep, SuspectSet, SuspectsQuestion, Together,
 };
 use oilpath::teach::Dice;
+use worked::worked;
 
 const CIRCUITS: &[&str] = &[
     "circuits/transfer-box.toml",
@@ -136,22 +140,6 @@ fn speed() {
              with those left told apart in every state and on the bench, {wall:.2?} in all (median of 5)"
         );
     }
-}
-
-/// Processor time that this process has had, to a hundredth of a second; none where that is not told.
-fn worked() -> Duration {
-    let stat = std::fs::read_to_string("/proc/self/stat").unwrap_or_default();
-    let fields = stat
-        .rsplit(')')
-        .next()
-        .unwrap_or_default()
-        .split_whitespace();
-    let ticks: u64 = fields
-        .skip(11)
-        .take(2)
-        .filter_map(|t| t.parse::<u64>().ok())
-        .sum();
-    Duration::from_millis(ticks * 10)
 }
 
 /// Some of them, spread over all.

@@ -7,6 +7,8 @@ mod support;
 mod layered;
 #[path = "support/mutate.rs"]
 mod mutate;
+#[path = "support/worked.rs"]
+mod worked;
 
 use layered::Dice;
 use mutate::Tally;

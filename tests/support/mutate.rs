@@ -10,6 +10,7 @@ use oilpath::net::Net;
 use oilpath::sheet;
 
 use super::layered::Dice;
+use super::worked::worked;
 
 /// What is put in: what means something to a reader, and what should not.
 const PIECES: [&str; 24] = [
@@ -113,23 +114,26 @@ pub struct Tally {
     pub inputs: usize,
     /// Those that could be used.
     pub sound: usize,
+    /// By the clock.
     pub slowest: Duration,
+    /// By the processor.
+    pub hardest: Duration,
 }
 
 impl Tally {
-    fn count(&mut self, sound: bool, took: Duration) {
+    fn count(&mut self, sound: bool, began: (Instant, Duration)) {
         self.inputs += 1;
         self.sound += usize::from(sound);
-        self.slowest = self.slowest.max(took);
+        self.slowest = self.slowest.max(began.0.elapsed());
+        self.hardest = self.hardest.max(worked().saturating_sub(began.1));
     }
 }
 
 /// Reads a text twice: it may be refused, but not in two ways.
 pub fn read(text: &str, tally: &mut Tally) -> Option<Circuit> {
-    let start = Instant::now();
+    let began = (Instant::now(), worked());
     let first = sheet::read(text);
-    let took = start.elapsed();
-    tally.count(first.is_ok(), took);
+    tally.count(first.is_ok(), began);
     match (first, sheet::read(text)) {
         (Ok(first), Ok(second)) => {
             assert_eq!(first.circuit, second.circuit);
@@ -146,7 +150,7 @@ pub fn read(text: &str, tally: &mut Tally) -> Option<Circuit> {
 
 /// Asks of a circuit what a visitor would, with a fault or two, twice.
 pub fn ask(circuit: &Circuit, dice: &mut Dice, tally: &mut Tally) {
-    let start = Instant::now();
+    let began = (Instant::now(), worked());
     // What the reader takes can be asked about.
     let net = Net::new(circuit).expect("a circuit that was read");
     assert_eq!(net.verify(), Vec::<String>::new());
@@ -168,6 +172,6 @@ pub fn ask(circuit: &Circuit, dice: &mut Dice, tally: &mut Tally) {
         (lint::lint(&net), starve(&net, &faults, None), flow)
     };
     let first = answers();
-    tally.count(true, start.elapsed());
+    tally.count(true, began);
     assert!(first == answers(), "{faults:?}");
 }
