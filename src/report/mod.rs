@@ -66,6 +66,7 @@ mod teach;
 mod terminal;
 mod trace;
 mod tree;
+mod tried;
 mod unplugged;
 mod vacuum;
 mod vary;

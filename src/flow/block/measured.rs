@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use fixedbitset::FixedBitSet;
 
+use super::{Block, Node};
 use crate::circuit::{Kind, PartName};
-use crate::flow::Doubt;
 use crate::flow::law::Stand;
 use crate::flow::lists::Lists;
+use crate::flow::{Doubt, Flows, Known};
 use crate::net::{Cavity, SUMP_CAVITY};
 
 /// What goes by one part from one cavity to another.
@@ -36,11 +37,11 @@ pub struct Measured {
     /// gives.
     pub dead_ended: Vec<PartName>,
     /// By cavity, the streams that meet there.
-    pub(super) meeting: Arc<Lists<u32>>,
+    meeting: Arc<Lists<u32>>,
     /// Cavities that ways lead to from a source.
-    pub(super) reached: FixedBitSet,
+    reached: FixedBitSet,
     /// By stream, the pressures at its two mouths, in Pa.
-    pub(super) mouths: Vec<[f64; 2]>,
+    mouths: Vec<[f64; 2]>,
     /// The most that any cavity is out of balance by, in m³/s.
     pub imbalance: f64,
     /// Newton steps taken.
@@ -68,8 +69,96 @@ impl Measured {
     }
 }
 
+impl Block {
+    /// Pressures and flows; found in fewer steps where those of a block that differs little are
+    /// known.
+    #[must_use]
+    pub fn measure(&self, near: Option<&Measured>) -> Measured {
+        self.told(&self.solve(near))
+    }
+
+    /// The same among others that begin from the same pressures: what is known of one need not be
+    /// found again.
+    #[must_use]
+    pub fn measure_among(self, near: &Measured, known: &Known) -> Measured {
+        match known.flows(&self.network) {
+            Some(flows) => self.told(&flows),
+            None => {
+                let flows = self.solve(Some(near));
+                let measured = self.told(&flows);
+                known.keep(self.network, flows);
+                measured
+            }
+        }
+    }
+
+    fn solve(&self, near: Option<&Measured>) -> Flows {
+        match near {
+            Some(near) => {
+                let start = self.start(near);
+                self.network.solve_from(|node| start[node.0])
+            }
+            None => self.network.solve(),
+        }
+    }
+
+    fn told(&self, flows: &Flows) -> Measured {
+        let pressure = |node: &Node| flows.pressure(*node);
+        let streams = self.runs.iter().map(|run| Stream {
+            part: run.part.clone(),
+            ends: run.ends,
+            flow: flows.flow(run.way),
+            stand: flows.stand(run.way),
+            doubts: self.network.doubts(run.way, flows),
+        });
+        let streams: Vec<Stream> = streams.collect();
+        Measured {
+            reached: reached(&self.fed, &self.meeting, &streams),
+            meeting: Arc::clone(&self.meeting),
+            streams,
+            pressures: self.cores.iter().map(pressure).collect(),
+            mouths: self
+                .runs
+                .iter()
+                .map(|run| run.mouths.map(|node| pressure(&node).unwrap_or_default()))
+                .collect(),
+            dead_ended: self.dead_ended.clone(),
+            imbalance: flows.imbalance,
+            steps: flows.steps,
+            converged: flows.converged,
+        }
+    }
+
+    /// Pressures of the nodes from those of a block that differs little: a run that both have
+    /// begins as it was there, a new one as its cavities.
+    fn start(&self, near: &Measured) -> Vec<f64> {
+        let core = |cavity: Cavity| near.pressures[cavity.number()].unwrap_or_default();
+        let mut start = vec![0.0; self.network.nodes().count()];
+        for (number, node) in self.cores.iter().enumerate() {
+            start[node.0] = near.pressures[number].unwrap_or_default();
+        }
+        let mut before = near.streams.iter().zip(&near.mouths);
+        for run in &self.runs {
+            let mut ahead = before.clone();
+            let known =
+                ahead.find(|(stream, _)| (&stream.part, stream.ends) == (&run.part, run.ends));
+            let mouths = match known {
+                Some((_, mouths)) => {
+                    before = ahead;
+                    *mouths
+                }
+                None => run.ends.map(core),
+            };
+            for (node, pressure) in run.mouths.iter().zip(mouths) {
+                start[node.0] = pressure;
+            }
+        }
+        start
+    }
+}
+
 /// Cavities that ways lead to from where sources feed; not on through the sump.
-pub(super) fn reached(fed: &[Cavity], meeting: &Lists<u32>, streams: &[Stream]) -> FixedBitSet {
+fn reached(fed: &[Cavity], meeting: &Lists<u32>, streams: &[Stream]) -> FixedBitSet {
     let mut reached = FixedBitSet::with_capacity(meeting.count());
     let mut open = Vec::from(fed);
     reached.extend(fed.iter().map(|cavity| cavity.number()));

@@ -19,7 +19,7 @@ use super::lists::Lists;
 use super::network::{self, Network, Node};
 use super::size::SizeError;
 use super::sizes::{Asked, SizeOf, Sizes};
-use super::{Flows, Fluid, Known, Oil, OilError};
+use super::{Fluid, Oil, OilError};
 use crate::circuit::{Circuit, Condition, Fault, Kind, Level, PartName};
 use crate::net::{Cavity, Held, Net, SUMP_CAVITY, Scene, Stage, WayId};
 use crate::units::{Pressure, Speed, Temperature};
@@ -27,7 +27,6 @@ use crate::units::{Pressure, Speed, Temperature};
 pub use measured::{Measured, Stream};
 pub use piston::{Filling, Stroke, Strokes};
 
-use measured::reached;
 use mouth::Mouth;
 use way::Made;
 
@@ -172,92 +171,6 @@ impl Block {
     /// Holds a cavity at a pressure, in Pa, whatever that takes; or no longer.
     pub fn hold(&mut self, cavity: Cavity, pressure: Option<f64>) {
         self.network.hold(self.cores[cavity.number()], pressure);
-    }
-
-    /// Pressures and flows; found in fewer steps where those of a block that differs little are
-    /// known.
-    #[must_use]
-    pub fn measure(&self, near: Option<&Measured>) -> Measured {
-        self.told(&self.solve(near))
-    }
-
-    /// The same among others that begin from the same pressures: what is known of one need not be
-    /// found again.
-    #[must_use]
-    pub fn measure_among(self, near: &Measured, known: &Known) -> Measured {
-        match known.flows(&self.network) {
-            Some(flows) => self.told(&flows),
-            None => {
-                let flows = self.solve(Some(near));
-                let measured = self.told(&flows);
-                known.keep(self.network, flows);
-                measured
-            }
-        }
-    }
-
-    fn solve(&self, near: Option<&Measured>) -> Flows {
-        match near {
-            Some(near) => {
-                let start = self.start(near);
-                self.network.solve_from(|node| start[node.0])
-            }
-            None => self.network.solve(),
-        }
-    }
-
-    fn told(&self, flows: &Flows) -> Measured {
-        let pressure = |node: &Node| flows.pressure(*node);
-        let streams = self.runs.iter().map(|run| Stream {
-            part: run.part.clone(),
-            ends: run.ends,
-            flow: flows.flow(run.way),
-            stand: flows.stand(run.way),
-            doubts: self.network.doubts(run.way, flows),
-        });
-        let streams: Vec<Stream> = streams.collect();
-        Measured {
-            reached: reached(&self.fed, &self.meeting, &streams),
-            meeting: Arc::clone(&self.meeting),
-            streams,
-            pressures: self.cores.iter().map(pressure).collect(),
-            mouths: self
-                .runs
-                .iter()
-                .map(|run| run.mouths.map(|node| pressure(&node).unwrap_or_default()))
-                .collect(),
-            dead_ended: self.dead_ended.clone(),
-            imbalance: flows.imbalance,
-            steps: flows.steps,
-            converged: flows.converged,
-        }
-    }
-
-    /// Pressures of the nodes from those of a block that differs little: a run that both have
-    /// begins as it was there, a new one as its cavities.
-    fn start(&self, near: &Measured) -> Vec<f64> {
-        let core = |cavity: Cavity| near.pressures[cavity.number()].unwrap_or_default();
-        let mut start = vec![0.0; self.network.nodes().count()];
-        for (number, node) in self.cores.iter().enumerate() {
-            start[node.0] = near.pressures[number].unwrap_or_default();
-        }
-        let mut before = near.streams.iter().zip(&near.mouths);
-        for run in &self.runs {
-            let mut ahead = before.clone();
-            let known =
-                ahead.find(|(stream, _)| (&stream.part, stream.ends) == (&run.part, run.ends));
-            let mouths = match known {
-                Some((_, mouths)) => {
-                    before = ahead;
-                    *mouths
-                }
-                None => run.ends.map(core),
-            };
-            for (node, pressure) in run.mouths.iter().zip(mouths) {
-                start[node.0] = pressure;
-            }
-        }
-        start
     }
 }
 
