@@ -138,7 +138,7 @@ fn rival(own: &Factor, pairs: &[(u32, u32)], right: &[f64]) -> f64 {
 }
 
 /// An orifice, by its two terms alone so that `newton.py` has the same.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 struct Hole(TwoTerm);
 
 impl Law for Hole {
