@@ -47,7 +47,7 @@ pub use block::{
 };
 pub use doubt::Doubt;
 pub use flows::Flows;
-pub use known::Known;
+pub(crate) use known::Known;
 pub use network::{Network, Node, Way};
 pub use oil::{Fluid, Oil, OilError};
 pub use size::SizeError;

@@ -74,32 +74,29 @@ impl Block {
     /// known.
     #[must_use]
     pub fn measure(&self, near: Option<&Measured>) -> Measured {
-        self.told(&self.solve(near))
+        match near {
+            Some(near) => self.told(&self.solve(&self.start(near))),
+            None => self.told(&self.network.solve()),
+        }
     }
 
-    /// The same among others that begin from the same pressures: what is known of one need not be
-    /// found again.
+    /// The same among others: what is known of an equal network need not be found again.
     #[must_use]
-    pub fn measure_among(self, near: &Measured, known: &Known) -> Measured {
-        match known.flows(&self.network) {
+    pub(crate) fn measure_among(self, near: &Measured, known: &Known) -> Measured {
+        let start = self.start(near);
+        match known.flows(&self.network, &start) {
             Some(flows) => self.told(&flows),
             None => {
-                let flows = self.solve(Some(near));
+                let flows = self.solve(&start);
                 let measured = self.told(&flows);
-                known.keep(self.network, flows);
+                known.keep(self.network, start, flows);
                 measured
             }
         }
     }
 
-    fn solve(&self, near: Option<&Measured>) -> Flows {
-        match near {
-            Some(near) => {
-                let start = self.start(near);
-                self.network.solve_from(|node| start[node.0])
-            }
-            None => self.network.solve(),
-        }
+    fn solve(&self, start: &[f64]) -> Flows {
+        self.network.solve_from(|node| start[node.0])
     }
 
     fn told(&self, flows: &Flows) -> Measured {
