@@ -176,7 +176,8 @@ impl<'p> Beside<'p> {
             rows.push(at_root(roots, feed));
         }
         if let Some((beyond, losses)) = beyond {
-            rows.extend([beyond.open, beyond.round]);
+            rows.push(beyond.open);
+            rows.extend(beyond.round);
             rows.extend(beyond.oil.rows(feed));
             rows.extend(losses.rows(feed));
         }
@@ -232,8 +233,9 @@ impl<'p> Beside<'p> {
             Some((beyond, losses)) => {
                 let [loss, new_loss, sure_new_loss] = losses.at(lane, cavity);
                 let fed = beyond.oil.value(lane, cavity) == Some(Value::Fed);
+                let [_, may_go_round] = beyond.round;
                 View {
-                    stands: fed && !beyond.round.contains(lane),
+                    stands: fed && !may_go_round.contains(lane),
                     supply: reached(&beyond.oil, Tide::Supply, rails),
                     loss,
                     new_loss,
