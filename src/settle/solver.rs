@@ -99,10 +99,9 @@ impl<'s> Solver<'s> {
         at
     }
 
-    /// Whether it is known what becomes of a point with everything standing in new places.
-    pub fn knows(&self, held: &Held, before: At) -> bool {
-        let known = self.known.borrow();
-        known.flowing.contains_key(held) || known.keeping.contains_key(&(held.clone(), before))
+    /// Whether it is known what everything standing in new places comes to, whatever was before.
+    pub fn knows(&self, held: &Held) -> bool {
+        self.known.borrow().flowing.contains_key(held)
     }
 
     /// Learns what becomes of a point, worked out elsewhere, and where everything would go then.
