@@ -5,7 +5,7 @@ use std::cell::OnceCell;
 use super::PackedBalance;
 use super::apart::Apart;
 use super::orders::Ends;
-use crate::circuit::Level;
+use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
 use crate::settle::point::name;
 use crate::settle::{Course, Move, Point, Pressures, Settled, Span, Value};
@@ -296,8 +296,8 @@ impl PackedSettle<'_> {
             .collect()
     }
 
-    /// Scenes in which some accumulator takes up no oil.
-    pub(crate) fn jammed(&self) -> Lanes {
+    /// Accumulators that take up no oil in some scenes, each with the cavity it should fill from.
+    pub(crate) fn jammed(&self) -> &[((PartName, Cavity), Lanes)] {
         self.stage.faults().jammed()
     }
 
