@@ -23,8 +23,9 @@ pub(super) struct Beyond {
     pub open: Lanes,
     /// Supply weighed against drain with it shut.
     pub oil: PackedBalance,
-    /// Scenes in which its inlet is fed then, and what passes the way goes round.
-    pub round: Lanes,
+    /// Scenes in which its inlet is fed then and what passes the way surely goes round, and those in
+    /// which it may.
+    pub round: [Lanes; 2],
     /// Scenes of which it cannot say anything.
     pub unsure: Lanes,
 }
@@ -41,10 +42,9 @@ impl Beyond {
         let oil = balance_packed(&pack.without(way), Some(settled.values(Level::Low)));
         let open = pack.opens(way);
         let [fed, _] = oil.values_at(inlet);
-        let unsure = packs.iter().fold(oil.unsure(), |any, p| any | p.unsure());
         Beyond {
             round: goes_round_packed(packs, fed & open, inlet, way),
-            unsure: unsure & open,
+            unsure: oil.unsure() & open,
             open,
             oil,
         }
@@ -110,10 +110,12 @@ pub(super) fn oil(
     match (outlet.user, beyond) {
         (User::Through { .. }, None) => Status::Off,
         (User::Through { inlet, .. }, Some(beyond)) => {
-            match beyond.oil.value(lane, inlet) == Some(Value::Fed) {
-                true if beyond.round.contains(lane) => Status::On,
-                true => Status::Off,
-                false => status,
+            let round = beyond.round.map(|round| round.contains(lane));
+            match (beyond.oil.value(lane, inlet), round) {
+                (Some(Value::Fed), [true, _]) => Status::On,
+                (Some(Value::Fed), [_, false]) => Status::Off,
+                (Some(Value::Fed), [false, true]) => Status::Unsure,
+                _ => status,
             }
         }
         // Trapped oil lets go in time; it keeps nothing on.

@@ -287,7 +287,18 @@ impl<'s> Pack<'s> {
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by
     /// included, with the scenes in which it gets through something of at least that strength.
     pub fn come_from(&self, to: Cavity, least: Strength, visit: impl FnMut(Cavity, Lanes)) {
-        self.follow(Sureness::Possible, Tide::Drain, true, to, least, visit);
+        self.come_from_by(Sureness::Possible, to, least, visit);
+    }
+
+    /// The same by ways that are surely open, or whichever.
+    pub(crate) fn come_from_by(
+        &self,
+        sureness: Sureness,
+        to: Cavity,
+        least: Strength,
+        visit: impl FnMut(Cavity, Lanes),
+    ) {
+        self.follow(sureness, Tide::Drain, true, to, least, visit);
     }
 
     fn follow(

@@ -45,7 +45,8 @@ impl PackedSettle<'_> {
             {
                 quiet &= !differs(pack.opens(way));
                 quiet &= !self.passes_otherwise(&pack.without(way), inlet);
-                quiet &= !differs(goes_round_packed(&levels, quiet, inlet, way));
+                let round = goes_round_packed(&levels, quiet, inlet, way).map(differs);
+                quiet &= !(round[0] | round[1]);
             }
         }
         quiet

@@ -1,46 +1,61 @@
 //! Whether oil goes round through a filter, converter or cooler, in many scenes at once: the same as
-//! [`goes_round`](crate::settle::goes_round) says of each alone whose ways all stand for sure.
+//! [`goes_round`](crate::settle::goes_round) says of each alone.
 
-use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Sweep, Tide, WayId};
+use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, WayId};
 use crate::settle::loss::{passed_by_all, shortest};
 use crate::settle::round::{behind, uses_up};
 
 /// The scene without faults.
 const SOUND: usize = 0;
 
-/// Those of some scenes in which oil that passes a way from a cavity on goes round. `packs` are one
-/// end of settling as it looks at each level that can be told apart.
+/// Those of some scenes in which oil that passes a way from a cavity on surely goes round, and those in
+/// which it may. `packs` are one end of settling as it looks at each level that can be told apart.
 pub(crate) fn goes_round_packed(
     packs: &[Pack<'_>],
     asked: Lanes,
     inlet: Cavity,
     way: WayId,
-) -> Lanes {
-    let round = Round {
+) -> [Lanes; 2] {
+    let mut round = Round {
         packs: packs.iter().map(|pack| pack.without(way)).collect(),
+        sureness: Sureness::Possible,
         inlet,
         behind: behind(packs[0].net(), inlet, way),
     };
-    // Mostly supply comes as in the sound circuit, and what goes on past that way comes back to
-    // nothing that all supply passes.
-    let usual = round.supply(SOUND).unwrap_or_default();
-    let leaves = round.leaves(asked & round.stands(&usual), &usual);
-    // The others are worked out one by one, where oil leaves past the inlet at all.
-    let maybe = round.leaves(asked & !leaves, &[inlet]);
-    maybe.iter().fold(leaves, |leaves, lane| {
-        leaves | round.leaves(Lanes::one(lane), &round.passed_by_all(lane))
-    })
+    let may = round.goes(asked);
+    let doubt = packs.iter().fold(Lanes::NONE, |any, p| any | p.unsure()) & asked;
+    round.sureness = Sureness::Sure;
+    let surely = round.goes(doubt) | (may & !doubt);
+    [surely, may | surely]
 }
 
 /// One way to be gone round through.
 struct Round<'p> {
     /// With that way shut.
     packs: Vec<Pack<'p>>,
+    /// By which ways.
+    sureness: Sureness,
     inlet: Cavity,
     behind: Cavity,
 }
 
 impl Round<'_> {
+    /// Those of some scenes in which oil goes round.
+    fn goes(&self, asked: Lanes) -> Lanes {
+        if !asked.any() {
+            return Lanes::NONE;
+        }
+        // Mostly supply comes as in the sound circuit, and what goes on past that way comes back to
+        // nothing that all supply passes.
+        let usual = self.supply(SOUND).unwrap_or_default();
+        let leaves = self.leaves(asked & self.stands(&usual), &usual);
+        // The others are worked out one by one, where oil leaves past the inlet at all.
+        let maybe = self.leaves(asked & !leaves, &[self.inlet]);
+        maybe.iter().fold(leaves, |leaves, lane| {
+            leaves | self.leaves(Lanes::one(lane), &self.passed_by_all(lane))
+        })
+    }
+
     /// Those of some scenes in which oil leaves behind the way without entering some cavities.
     fn leaves(&self, lanes: Lanes, never: &[Cavity]) -> Lanes {
         let net = self.packs[0].net();
@@ -56,7 +71,8 @@ impl Round<'_> {
             leaves |= seen[at.number()] & self.ends(at);
             let here = seen[at.number()] & !leaves;
             for pack in self.packs.iter().filter(|_| here.any()) {
-                pack.go_on(Tide::Supply, at, Strength::Metered, |to, lanes| {
+                let metered = Strength::Metered;
+                pack.go_on_by(self.sureness, Tide::Supply, at, metered, |to, lanes| {
                     let new = here & lanes & !seen[to.number()];
                     if new.any() && !never.contains(&to) {
                         seen[to.number()] |= new;
@@ -102,7 +118,7 @@ impl Round<'_> {
     fn inward(&self, at: Cavity, lane: usize) -> Vec<Cavity> {
         let mut inward = Vec::new();
         for pack in &self.packs {
-            pack.come_from(at, Strength::Metered, |from, lanes| {
+            pack.come_from_by(self.sureness, at, Strength::Metered, |from, lanes| {
                 // No supply comes out of the sump.
                 if lanes.contains(lane) && from != SUMP_CAVITY {
                     inward.push(from);
@@ -125,7 +141,7 @@ impl Round<'_> {
         for step in supply.windows(2) {
             let mut open = Lanes::NONE;
             for pack in &self.packs {
-                pack.come_from(step[0], Strength::Metered, |from, lanes| {
+                pack.come_from_by(self.sureness, step[0], Strength::Metered, |from, lanes| {
                     if from == step[1] {
                         open |= lanes;
                     }
