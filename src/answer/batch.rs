@@ -72,10 +72,13 @@ impl<'n> Batch<'n> {
             let stage = PackedStage::new(sound, &self.laid);
             let packed = settle_packed(&stage);
             told = beside(&packed, &self.members);
-            for (member, _) in self.members.iter().zip(&told).filter(|(_, t)| t.is_none()) {
-                let (lane, faults) = (member.lane, &self.sets[member.lane]);
-                let alone = || packed.settle_alone(lane, &sound.with(faults));
-                settled[lane].get_or_init(|| packed.settled(lane).unwrap_or_else(alone));
+            let untold = self.members.iter().zip(&told).filter(|(_, t)| t.is_none());
+            let mut lanes: Vec<usize> = untold.map(|(member, _)| member.lane).collect();
+            lanes.dedup();
+            let scenes = lanes.iter().map(|lane| (*lane, &self.sets[*lane][..]));
+            let found = packed.settle_all(&scenes.collect::<Vec<_>>());
+            for (lane, found) in lanes.into_iter().zip(found) {
+                settled[lane].get_or_init(|| found);
             }
         }
         let members = self.members.iter().zip(told);

@@ -4,7 +4,7 @@
 use super::oil::{Beyond, oil};
 use super::on;
 use super::picture::View;
-use crate::circuit::Level;
+use crate::circuit::{Level, PartName};
 use crate::net::{
     Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
 };
@@ -27,10 +27,11 @@ pub(super) struct Beside<'p> {
     /// those in which it works.
     pub loaded: Vec<Lanes>,
     pub works: Vec<Lanes>,
+    /// Accumulators that take up no oil in some scenes, and by cavity those of them in which all oil
+    /// to it comes past where such a one should fill.
+    uncushioned: Vec<(&'p PartName, Vec<Lanes>)>,
     /// Scenes of which it can say anything.
     pub told: Lanes,
-    /// Of these the ones in which anything at all is otherwise than in the sound circuit.
-    pub loud: Lanes,
 }
 
 /// One outlet.
@@ -106,8 +107,8 @@ impl<'p> Beside<'p> {
             outlets: net.outlets().iter().map(|_| None).collect(),
             loaded: Vec::new(),
             works: Vec::new(),
-            told: steady & !settled.jammed(),
-            loud: Lanes::NONE,
+            uncushioned: Vec::new(),
+            told: steady,
             settled,
             pack,
             losses,
@@ -130,7 +131,6 @@ impl<'p> Beside<'p> {
                 .into_iter()
                 .fold(Lanes::NONE, |any, row| any | differs(row));
             let robbed = robbed[outlet.user.feed().number()];
-            beside.loud |= differs | robbed;
             beside.outlets[number] = Some(Seat {
                 differs,
                 robbed,
@@ -148,11 +148,14 @@ impl<'p> Beside<'p> {
             let held = beside.pack.rails().iter().chain(beside.pack.vents());
             let held = held.filter(|(cavity, _)| *cavity == feeds);
             let works = held.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes);
-            beside.loud |= differs(loaded) | differs(works);
             beside.loaded.push(loaded);
             beside.works.push(works);
         }
-        beside.loud &= beside.told;
+        for ((accumulator, at), jammed) in settled.jammed() {
+            let mut hangs = hangs_on_packed(&beside.pack, *at);
+            hangs.iter_mut().for_each(|lanes| *lanes &= *jammed);
+            beside.uncushioned.push((accumulator, hangs));
+        }
         Some(beside)
     }
 
@@ -197,6 +200,13 @@ impl<'p> Beside<'p> {
         seat.map_or([false; 2], |seat| {
             [seat.differs, seat.robbed].map(|l| l.contains(lane))
         })
+    }
+
+    /// The accumulator that no longer cushions what comes to a cavity in a scene.
+    pub fn uncushioned(&self, lane: usize, cavity: Cavity) -> Option<&PartName> {
+        let mut all = self.uncushioned.iter();
+        let found = all.find(|(_, hangs)| hangs[cavity.number()].contains(lane));
+        found.map(|(accumulator, _)| *accumulator)
     }
 
     /// What the outlet of that number looks like in a scene.

@@ -145,6 +145,7 @@ fn judged_lanes(
     };
     let outlets = on::numbered(net).map(|(number, outlet)| {
         let before = sound.view(number);
+        let feed = outlet.user.feed();
         let look = |lane: usize| {
             let [differs, robbed] = beside.differs(lane, number);
             let after = match differs {
@@ -152,28 +153,36 @@ fn judged_lanes(
                 false => before,
             };
             let weighed = verdict(before, after, outlet.by_pressure);
-            (after, weighed, robbed && weighed == Verdict::Kept)
+            let cushion = beside.uncushioned(lane, feed);
+            let found = match (weighed, cushion) {
+                (Verdict::Kept, _) if robbed => Found::Robbed,
+                (Verdict::Kept, Some(by)) if outlet.by_pressure => Found::Uncushioned(by),
+                _ => Found::Weighed(weighed),
+            };
+            (after, found)
         };
         let verdicts = lanes.iter().map(|lane| {
-            let (after, weighed, robbed) = look(*lane);
+            let (after, found) = look(*lane);
             OutletVerdict {
                 outlet: outlet.name.clone(),
                 sound: before.status,
                 now: after.status,
-                verdict: if robbed { Verdict::Weakened } else { weighed },
+                verdict: found.verdict(),
                 reason: None,
                 chain: Vec::new(),
             }
         });
-        let feed = outlet.user.feed();
         let mut joined = join(verdicts.collect(), &unsettled, net.name(feed));
         // Where all ends agree the first one tells why.
         if joined.reason.is_none() && explained(joined.verdict) {
             let end = first.get_or_init(picture);
-            let (after, weighed, robbed) = look(lanes[0]);
-            joined.reason = match robbed {
-                true => robber(end, feed),
-                false => why(end, outlet.user, weighed, [before, after]),
+            let (after, found) = look(lanes[0]);
+            joined.reason = match found {
+                Found::Robbed => robber(end, feed),
+                Found::Uncushioned(by) => Some(Reason::Uncushioned {
+                    accumulator: by.clone(),
+                }),
+                Found::Weighed(verdict) => why(end, outlet.user, verdict, [before, after]),
             };
         }
         joined
@@ -200,6 +209,26 @@ fn judged_lanes(
         unsettled,
         complaints: complain(net, state, &outlets),
         outlets,
+    }
+}
+
+/// What is found of an outlet in one of many scenes.
+enum Found<'f> {
+    /// A new loss takes what the regulator before it had left over.
+    Robbed,
+    /// It takes hold without this accumulator.
+    Uncushioned(&'f PartName),
+    /// What it looks like decides.
+    Weighed(Verdict),
+}
+
+impl Found<'_> {
+    fn verdict(&self) -> Verdict {
+        match self {
+            Found::Robbed => Verdict::Weakened,
+            Found::Uncushioned(_) => Verdict::Harsh,
+            Found::Weighed(verdict) => *verdict,
+        }
     }
 }
 

@@ -66,26 +66,26 @@ impl Settled {
 /// not once the other has, every order of single moves is followed: ends that differ are a race.
 #[must_use]
 pub fn settle(stage: &Stage<'_>) -> Settled {
-    settle_start(stage, &Start::Cold, &|_| true)
+    settle_start(&Solver::new(stage), &Start::Cold, &|_| true)
 }
 
-/// The same where it is known of movers whether any two of them may have to do with each other: whose
-/// moves never meet may be made in any order.
-pub(super) fn settle_apart(stage: &Stage<'_>, meet: Meet<'_>) -> Settled {
-    settle_start(stage, &Start::Cold, meet)
+/// The same with what a solver knows already, and where it is known of movers whether any two of them
+/// may have to do with each other: those whose moves never meet may be made in any order.
+pub(super) fn settle_knowing(known: &Solver<'_>, meet: Meet<'_>) -> Settled {
+    settle_start(known, &Start::Cold, meet)
 }
 
 /// Settles a stage from where another state left things, as the lever walks: valves start where
 /// they stood, sealed cavities keep what they held.
 #[must_use]
 pub fn settle_from(stage: &Stage<'_>, from: &Point) -> Settled {
-    settle_start(stage, &Start::From(from), &|_| true)
+    settle_start(&Solver::new(stage), &Start::From(from), &|_| true)
 }
 
 /// Settles a stage from given pressures, every valve first where those put it.
 #[must_use]
 pub fn settle_given(stage: &Stage<'_>, pressures: &Pressures) -> Settled {
-    settle_start(stage, &Start::Given(pressures), &|_| true)
+    settle_start(&Solver::new(stage), &Start::Given(pressures), &|_| true)
 }
 
 /// What holds wherever everything started and whatever moves first: settling from nothing known,
@@ -115,13 +115,13 @@ pub fn surely(stage: &Stage<'_>) -> Pressures {
     pressures
 }
 
-fn settle_start(stage: &Stage<'_>, start: &Start<'_>, meet: Meet<'_>) -> Settled {
-    let solver = Solver::new(stage);
+fn settle_start(solver: &Solver<'_>, start: &Start<'_>, meet: Meet<'_>) -> Settled {
+    let stage = solver.stage();
     let mut open: Vec<Choices> = vec![Choices::new()];
     let mut runs: Vec<Run> = Vec::new();
     let mut undecided: Vec<usize> = Vec::new();
     while let Some(choices) = open.pop() {
-        let mover = match Walk::new(&solver, &choices, meet).run(start) {
+        let mover = match Walk::new(solver, &choices, meet).run(start) {
             Ok(run) => {
                 runs.push(run);
                 continue;

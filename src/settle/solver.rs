@@ -99,6 +99,25 @@ impl<'s> Solver<'s> {
         at
     }
 
+    /// Whether it is known what everything standing in new places comes to, whatever was before.
+    pub fn knows(&self, held: &Held) -> bool {
+        self.known.borrow().flowing.contains_key(held)
+    }
+
+    /// Learns what becomes of a point, worked out elsewhere, and where everything would go then.
+    pub fn learn(&self, before: At, point: Point, wants: Wants) -> At {
+        let held = point.held.clone();
+        let keeps = point.pressures.keeps();
+        let mut known = self.known.borrow_mut();
+        let at = known.number(point);
+        match keeps {
+            true => known.keeping.insert((held, before), at),
+            false => known.flowing.insert(held, at),
+        };
+        known.wants[at.0 as usize] = Some(Rc::new(wants));
+        at
+    }
+
     fn driven(&self, held: &Held, like: &Pressures) -> Rc<Driven<'s>> {
         if let Some(driven) = self.known.borrow().driven.get(held) {
             return driven.clone();

@@ -4,7 +4,7 @@
 use fixedbitset::FixedBitSet;
 
 use super::{LANES, Lanes};
-use crate::circuit::Fault;
+use crate::circuit::{Fault, PartName};
 use crate::net::arcs::Rows;
 use crate::net::overlay::{Overlay, Spring};
 use crate::net::{
@@ -37,8 +37,8 @@ pub struct PackedFaults<'n> {
     pub(super) springs: Vec<(usize, Spring, Lanes)>,
     /// Scenes that drive solenoids otherwise than the state.
     pub(super) drives: Vec<OwnDrives>,
-    /// Scenes in which some accumulator takes up no oil.
-    pub(super) jammed: Lanes,
+    /// Accumulators that take up no oil, each with the cavity it should fill from.
+    jammed: Vec<((PartName, Cavity), Lanes)>,
     /// Scenes in which something is wrong where a pump draws.
     pub(super) on_suction: Lanes,
 }
@@ -99,13 +99,14 @@ impl<'n> PackedFaults<'n> {
             stuck: Vec::new(),
             springs: Vec::new(),
             drives: Vec::new(),
-            jammed: Lanes::NONE,
+            jammed: Vec::new(),
             on_suction: Lanes::NONE,
         };
         let mut added = Vec::new();
         for (lane, faults) in sets.iter().enumerate() {
             packed.lay(lane, Overlay::of(net, faults), &mut added);
         }
+        packed.jammed.sort_by(|(one, _), (other, _)| one.cmp(other));
         packed.link_added(added);
         packed.find_narrow();
         packed.mark_gated();
@@ -173,8 +174,8 @@ impl<'n> PackedFaults<'n> {
                 self.springs.push((*valve, *spring, Lanes::one(lane)));
             }
         }
-        if !overlay.jammed.is_empty() {
-            self.jammed.insert(lane);
+        for jammed in overlay.jammed {
+            put(&mut self.jammed, jammed, lane);
         }
         if holed {
             self.on_suction.insert(lane);
@@ -309,14 +310,14 @@ impl<'n> PackedFaults<'n> {
     pub fn at_the_source(&self) -> Lanes {
         let failed = self.failed.iter().map(|(_, lanes)| *lanes);
         let weak = self.weak.iter().map(|(_, lanes)| *lanes);
-        failed
-            .chain(weak)
-            .fold(self.jammed | self.on_suction, |all, lanes| all | lanes)
+        let jammed = self.jammed.iter().map(|(_, lanes)| *lanes);
+        let all = failed.chain(weak).chain(jammed);
+        all.fold(self.on_suction, |all, lanes| all | lanes)
     }
 
-    /// Scenes in which some accumulator takes up no oil.
-    pub(crate) fn jammed(&self) -> Lanes {
-        self.jammed
+    /// Accumulators that take up no oil in some scenes, each with the cavity it should fill from.
+    pub(crate) fn jammed(&self) -> &[((PartName, Cavity), Lanes)] {
+        &self.jammed
     }
 
     /// The slot of a way that may stand otherwise in one scene than in another.

@@ -1,5 +1,6 @@
 //! Many scenes at once: balance, and settling to the end.
 
+mod ahead;
 mod apart;
 mod balance;
 mod column;

@@ -42,13 +42,7 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 /// ```
 #[must_use]
 pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
-    let mut walk = Walk {
-        stage,
-        active: stage.all(),
-        in_question: Lanes::NONE,
-        alone: Lanes::NONE,
-        apart: OnceCell::new(),
-    };
+    let mut walk = Walk::of(stage);
     let (mut point, mut low) = walk.start();
     let start = point.clone();
     let mut rounds = Vec::new();
@@ -121,6 +115,16 @@ pub(super) struct Step<'p> {
 }
 
 impl<'p> Walk<'p> {
+    pub fn of(stage: &'p PackedStage<'p>) -> Self {
+        Walk {
+            stage,
+            active: stage.all(),
+            in_question: Lanes::NONE,
+            alone: Lanes::NONE,
+            apart: OnceCell::new(),
+        }
+    }
+
     /// Leaves scenes to be settled alone.
     pub fn leave(&mut self, lanes: Lanes) {
         self.alone |= lanes;
@@ -164,7 +168,7 @@ impl<'p> Walk<'p> {
     /// Where everything would go; leaves scenes in which that cannot be said.
     pub fn wants(&mut self, low: &Pack<'_>, point: &PackedPoint<'_>) -> PackedWants {
         let wants = wants(self.stage, low, point);
-        self.leave(wants.undecided);
+        self.leave(wants.undecided());
         wants
     }
 

@@ -5,9 +5,8 @@ use std::cell::OnceCell;
 use super::PackedBalance;
 use super::apart::Apart;
 use super::orders::Ends;
-use crate::circuit::Level;
-use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Stage, Tide};
-use crate::settle::course::settle_apart;
+use crate::circuit::{Level, PartName};
+use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
 use crate::settle::point::name;
 use crate::settle::{Course, Move, Point, Pressures, Settled, Span, Value};
 
@@ -108,7 +107,38 @@ pub(super) struct PackedPoint<'n> {
     pub pressures: PackedPressures<'n>,
 }
 
-impl PackedPoint<'_> {
+impl<'n> PackedPoint<'n> {
+    /// Some scenes, each with everything standing somewhere and cavities holding something; those not
+    /// named stand nowhere.
+    pub fn at<'h>(
+        net: &'n Net<'n>,
+        scenes: impl Iterator<Item = (usize, (&'h Held, &'h Pressures))>,
+    ) -> Self {
+        let levels = net.levels();
+        let mut held = PackedHeld::all(net, &Held::unknown(net), Lanes::NONE);
+        let mut values = vec![PackedValues::undecided(net); levels.len()];
+        for (lane, (stands, pressures)) in scenes {
+            held.stand(lane, stands);
+            for (level, values) in levels.iter().zip(&mut values) {
+                for (at, value) in pressures.values(*level).iter().enumerate() {
+                    match value {
+                        Value::Fed => values.fed[at].insert(lane),
+                        Value::Drained => values.drained[at].insert(lane),
+                        Value::Undecided => {}
+                    }
+                }
+            }
+        }
+        PackedPoint {
+            held,
+            pressures: PackedPressures {
+                levels,
+                values,
+                keeps: Lanes::NONE,
+            },
+        }
+    }
+
     /// Everything that has a bit for each scene, always in the same order.
     pub fn rows(&self) -> impl Iterator<Item = &Lanes> {
         let pressures = &self.pressures;
@@ -173,14 +203,6 @@ impl PackedSettle<'_> {
     #[must_use]
     pub fn alone(&self) -> Lanes {
         self.alone
-    }
-
-    /// Settles alone a scene that could not be decided in one pass, given as a stage: the same end
-    /// or ends as [`settle`](crate::settle::settle) finds, orders of movement followed only for
-    /// movers that ever meet.
-    pub(crate) fn settle_alone(&self, lane: usize, stage: &Stage<'_>) -> Settled {
-        let apart = || self.apart.get_or_init(|| Apart::of(self.stage));
-        settle_apart(stage, &|movers| apart().meet(lane, movers))
     }
 
     /// Whether a cavity has at least a level at the end of one scene, undecided where its ends
@@ -274,8 +296,8 @@ impl PackedSettle<'_> {
             .collect()
     }
 
-    /// Scenes in which some accumulator takes up no oil.
-    pub(crate) fn jammed(&self) -> Lanes {
+    /// Accumulators that take up no oil in some scenes, each with the cavity it should fill from.
+    pub(crate) fn jammed(&self) -> &[((PartName, Cavity), Lanes)] {
         self.stage.faults().jammed()
     }
 
@@ -290,7 +312,7 @@ impl PackedSettle<'_> {
         })
     }
 
-    fn decides(&self, lane: usize) -> bool {
+    pub(super) fn decides(&self, lane: usize) -> bool {
         self.stage.all().contains(lane) && !self.alone.contains(lane)
     }
 }

@@ -1,11 +1,13 @@
 //! Where everything that moves would go, in many scenes at once: the same as
 //! [`wants`](crate::settle::wants) says of each alone.
 
+use super::moving::union;
 use super::point::{PackedPoint, PackedPressures};
 use crate::circuit::Level;
 use crate::net::{
     Cavity, Lanes, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sweep, Term, Tide,
 };
+use crate::settle::wants::{Want, Wants};
 
 /// Where all movers would go: valves by number, then shuttle balls.
 #[derive(Clone, Debug)]
@@ -15,14 +17,51 @@ pub(super) struct PackedWants {
     pub going: Vec<Vec<Lanes>>,
     /// For each regulator the scenes in which it is boosted.
     pub boosted: Vec<Lanes>,
-    /// Scenes in which it cannot be said of some mover where it would go.
-    pub undecided: Lanes,
+    /// Movers of which it cannot be said in some scenes where they would go.
+    vague: Vec<Vague>,
+}
+
+/// A mover that may go to several places.
+#[derive(Clone, Debug)]
+struct Vague {
+    mover: usize,
+    /// For each of its places the scenes in which that is one of them.
+    places: Vec<Lanes>,
 }
 
 impl PackedWants {
     /// Scenes in which a mover would go anywhere.
     pub fn moves(&self, mover: usize) -> Lanes {
         union(&self.going[mover])
+    }
+
+    /// Scenes in which it cannot be said of some mover where it would go.
+    pub fn undecided(&self) -> Lanes {
+        let vague = self.vague.iter();
+        vague.fold(Lanes::NONE, |any, vague| any | union(&vague.places))
+    }
+
+    /// Where everything would go in one scene, as it is alone.
+    pub fn lane(&self, lane: usize) -> Wants {
+        let within = |places: &[Lanes]| {
+            let places = (0..).zip(places).filter(|(_, lanes)| lanes.contains(lane));
+            places.map(|(place, _)| place).collect::<Vec<u32>>()
+        };
+        let movers = self.going.iter().map(|going| {
+            let to = going.iter().position(|lanes| lanes.contains(lane));
+            to.map_or(Want::Stay, |to| Want::Go(to as u32))
+        });
+        let mut movers: Vec<Want> = movers.collect();
+        for vague in &self.vague {
+            let places = within(&vague.places);
+            if !places.is_empty() {
+                movers[vague.mover] = Want::Any(places);
+            }
+        }
+        Wants {
+            movers,
+            boosted: self.boosted.iter().map(|b| b.contains(lane)).collect(),
+        }
     }
 }
 
@@ -35,14 +74,15 @@ pub(super) fn wants(
 ) -> PackedWants {
     let net = stage.net();
     let (held, pressures) = (&point.held, &point.pressures);
-    let mut undecided = Lanes::NONE;
+    let mut vague = Vec::new();
     let mut going = Vec::with_capacity(held.movers());
     // Looked up only where something would move at all.
     let mut strokes: Option<Strokes> = None;
     for (i, valve) in net.valves().iter().enumerate() {
         let places = held.places(i);
         let stands = union(places);
-        let (mut goes, mut any) = goes(stage, i, valve, pressures);
+        let (mut goes, any_of) = goes(stage, i, valve, pressures);
+        let mut any = union(&any_of);
         for (to, there) in goes.iter_mut().zip(places) {
             *to &= !*there;
         }
@@ -52,13 +92,24 @@ pub(super) fn wants(
             may &= !stands | strokes.can(valve);
         }
         any &= may;
-        undecided |= any;
         goes.iter_mut().for_each(|to| *to &= may & !any);
+        if any.any() {
+            vague.push(Vague {
+                mover: i,
+                places: any_of.into_iter().map(|lanes| lanes & any).collect(),
+            });
+        }
         going.push(goes);
     }
     for (shuttle, open) in net.shuttles().iter().zip(&held.shuttles) {
-        let ([a, b], any) = crosses(shuttle, pressures);
-        undecided |= any & pack.all();
+        let ([a, b], mut any) = crosses(shuttle, pressures);
+        any &= pack.all();
+        if any.any() {
+            vague.push(Vague {
+                mover: going.len(),
+                places: vec![any; 2],
+            });
+        }
         going.push(vec![a & !open[0] & pack.all(), b & !open[1] & pack.all()]);
     }
     let low = pressures.at_least(Level::Low);
@@ -69,7 +120,7 @@ pub(super) fn wants(
     PackedWants {
         going,
         boosted: boosted.collect(),
-        undecided,
+        vague,
     }
 }
 
@@ -131,14 +182,14 @@ fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
     }
 }
 
-/// Where the rules of a valve put it: for each position the scenes, and those in which it may be
-/// one of several.
+/// Where the rules of a valve put it: for each position the scenes, and those in which it is one
+/// of several that may be.
 fn goes(
     stage: &PackedStage<'_>,
     number: usize,
     valve: &NetValve,
     pressures: &PackedPressures<'_>,
-) -> (Vec<Lanes>, Lanes) {
+) -> (Vec<Lanes>, Vec<Lanes>) {
     let truths = valve.rules.iter().map(|rule| match rule {
         Some(rule) => truth(rule, stage, pressures),
         None => (Lanes::NONE, Lanes::ALL),
@@ -176,7 +227,11 @@ fn goes(
     if let Some(rest) = rest {
         goes[rest] |= none & !maybe & !broken;
     }
-    (goes, any)
+    let of_several = (0..).zip(holds).zip(open).map(|((place, holds), open)| {
+        let here = holds | Lanes::all_if(rest == Some(place));
+        any & ((none & broken) | here | (open & !one))
+    });
+    (goes, of_several.collect())
 }
 
 /// The scenes in which a rule holds, and those in which it does not.
@@ -235,10 +290,6 @@ fn crosses(shuttle: &NetShuttle, pressures: &PackedPressures<'_>) -> ([Lanes; 2]
         }
     }
     (over, vague & !(over[0] | over[1]))
-}
-
-fn union(lanes: &[Lanes]) -> Lanes {
-    lanes.iter().fold(Lanes::NONE, |all, lanes| all | *lanes)
 }
 
 /// The scenes that are in more than one.
