@@ -146,9 +146,11 @@
       const name = tag => document.createElementNS('http://www.w3.org/2000/svg', tag);
       const [group, rect, label] = [name('g'), name('rect'), name('text')];
       group.setAttribute('class', kind);
-      // Where a part stands goes to a corner: ports have their numbers along the borders.
+      // Where a part stands goes to a corner: ports have their numbers along the borders, a single one
+      // in the middle, which a short word leaves free.
       const corner = ground === 'band' || kind !== 'mark';
-      const middle = box.x + (corner ? wide / 2 - 8 : box.width / 2);
+      const free = kind === 'mark' ? Math.max(0, box.width / 2 - 9 - wide / 2) : Infinity;
+      const middle = box.x + (corner ? Math.min(wide / 2 - 8, free) : box.width / 2);
       const top = corner ? box.y - 8 : box.y + box.height - 7;
       const set = (element, values) => {
         for (const key in values) element.setAttribute(key, values[key]);
