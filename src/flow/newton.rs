@@ -114,8 +114,9 @@ fn down_the_content(balance: &Balance, from: &Point, step: &[f64]) -> Point {
     point
 }
 
-/// All of a step, or a part of it at which less is out of balance, summed over all nodes by size. That sum suits oil: what leaves one node comes into another, so a regulator moved
-/// adds to it at both ends alike. Squares would let the largest flow rule.
+/// All of a step, or a part of it at which less is out of balance, summed over all nodes by size. That
+/// sum suits oil: what leaves one node comes into another, so a regulator moved adds to it at both ends
+/// alike. Squares would let the largest flow rule.
 fn to_less_excess(balance: &Balance, from: &Point, step: &[f64]) -> Point {
     /// Of the fall a step promises, what it must bring.
     const BRINGS: f64 = 0.3;
@@ -128,9 +129,10 @@ fn to_less_excess(balance: &Balance, from: &Point, step: &[f64]) -> Point {
         if falls || worst(&point.excess) < BALANCED || part < 1e-9 {
             return point;
         }
-        // Where the parabola is lowest that begins as the step does and passes here.
+        // Where the parabola is lowest that begins as the step does and passes here; a quarter where
+        // what is found here is no number.
         let lowest = before * part * part / (2.0 * (size(&point) - (1.0 - part) * before));
-        part = lowest.clamp(part / 4.0, part / 2.0);
+        part = lowest.max(part / 4.0).min(part / 2.0);
     }
 }
 

@@ -34,6 +34,15 @@ impl User {
             | User::Through { inlet: cavity, .. } => cavity,
         }
     }
+
+    /// The cavities whose oil says how it fares: that it takes its oil from, and that releases it.
+    pub fn cavities(self) -> impl Iterator<Item = Cavity> {
+        let releases = match self {
+            User::TwoSided { release, .. } => Some(release),
+            User::Leaf(_) | User::Through { .. } => None,
+        };
+        std::iter::once(self.feed()).chain(releases)
+    }
 }
 
 /// A user of oil with its name.

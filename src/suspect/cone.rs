@@ -6,7 +6,7 @@ use super::fit::{Aim, Mark};
 use super::ground::Ground;
 use super::measured::cavities;
 use crate::circuit::{Fault, Kind};
-use crate::net::{Cavity, Change, Net, SUMP_CAVITY, User};
+use crate::net::{Cavity, Change, Net, SUMP_CAVITY};
 
 /// The cavities from which something seen can be moved.
 ///
@@ -29,12 +29,8 @@ impl Cone {
         let mut open: Vec<Cavity> = Vec::new();
         let gauges = cavities(net, ground);
         let outlet = |place: usize, open: &mut Vec<Cavity>| {
-            let named = net.outlet(&ground.outlets[place].name);
-            match named.map(|o| o.user) {
-                Some(User::TwoSided { apply, release }) => open.extend([apply, release]),
-                Some(user) => open.push(user.feed()),
-                None => {}
-            }
+            let named = net.outlet(&ground.outlets[place].name).into_iter();
+            open.extend(named.flat_map(|outlet| outlet.user.cavities()));
         };
         for mark in marks {
             match &mark.seen {

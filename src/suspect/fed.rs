@@ -6,7 +6,7 @@ use fixedbitset::FixedBitSet;
 use super::ground::Ground;
 use super::measured::cavities;
 use crate::circuit::PartName;
-use crate::net::{Cavity, Net, SUMP_CAVITY, User};
+use crate::net::{Cavity, Net, SUMP_CAVITY};
 
 /// What one source can have a hand in.
 pub(super) struct Fed {
@@ -24,11 +24,8 @@ impl Fed {
             let within = within(net, source.feeds);
             let fed = |cavity: Cavity| within.contains(cavity.number());
             let outlets = ground.outlets.iter().map(|outlet| {
-                let user = net.outlet(&outlet.name).map(|outlet| outlet.user);
-                match user {
-                    Some(User::TwoSided { apply, release }) => fed(apply) || fed(release),
-                    user => user.is_some_and(|user| fed(user.feed())),
-                }
+                let mut named = net.outlet(&outlet.name).into_iter();
+                named.any(|outlet| outlet.user.cavities().any(fed))
             });
             Fed {
                 source: source.name.clone(),

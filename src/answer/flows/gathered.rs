@@ -38,7 +38,7 @@ pub(super) enum Of {
 }
 
 impl Of {
-    /// What such a figure is nothing below, or moves by no less than: more than what rounding leaves.
+    /// Below this such a figure, or a move of it, is nothing: more than what rounding leaves.
     pub fn nothing(&self) -> f64 {
         match self {
             Of::Pressure(_) | Of::Reach(_) | Of::Cavity(_) => STILL_PRESSURE,

@@ -73,7 +73,7 @@ pub struct Rate {
     pub slope: f64,
 }
 
-/// How oil passes a part.
+/// How oil passes a part. A law is a value: two of one kind with the same figures are the same law.
 pub trait Law: std::fmt::Debug + Send + Sync + Same {
     /// The flow at a drop in Pa, and its slope there.
     fn rate(&self, drop: f64) -> Rate;
