@@ -175,26 +175,33 @@ fn blow(at: &PartName, place: Option<&AirPlace>, words: &Words<'_>) -> Line {
 
 /// Sets of faults in a sentence.
 pub(super) fn sets(sets: &[SuspectSet], most: usize, words: &Words<'_>) -> Line {
-    let said = sets.iter().map(|set| {
-        let rows = set.faults.iter().map(|row| {
-            let named = words.fault(&row[0]);
-            match row.len() {
-                1 => named,
-                more => named + format!(" (or {} that change the same)", more - 1),
-            }
-        });
-        Line::list(rows, "and")
-    });
-    Line::few(said, most, "or")
+    let said = |row: &[String]| {
+        let named = words.fault(&row[0]);
+        match row.len() {
+            1 => named,
+            more => named + format!(" (or {} that change the same)", more - 1),
+        }
+    };
+    any_of(sets, most, said)
 }
 
 /// Sets of faults as they are typed.
 pub(super) fn typed(sets: &[SuspectSet], most: usize) -> Line {
-    let said = sets.iter().map(|set| {
-        let rows = set.faults.iter().map(|row| Line::id(&row[0]));
-        Line::list(rows, "and")
+    any_of(sets, most, |row| Line::id(&row[0]))
+}
+
+/// One of some sets: `a or b`, `a or both b and c`.
+fn any_of(sets: &[SuspectSet], most: usize, said: impl Fn(&[String]) -> Line) -> Line {
+    let whole = sets.iter().map(|set| {
+        let rows = set.faults.iter().map(|row| said(row));
+        let together = match (sets.len(), set.faults.len()) {
+            (1, _) | (_, 1) => "",
+            (_, 2) => "both ",
+            _ => "all of ",
+        };
+        Line::from(together) + Line::list(rows, "and")
     });
-    Line::few(said, most, "or")
+    Line::few(whole, most, "or")
 }
 
 /// A chance in words.
