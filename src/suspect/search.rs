@@ -190,9 +190,19 @@ impl Trial<'_, '_> {
         let (sets, rows): (Vec<_>, Vec<_>) = sets.into_iter().unzip();
         let mut judged = self.judge(rows, false);
         let measured = self.measure_doubtful(classes, &sets, &mut judged);
-        let mut left: Vec<Hypothesis> = judged.into_iter().filter(|h| h.consistent).collect();
-        let consistent = left.len();
-        left.retain(|h| h.explains && h.touches);
+        let consistent = judged.iter().filter(|h| h.consistent).count();
+        // What leaves something open stays where all its faults have a share in what it foretells.
+        let abnormal: Vec<usize> = self.abnormal().collect();
+        let told = |foretold: &[bool]| abnormal.iter().filter(|i| foretold[**i]).count();
+        let tells_more = |set: &[usize], h: &Hypothesis| {
+            let mut each = set.iter().map(|class| told(&classes[*class].foretold));
+            each.all(|alone| alone < told(&h.foretold))
+        };
+        let stays = |(h, set): &(Hypothesis, Vec<usize>)| {
+            h.consistent && h.touches && (h.explains || tells_more(set, h))
+        };
+        let left = judged.into_iter().zip(sets).filter(stays);
+        let left: Vec<Hypothesis> = left.map(|(h, _)| h).collect();
         found.tried.push(TriedSets {
             faults: size,
             sets: all,
@@ -200,7 +210,7 @@ impl Trial<'_, '_> {
             shares: first as u64,
             tell_more: (before - first) as u64,
             consistent,
-            explain: left.len(),
+            explain: left.iter().filter(|h| h.explains).count(),
             hidden: covered.len(),
             measured,
         });
