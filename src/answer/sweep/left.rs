@@ -56,15 +56,14 @@ impl<'n> Sweeper<'n> {
             .flat_map(|left| left.settled.ends.iter().map(|end| (*left, end)))
             .collect();
         let alone = || left.iter().map(|left| self.judged_alone(sound, left));
-        let [at_rest] = &sound.settled.ends[..] else {
-            return alone().collect();
-        };
         if ends.len() < FEWEST || ends.len() > MOST {
             return alone().collect();
         }
         let faults = ends.iter().map(|(left, _)| left.faults.clone());
         let sets: Vec<Vec<Fault>> = std::iter::once(Vec::new()).chain(faults).collect();
         let points = ends.iter().map(|(_, end)| *end);
+        // Where the sound circuit has several ends all is held against the first.
+        let at_rest = &sound.settled.ends[0];
         let points: Vec<&Point> = std::iter::once(at_rest).chain(points).collect();
         let laid = PackedFaults::new(self.net, &sets);
         let stage = PackedStage::new(&sound.stage, &laid);
