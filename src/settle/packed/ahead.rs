@@ -1,22 +1,20 @@
 //! Points that settling alone will come to, worked out ahead and side by side: of each scene as many at
 //! a time as there are lanes for.
 
-use std::rc::Rc;
-
-use rustc_hash::FxHashSet;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::PackedSettle;
 use super::apart::Apart;
-use super::moving::Walk;
+use super::driven::PackedDriven;
 use super::point::PackedPoint;
-use super::wants::wants;
 use crate::circuit::Fault;
-use crate::net::{Held, LANES, Lanes, PackedFaults, PackedStage, Stage};
+use crate::net::{Held, LANES, Lanes, PackedFaults, PackedHeld, PackedStage, Stage};
 use crate::settle::course::settle_knowing;
-use crate::settle::point::{put, stands};
-use crate::settle::solver::{At, Solver};
+use crate::settle::point::stands;
+use crate::settle::solver::{At, Solver, Stand};
+use crate::settle::walk::at_rest;
 use crate::settle::wants::{Want, Wants};
-use crate::settle::{Point, Pressures, Settled};
+use crate::settle::{Course, Point, Pressures};
 
 /// So few points are worked out faster alone.
 const FEWEST: usize = 24;
@@ -28,25 +26,42 @@ const MOST: usize = 600;
 const COMBINATIONS: usize = 16;
 
 impl<'p> PackedSettle<'p> {
-    /// How some scenes settle, each given with its faults, those included that could not be decided in
-    /// one pass: the same ends as [`settle`](crate::settle::settle) finds, orders of movement followed
-    /// only for movers that ever meet.
-    pub(crate) fn settle_all(&self, scenes: &[(usize, &[Fault])]) -> Vec<Settled> {
+    /// Settles the scenes that could not be decided in one pass, of which the sets of faults are given
+    /// by number: the same ends as [`settle`](crate::settle::settle) finds, orders of movement followed
+    /// only for movers that ever meet. Those with one end stand there with the others from then on.
+    pub(crate) fn settle_left(&mut self, sets: &[Vec<Fault>]) {
         let sound = self.stage.sound();
-        let left = scenes.iter().filter(|(lane, _)| !self.decides(*lane));
-        let faults: Vec<&[Fault]> = left.map(|(_, faults)| *faults).collect();
-        let stages: Vec<Stage<'_>> = faults.iter().map(|faults| sound.with(faults)).collect();
-        let ahead = stages.iter().zip(faults);
-        let mut ahead: Vec<Ahead<'_>> = ahead.map(|(s, faults)| Ahead::of(s, faults)).collect();
+        let left: Vec<usize> = self.alone.iter().collect();
+        let stages: Vec<Stage<'_>> = left.iter().map(|lane| sound.with(&sets[*lane])).collect();
+        let ahead = stages.iter().zip(&left);
+        let ahead = ahead.map(|(stage, lane)| Ahead::of(stage, &sets[*lane]));
+        let mut ahead: Vec<Ahead<'_>> = ahead.collect();
         look_ahead(sound, &mut ahead);
         let apart = || self.apart.get_or_init(|| Apart::of(self.stage));
-        let mut ahead = ahead.into_iter();
-        let settled = scenes.iter().filter_map(|(lane, _)| {
+        let settled = left.iter().zip(&ahead).map(|(lane, ahead)| {
             let meet = |movers: &[usize]| apart().meet(*lane, movers);
-            let alone = || Some(settle_knowing(&ahead.next()?.solver, &meet));
-            self.settled(*lane).or_else(alone)
+            (*lane, settle_knowing(&ahead.solver, &meet))
         });
-        settled.collect()
+        self.lone = settled.collect();
+        self.stand_at_ends();
+    }
+
+    /// Has scenes that settled alone and have one end stand there.
+    fn stand_at_ends(&mut self) {
+        let lone = self.lone.iter();
+        let steady = lone.filter_map(|(lane, settled)| match &settled.ends[..] {
+            [end] if settled.course == Course::Steady => Some((*lane, end)),
+            _ => None,
+        });
+        let lanes = steady.clone().map(|(lane, _)| Lanes::one(lane));
+        let lanes = lanes.fold(Lanes::NONE, |lanes, lane| lanes | lane);
+        let ends = steady.map(|(lane, end)| (lane, (&end.held, &end.pressures)));
+        let ends = PackedPoint::at(self.stage.net(), ends);
+        self.end.put(lanes, &ends);
+        let standing = self.steady() | lanes;
+        self.oil = self.end.oil(self.stage, standing);
+        // What bores decide there is not known here.
+        self.alone = self.stage.all() & !(standing & !self.oil.unsure());
     }
 }
 
@@ -55,100 +70,112 @@ struct Ahead<'s> {
     faults: &'s [Fault],
     solver: Solver<'s>,
     /// Where everything stands to begin with.
-    rest: Held,
-    /// Where everything is to stand next, and from which point on.
-    open: Vec<(Held, At)>,
-    asked: FxHashSet<(Held, At)>,
+    rest: At,
+    /// Points come to, and those of them that are still to be gone on from.
+    seen: FxHashSet<At>,
+    open: Vec<At>,
+    /// Of what is still to be worked out, and the points that wait for it.
+    wanted: Vec<Stand>,
+    waiting: FxHashMap<Stand, Vec<At>>,
 }
 
 impl<'s> Ahead<'s> {
     /// With where everything stands before the first round.
     fn of(stage: &'s Stage<'s>, faults: &'s [Fault]) -> Self {
-        let net = stage.net();
-        let mut held = Held::unknown(net);
-        held.valves = net.valves().iter().map(|v| v.rest).collect();
-        held.shuttles.fill(Some(0));
-        held.boosted.fill(false);
-        let rest = stage.fix(held);
         let solver = Solver::new(stage);
-        let at = solver.number(Point {
-            held: rest.clone(),
+        let held = at_rest(stage);
+        let rest = solver.number(Point {
+            held: held.clone(),
             pressures: Pressures::cold(stage),
         });
         let mut ahead = Ahead {
             faults,
-            solver,
             rest,
             open: Vec::new(),
-            asked: FxHashSet::default(),
+            seen: FxHashSet::default(),
+            wanted: Vec::new(),
+            waiting: FxHashMap::default(),
+            solver,
         };
-        let wants = ahead.solver.wants(at);
-        let rest = ahead.rest.clone();
-        ahead.ask(at, &wants, rest.clone(), |mover| {
-            stands(&rest, mover).is_none()
-        });
+        let wants = ahead.solver.wants(rest);
+        let nowhere = |mover: usize| stands(&held, mover).is_none();
+        ahead.ask(rest, &wants, &held.boosted, nowhere);
+        ahead.go_on();
         ahead
     }
 
     /// Asks where some movers lead to from a point at once, wherever those go of which that cannot be
-    /// said. `held` is where everything stands.
-    fn ask(&mut self, at: At, wants: &Wants, held: Held, moves: impl Fn(usize) -> bool) {
-        let mut all = vec![held];
+    /// said.
+    fn ask(&mut self, at: At, wants: &Wants, boosted: &[bool], moves: impl Fn(usize) -> bool) {
+        let mut all: Vec<Vec<(usize, u32)>> = vec![Vec::new()];
         for (mover, want) in wants.movers.iter().enumerate().filter(|(m, _)| moves(*m)) {
+            let place = |solver: &Solver<'_>, at| solver.stands(at, mover);
             let places = match want {
                 Want::Stay => continue,
-                Want::Go(place) => std::slice::from_ref(place),
+                Want::Go(place) => {
+                    all.iter_mut().for_each(|moves| moves.push((mover, *place)));
+                    continue;
+                }
                 // Whichever place is chosen, it mostly goes there once and stays.
-                Want::Any(_) if stands(&all[0], mover) != stands(&self.rest, mover) => continue,
-                Want::Any(places) => &places[..],
+                Want::Any(_) if place(&self.solver, at) != place(&self.solver, self.rest) => {
+                    continue;
+                }
+                Want::Any(places) => places,
             };
-            let further = all.iter().flat_map(|held| {
-                places.iter().map(|place| {
-                    let mut held = held.clone();
-                    put(&mut held, mover, *place);
-                    held
-                })
+            let further = all.iter().flat_map(|moves| {
+                let to = places.iter().map(|place| (mover, *place));
+                to.map(|to| [&moves[..], &[to]].concat())
             });
             all = further.take(COMBINATIONS).collect();
         }
-        for held in all {
-            if !self.solver.knows(&held) && self.asked.insert((held.clone(), at)) {
-                self.open.push((held, at));
-            }
+        for moves in all {
+            let stand = self.solver.moved(at, &moves, boosted);
+            self.lead(stand, at);
         }
     }
 
     /// Asks what may be asked next from a point just come to: all moving at once, and each alone.
     fn ask_from(&mut self, at: At) {
         let wants = self.solver.wants(at);
-        let mut held = self.solver.point(at).held.clone();
-        held.boosted.clone_from(&wants.boosted);
         let moving = wants.movers.iter().enumerate();
         let moving: Vec<usize> = moving
             .filter(|(_, want)| **want != Want::Stay)
             .map(|(mover, _)| mover)
             .collect();
-        self.ask(at, &wants, held.clone(), |_| true);
+        self.ask(at, &wants, &wants.boosted, |_| true);
         for mover in moving.iter().filter(|_| moving.len() > 1) {
-            self.ask(at, &wants, held.clone(), |other| other == *mover);
+            self.ask(at, &wants, &wants.boosted, |other| other == *mover);
         }
     }
 
-    /// What is to be worked out next.
-    fn next(&mut self) -> Option<(Held, At)> {
-        while let Some((held, before)) = self.open.pop() {
-            if !self.solver.knows(&held) {
-                return Some((held, before));
+    /// Comes to where a stand leads from a point, or waits for it.
+    fn lead(&mut self, stand: Stand, before: At) {
+        if let Some(at) = self.solver.leads(stand, before) {
+            if self.seen.insert(at) && self.seen.len() < MOST {
+                self.open.push(at);
             }
+            return;
         }
-        None
+        let waiting = self.waiting.entry(stand).or_insert_with(|| {
+            self.wanted.push(stand);
+            Vec::new()
+        });
+        waiting.push(before);
     }
 
-    fn learn(&mut self, before: At, point: Point, wants: Wants) {
-        let at = self.solver.learn(before, point, wants);
-        if self.asked.len() < MOST {
+    /// Goes on as far as that leads without anything being worked out.
+    fn go_on(&mut self) {
+        while let Some(at) = self.open.pop() {
             self.ask_from(at);
         }
+    }
+
+    /// Goes on from where it waited for what has been worked out since.
+    fn learnt(&mut self, stand: Stand) {
+        for before in self.waiting.remove(&stand).unwrap_or_default() {
+            self.lead(stand, before);
+        }
+        self.go_on();
     }
 }
 
@@ -156,8 +183,8 @@ impl<'s> Ahead<'s> {
 fn look_ahead(sound: &Stage<'_>, ahead: &mut [Ahead<'_>]) {
     let mut open: Vec<&mut Ahead<'_>> = ahead.iter_mut().collect();
     loop {
-        open.retain(|ahead| !ahead.open.is_empty());
-        let wanted: usize = open.iter().map(|ahead| ahead.open.len()).sum();
+        open.retain(|ahead| !ahead.wanted.is_empty());
+        let wanted: usize = open.iter().map(|ahead| ahead.wanted.len()).sum();
         if wanted < FEWEST {
             return;
         }
@@ -174,39 +201,39 @@ fn generations(sound: &Stage<'_>, scenes: &mut [&mut Ahead<'_>]) {
     let sets = sets.flat_map(|set| std::iter::repeat_n(set, each));
     let laid = PackedFaults::new(sound.net(), &sets.collect::<Vec<_>>());
     let stage = PackedStage::new(sound, &laid);
+    let nowhere = PackedHeld::all(sound.net(), &Held::unknown(sound.net()), Lanes::NONE);
     loop {
-        let mut asked: Vec<(usize, Held, At)> = Vec::new();
+        let mut wanted: Vec<(usize, Stand)> = Vec::new();
         let mut lanes = Lanes::NONE;
+        let mut held = nowhere.clone();
         for (scene, ahead) in scenes.iter_mut().enumerate() {
             for lane in scene * each..(scene + 1) * each {
-                if let Some((held, before)) = ahead.next() {
-                    asked.push((lane, held, before));
+                if let Some(stand) = ahead.wanted.pop() {
+                    held.stand(lane, &ahead.solver.held(stand));
+                    wanted.push((lane, stand));
                     lanes.insert(lane);
                 }
             }
         }
-        if asked.len() < FEWEST {
+        if wanted.len() < FEWEST {
+            for (lane, stand) in wanted {
+                scenes[lane / each].wanted.push(stand);
+            }
             return;
         }
-        let before = asked.iter().map(|(lane, _, before)| {
-            let ahead = &scenes[lane / each];
-            ahead.solver.point(*before)
-        });
-        let before: Vec<Rc<Point>> = before.collect();
-        let points = asked.iter().zip(&before);
-        let points = points.map(|((lane, held, _), before)| (*lane, (held, &before.pressures)));
-        let PackedPoint { held, pressures } = PackedPoint::at(sound.net(), points);
-        let mut walk = Walk::of(&stage);
-        let step = walk.solve(held, &pressures, lanes);
-        let wants = wants(&stage, &step.pack, &step.point);
-        for (lane, _, before) in asked {
-            // What bores decide is left to be worked out alone, and what comes of it.
-            if !walk.alone.contains(lane) {
-                let (point, wants) = (step.point.lane(lane), wants.lane(lane));
-                scenes[lane / each].learn(before, point, wants);
+        let driven = PackedDriven::of(&stage, &held, lanes);
+        for (lane, stand) in wanted {
+            let ahead = &mut scenes[lane / each];
+            match driven.left.contains(lane) {
+                true => ahead.solver.work_out(stand),
+                false => {
+                    let (driven, strokes) = driven.lane(lane);
+                    ahead.solver.learn(stand, driven, strokes);
+                }
             }
+            ahead.learnt(stand);
         }
-        let open = scenes.iter().filter(|ahead| !ahead.open.is_empty());
+        let open = scenes.iter().filter(|ahead| !ahead.wanted.is_empty());
         if open.count() * 2 <= scenes.len() {
             return;
         }

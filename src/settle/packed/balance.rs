@@ -124,6 +124,11 @@ impl PackedBalance {
         turns.chain(surely).chain(self.values_at(cavity))
     }
 
+    /// Scenes in which both tides reach some cavity.
+    pub(super) fn contested(&self) -> Lanes {
+        self.turns.contested().0
+    }
+
     /// Scenes that have to be balanced alone.
     #[must_use]
     pub fn unsure(&self) -> Lanes {

@@ -1,8 +1,7 @@
 //! Ends come to elsewhere, laid side by side.
 
+use super::PackedSettle;
 use super::point::PackedPoint;
-use super::{PackedSettle, balance_packed};
-use crate::circuit::Level;
 use crate::net::PackedStage;
 use crate::settle::Point;
 
@@ -12,8 +11,7 @@ impl<'p> PackedSettle<'p> {
     pub(crate) fn at_ends(stage: &'p PackedStage<'p>, ends: &[&Point]) -> Self {
         let ends = ends.iter().map(|end| (&end.held, &end.pressures));
         let end = PackedPoint::at(stage.net(), ends.enumerate());
-        let scene = stage.scene(&end.held, Level::Low, stage.all());
-        let oil = balance_packed(&scene, Some(end.pressures.at_least(Level::Low)));
+        let oil = end.oil(stage, stage.all());
         PackedSettle {
             alone: oil.unsure(),
             oil,
@@ -21,7 +19,7 @@ impl<'p> PackedSettle<'p> {
             end,
             rounds: Vec::new(),
             moves: Vec::new(),
-            ordered: Vec::new(),
+            lone: Vec::new(),
             apart: Default::default(),
         }
     }
