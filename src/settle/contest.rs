@@ -26,6 +26,13 @@ pub fn share_of_pressure(supply_bore: f64, drain_bore: f64) -> f64 {
     1.0 / (1.0 + (drain_bore / supply_bore).powi(4))
 }
 
+/// Whether a contested cavity is fed, between a bottleneck that feeds and one that drains; none where
+/// its [share of the pressure](share_of_pressure) says neither.
+pub(super) fn decided_by(supply_bore: f64, drain_bore: f64) -> Option<bool> {
+    let share = share_of_pressure(supply_bore, drain_bore);
+    (!UNDECIDED.contains(&share)).then_some(share > 0.5)
+}
+
 /// Refines a balance whose scene has contested cavities.
 ///
 /// A cavity whose [share of the pressure](share_of_pressure) is under a fifth or over four fifths
@@ -44,11 +51,10 @@ pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
         let [drain, supply] = [DRAIN, SUPPLY].map(|kind| Bores::of(scene, balance, kind));
         for cavity in contested {
             let bores = (supply.known(cavity), drain.known(cavity));
-            if let (Some(supply), Some(drain)) = bores {
-                let share = share_of_pressure(supply, drain);
-                if !UNDECIDED.contains(&share) {
-                    balance.decide(cavity, share > 0.5);
-                }
+            if let (Some(supply), Some(drain)) = bores
+                && let Some(fed) = decided_by(supply, drain)
+            {
+                balance.decide(cavity, fed);
             }
         }
     }

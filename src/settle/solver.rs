@@ -171,7 +171,7 @@ impl<'s> Solver<'s> {
     }
 
     /// Works out what everything standing somewhere makes of whatever was before.
-    pub fn work_out(&self, stand: Stand) {
+    fn work_out(&self, stand: Stand) {
         let levels = self.stage.net().levels();
         let driven = Driven::of(self.stage, &self.held(stand), levels);
         self.known.borrow_mut().stood[stand.0 as usize].driven = Some(driven);

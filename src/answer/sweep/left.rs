@@ -74,9 +74,6 @@ impl<'n> Sweeper<'n> {
         let mut lanes = 1..points.len();
         let told = left.iter().map(|left| {
             let lanes: Vec<usize> = lanes.by_ref().take(left.settled.ends.len()).collect();
-            if !lanes.iter().all(|lane| beside.told.contains(*lane)) {
-                return self.judged_alone(sound, left);
-            }
             let of = (&left.faults[..], &left.settled);
             let state = judged_ends(sound, &beside, &lanes, of, self.explained);
             self.seen_at_ends(sound, left, state)

@@ -58,10 +58,8 @@ impl<'p> PackedSettle<'p> {
         let ends = steady.map(|(lane, end)| (lane, (&end.held, &end.pressures)));
         let ends = PackedPoint::at(self.stage.net(), ends);
         self.end.put(lanes, &ends);
-        let standing = self.steady() | lanes;
-        self.oil = self.end.oil(self.stage, standing);
-        // What bores decide there is not known here.
-        self.alone = self.stage.all() & !(standing & !self.oil.unsure());
+        self.alone &= !lanes;
+        self.oil = self.end.oil(self.stage, self.steady());
     }
 }
 
@@ -224,13 +222,8 @@ fn generations(sound: &Stage<'_>, scenes: &mut [&mut Ahead<'_>]) {
         let driven = PackedDriven::of(&stage, &held, lanes);
         for (lane, stand) in wanted {
             let ahead = &mut scenes[lane / each];
-            match driven.left.contains(lane) {
-                true => ahead.solver.work_out(stand),
-                false => {
-                    let (driven, strokes) = driven.lane(lane);
-                    ahead.solver.learn(stand, driven, strokes);
-                }
-            }
+            let (driven, strokes) = driven.lane(lane);
+            ahead.solver.learn(stand, driven, strokes);
             ahead.learnt(stand);
         }
         let open = scenes.iter().filter(|ahead| !ahead.wanted.is_empty());

@@ -14,8 +14,6 @@ pub(super) struct PackedDriven {
     cavities: usize,
     levels: usize,
     columns: Columns,
-    /// Scenes in which bores decide.
-    pub left: Lanes,
 }
 
 impl PackedDriven {
@@ -24,11 +22,9 @@ impl PackedDriven {
         let net = stage.net();
         let mut rows: Vec<Lanes> = Vec::new();
         let mut strokes: Vec<Lanes> = Vec::new();
-        let mut left = Lanes::NONE;
         for level in net.levels() {
             let pack = stage.scene(held, *level, lanes);
             let oil = balance_packed(&pack, None);
-            left |= oil.unsure();
             let contested = oil.contested();
             let mut add = |row: &dyn Fn(Cavity) -> Lanes| {
                 rows.extend(net.cavities().map(row));
@@ -54,7 +50,6 @@ impl PackedDriven {
             cavities: net.cavity_count(),
             levels: net.levels().len(),
             columns: Columns::of(rows.iter()),
-            left: left & lanes,
         }
     }
 

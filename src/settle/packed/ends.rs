@@ -2,18 +2,18 @@
 
 use super::PackedSettle;
 use super::point::PackedPoint;
-use crate::net::PackedStage;
+use crate::net::{Lanes, PackedStage};
 use crate::settle::Point;
 
 impl<'p> PackedSettle<'p> {
     /// Scenes that settled elsewhere, each standing at one end: what it looks like there can then be
-    /// asked of all at once. Bores may decide in those that are left to go alone.
+    /// asked of all at once.
     pub(crate) fn at_ends(stage: &'p PackedStage<'p>, ends: &[&Point]) -> Self {
         let ends = ends.iter().map(|end| (&end.held, &end.pressures));
         let end = PackedPoint::at(stage.net(), ends.enumerate());
         let oil = end.oil(stage, stage.all());
         PackedSettle {
-            alone: oil.unsure(),
+            alone: Lanes::NONE,
             oil,
             stage,
             end,

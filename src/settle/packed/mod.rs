@@ -3,6 +3,7 @@
 mod ahead;
 mod apart;
 mod balance;
+mod bores;
 mod column;
 mod definite;
 mod driven;

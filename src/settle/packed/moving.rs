@@ -12,8 +12,8 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
-/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, a contested
-/// cavity that bores may decide, an end that may hang on the order of moves, or no end.
+/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, an end
+/// that may hang on the order of moves, or no end.
 ///
 /// ```
 /// use oilpath::{circuit::Level, net::{Net, PackedFaults, PackedStage, Stage}, sheet};
@@ -182,7 +182,6 @@ impl<'p> Walk<'p> {
         for (level, before) in before.levels.iter().zip(&before.values) {
             let pack = self.stage.scene(&held, *level, lanes);
             let mut balance = balance_packed(&pack, Some(before));
-            self.leave(balance.unsure() & lanes);
             let cavities = self.stage.net().cavities();
             let keeps = cavities.fold(Lanes::NONE, |keeps, c| keeps | !balance.turns.settled(c));
             pressures.keeps |= keeps & lanes;
