@@ -11,7 +11,7 @@ use rustc_hash::{FxBuildHasher, FxHashMap};
 
 use super::Pressures;
 use super::driven::Driven;
-use super::places::{Places, held, move_in, places, stands_in};
+use super::places::{Layout, Places};
 use super::point::Point;
 use super::wants::{Wants, wants, wants_at};
 use crate::net::{Held, Stage};
@@ -27,6 +27,7 @@ pub(super) struct Stand(u32);
 /// Points of one stage, with where everything would go from each.
 pub(super) struct Solver<'s> {
     stage: &'s Stage<'s>,
+    layout: Layout,
     known: RefCell<Known>,
 }
 
@@ -73,7 +74,7 @@ impl Known {
         At(number as u32)
     }
 
-    fn places(&self, stand: Stand) -> &[u32] {
+    fn places(&self, stand: Stand) -> &[u64] {
         &self.places[stand.0 as usize]
     }
 
@@ -102,6 +103,7 @@ impl<'s> Solver<'s> {
     pub fn new(stage: &'s Stage<'s>) -> Self {
         Solver {
             stage,
+            layout: Layout::of(stage.net()),
             known: RefCell::default(),
         }
     }
@@ -113,7 +115,7 @@ impl<'s> Solver<'s> {
     /// The number of where everything stands.
     pub fn stand(&self, held: &Held) -> Stand {
         let mut known = self.known.borrow_mut();
-        known.asked = places(held);
+        known.asked = self.layout.places(held);
         known.stand()
     }
 
@@ -128,20 +130,22 @@ impl<'s> Solver<'s> {
         let known = self.known.borrow();
         let (stand, pressures) = &known.points[at.0 as usize];
         Point {
-            held: held(self.stage.net(), known.places(*stand)),
+            held: self.layout.held(self.stage.net(), known.places(*stand)),
             pressures: pressures.clone(),
         }
     }
 
     /// Where everything stands, by the number of that.
     pub fn held(&self, stand: Stand) -> Held {
-        held(self.stage.net(), self.known.borrow().places(stand))
+        let known = self.known.borrow();
+        self.layout.held(self.stage.net(), known.places(stand))
     }
 
     /// Where a mover stands at a point.
     pub fn stands(&self, at: At, mover: usize) -> Option<u32> {
         let known = self.known.borrow();
-        stands_in(known.places(known.points[at.0 as usize].0), mover)
+        let (stand, _) = known.points[at.0 as usize];
+        self.layout.stands(known.places(stand), mover)
     }
 
     /// Where everything stands once some movers have gone from a point to their places.
@@ -151,7 +155,7 @@ impl<'s> Solver<'s> {
         let Known { asked, places, .. } = &mut *known;
         asked.clear();
         asked.extend_from_slice(&places[from.0 as usize]);
-        move_in(asked, moves, boosted);
+        self.layout.move_in(asked, moves, boosted);
         known.stand()
     }
 
@@ -195,9 +199,13 @@ impl<'s> Solver<'s> {
         let found = match &known.stood[stand.0 as usize].strokes {
             Some(strokes) => {
                 let can = |valve: usize| strokes[valve / 64] >> (valve % 64) & 1 == 1;
-                wants(self.stage, pressures, |m| stands_in(places, m), can)
+                let stands = |mover| self.layout.stands(places, mover);
+                wants(self.stage, pressures, stands, can)
             }
-            None => wants_at(self.stage, &held(self.stage.net(), places), pressures),
+            None => {
+                let held = self.layout.held(self.stage.net(), places);
+                wants_at(self.stage, &held, pressures)
+            }
         };
         let found = Rc::new(found);
         known.wants[at.0 as usize] = Some(found.clone());

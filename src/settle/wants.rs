@@ -124,26 +124,31 @@ fn walks_to<L: Iterator<Item = Link>>(
 /// Where the rules of a valve put it.
 fn goes(stage: &Stage<'_>, number: usize, valve: &NetValve, pressures: &Pressures) -> Want {
     let fed = |cavity| pressures.fed(cavity);
-    let truths = valve.rules.iter().map(|rule| match rule {
-        Some(rule) => rule.truth(stage.drives(), &fed),
-        None => Truth::False,
-    });
-    let (mut surely, mut maybe) = (Vec::new(), Vec::new());
-    for (place, truth) in (0..).zip(truths) {
+    let truths = || {
+        let rules = valve.rules.iter().map(|rule| match rule {
+            Some(rule) => rule.truth(stage.drives(), &fed),
+            None => Truth::False,
+        });
+        (0..).zip(rules)
+    };
+    let (mut surely, mut several, mut maybe) = (None, false, false);
+    for (place, truth) in truths() {
         match truth {
-            Truth::True => surely.push(place),
-            Truth::Unknown => maybe.push(place),
+            Truth::True => several |= surely.replace(place).is_some(),
+            Truth::Unknown => maybe = true,
             Truth::False => {}
         }
     }
-    let spring = stage.spring(number);
-    match (&surely[..], spring) {
+    match (surely.filter(|_| !several), stage.spring(number)) {
         // What should push it over meets a spring that may be too strong.
-        ([to], Some(Spring::Wrong)) => any(valve.rest.into_iter().chain([*to])),
-        ([to], _) => Want::Go(*to),
-        ([], Some(Spring::Broken)) => any(0..valve.rules.len() as u32),
-        ([], _) if maybe.is_empty() => valve.rest.map_or(Want::Stay, Want::Go),
-        _ => any(surely.into_iter().chain(maybe).chain(valve.rest)),
+        (Some(to), Some(Spring::Wrong)) => any(valve.rest.into_iter().chain([to])),
+        (Some(to), _) => Want::Go(to),
+        (None, Some(Spring::Broken)) if !several => any(0..valve.rules.len() as u32),
+        (None, _) if !several && !maybe => valve.rest.map_or(Want::Stay, Want::Go),
+        _ => {
+            let may_hold = truths().filter(|(_, truth)| *truth != Truth::False);
+            any(may_hold.map(|(place, _)| place).chain(valve.rest))
+        }
     }
 }
 

@@ -14,7 +14,7 @@ use crate::settle::point::stands;
 use crate::settle::solver::{At, Solver, Stand};
 use crate::settle::walk::at_rest;
 use crate::settle::wants::{Want, Wants};
-use crate::settle::{Course, Point, Pressures};
+use crate::settle::{Course, Point, Pressures, Settled};
 
 /// So few points are worked out faster alone.
 const FEWEST: usize = 24;
@@ -29,9 +29,10 @@ impl<'p> PackedSettle<'p> {
     /// Settles the scenes that could not be decided in one pass, of which the sets of faults are given
     /// by number: the same ends as [`settle`](crate::settle::settle) finds, orders of movement followed
     /// only for movers that ever meet. Those with one end stand there with the others from then on.
-    pub(crate) fn settle_left(&mut self, sets: &[Vec<Fault>]) {
+    pub fn settle_left(&mut self, sets: &[Vec<Fault>]) {
         let sound = self.stage.sound();
-        let left: Vec<usize> = self.alone.iter().collect();
+        let left = self.alone.iter().filter(|lane| *lane < sets.len());
+        let left: Vec<usize> = left.filter(|lane| self.lone(*lane).is_none()).collect();
         let stages: Vec<Stage<'_>> = left.iter().map(|lane| sound.with(&sets[*lane])).collect();
         let ahead = stages.iter().zip(&left);
         let ahead = ahead.map(|(stage, lane)| Ahead::of(stage, &sets[*lane]));
@@ -42,7 +43,9 @@ impl<'p> PackedSettle<'p> {
             let meet = |movers: &[usize]| apart().meet(*lane, movers);
             (*lane, settle_knowing(&ahead.solver, &meet))
         });
-        self.lone = settled.collect();
+        let settled: Vec<(usize, Settled)> = settled.collect();
+        self.lone.extend(settled);
+        self.lone.sort_by_key(|(lane, _)| *lane);
         self.stand_at_ends();
     }
 
@@ -107,42 +110,51 @@ impl<'s> Ahead<'s> {
     fn ask(&mut self, at: At, wants: &Wants, boosted: &[bool], moves: impl Fn(usize) -> bool) {
         let mut all: Vec<Vec<(usize, u32)>> = vec![Vec::new()];
         for (mover, want) in wants.movers.iter().enumerate().filter(|(m, _)| moves(*m)) {
-            let place = |solver: &Solver<'_>, at| solver.stands(at, mover);
-            let places = match want {
-                Want::Stay => continue,
-                Want::Go(place) => {
-                    all.iter_mut().for_each(|moves| moves.push((mover, *place)));
-                    continue;
+            match self.places(at, mover, want) {
+                [] => {}
+                [only] => all.iter_mut().for_each(|moves| moves.push((mover, *only))),
+                places => {
+                    let further = all.iter().flat_map(|moves| {
+                        let to = places.iter().map(|place| (mover, *place));
+                        to.map(|to| [&moves[..], &[to]].concat())
+                    });
+                    all = further.take(COMBINATIONS).collect();
                 }
-                // Whichever place is chosen, it mostly goes there once and stays.
-                Want::Any(_) if place(&self.solver, at) != place(&self.solver, self.rest) => {
-                    continue;
-                }
-                Want::Any(places) => places,
-            };
-            let further = all.iter().flat_map(|moves| {
-                let to = places.iter().map(|place| (mover, *place));
-                to.map(|to| [&moves[..], &[to]].concat())
-            });
-            all = further.take(COMBINATIONS).collect();
+            }
         }
         for moves in all {
-            let stand = self.solver.moved(at, &moves, boosted);
-            self.lead(stand, at);
+            self.lead(self.solver.moved(at, &moves, boosted), at);
+        }
+    }
+
+    /// The places to which a mover may go from a point.
+    fn places<'w>(&self, at: At, mover: usize, want: &'w Want) -> &'w [u32] {
+        let stands = |at| self.solver.stands(at, mover);
+        match want {
+            Want::Stay => &[],
+            Want::Go(place) => std::slice::from_ref(place),
+            // Whichever place is chosen, it mostly goes there once and stays.
+            Want::Any(_) if stands(at) != stands(self.rest) => &[],
+            Want::Any(places) => places,
         }
     }
 
     /// Asks what may be asked next from a point just come to: all moving at once, and each alone.
     fn ask_from(&mut self, at: At) {
         let wants = self.solver.wants(at);
-        let moving = wants.movers.iter().enumerate();
-        let moving: Vec<usize> = moving
-            .filter(|(_, want)| **want != Want::Stay)
-            .map(|(mover, _)| mover)
-            .collect();
         self.ask(at, &wants, &wants.boosted, |_| true);
-        for mover in moving.iter().filter(|_| moving.len() > 1) {
-            self.ask(at, &wants, &wants.boosted, |other| other == *mover);
+        let moving = || {
+            wants
+                .movers
+                .iter()
+                .enumerate()
+                .filter(|(_, w)| **w != Want::Stay)
+        };
+        for (mover, want) in moving().filter(|_| moving().nth(1).is_some()) {
+            for place in self.places(at, mover, want) {
+                let stand = self.solver.moved(at, &[(mover, *place)], &wants.boosted);
+                self.lead(stand, at);
+            }
         }
     }
 

@@ -219,7 +219,8 @@ pub struct PackedSettle<'p> {
 }
 
 impl PackedSettle<'_> {
-    /// Scenes that could not be decided in one pass: those are to be settled alone.
+    /// Scenes that could not be decided in one pass; once they have [settled](Self::settle_left), those
+    /// of them that do not come to rest in one place.
     #[must_use]
     pub fn alone(&self) -> Lanes {
         self.alone
@@ -264,7 +265,7 @@ impl PackedSettle<'_> {
         })
     }
 
-    fn lone(&self, lane: usize) -> Option<&Settled> {
+    pub(super) fn lone(&self, lane: usize) -> Option<&Settled> {
         let found = self.lone.binary_search_by_key(&lane, |(lane, _)| *lane);
         found.ok().map(|at| &self.lone[at].1)
     }
