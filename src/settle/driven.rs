@@ -7,6 +7,7 @@ use crate::net::{Cavity, Held, Scene, Stage};
 
 /// What each cavity is driven to with everything that moves standing somewhere, and where earlier
 /// pressures have a say: worked out once, whatever those are.
+#[derive(Clone)]
 pub(super) struct Driven {
     cavities: usize,
     /// For each level the cavities that supply may reach, those that draining may, and those that
@@ -96,4 +97,54 @@ fn weighed(scene: &Scene<'_>) -> Vec<u64> {
 /// Whether draining may reach a cavity, and whether supply may.
 fn reached(balance: &Balance, cavity: Cavity) -> [bool; 2] {
     [balance.drain(cavity), balance.supply(cavity)].map(|push| push > Push::None)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::net::Net;
+    use crate::settle::pressures::rows;
+
+    /// Whatever was before, what a stand makes of it is what weighing each level anew does: with
+    /// ways in doubt beside contested cavities as well.
+    #[test]
+    fn a_stand_makes_of_what_was_before_what_weighing_it_anew_does() {
+        let text = include_str!("../../circuits/six-speed-bus.toml");
+        let circuit = crate::sheet::read(text).unwrap().circuit;
+        let net = Net::new(&circuit).unwrap();
+        let mut seed: u64 = 1;
+        let mut below = |n: u32| {
+            // Marsaglia's xorshift, Journal of Statistical Software 8(14), 2003.
+            seed ^= seed << 13;
+            seed ^= seed >> 7;
+            seed ^= seed << 17;
+            (seed % u64::from(n)) as u32
+        };
+        let mut doubtful = 0;
+        for state in circuit.states.values().cycle().take(300) {
+            let stage = Stage::new(&net, state, &[]);
+            let mut held = Held::unknown(&net);
+            for (stands, valve) in held.valves.iter_mut().zip(net.valves()) {
+                *stands = below(valve.rules.len() as u32 + 1).checked_sub(1);
+            }
+            held.boosted.iter_mut().for_each(|b| *b = below(2) == 0);
+            let values = [Value::Fed, Value::Drained, Value::Undecided];
+            let values = net.cavities().map(|_| values[below(3) as usize]);
+            let before = Pressures::given(&stage, &values.collect::<Vec<_>>());
+            let mut keeps = false;
+            let anew = net.levels().iter().flat_map(|level| {
+                let scene = stage.scene(&held, *level);
+                let oil = balance(&scene, Some(&before.values(*level)));
+                keeps |= net.cavities().any(|c| oil.is_sealed(c));
+                let mut both = net.cavities().map(|c| reached(&oil, c));
+                doubtful += usize::from(!scene.is_certain() && both.any(|b| b == [true; 2]));
+                rows(oil.values())
+            });
+            let anew: Vec<u64> = anew.collect();
+            let levels = before.levels().clone();
+            let anew = Pressures::of(levels, net.cavity_count(), anew, keeps);
+            assert_eq!(Driven::of(&stage, &held, net.levels()).after(&before), anew);
+        }
+        assert!(doubtful > 100, "{doubtful}");
+    }
 }

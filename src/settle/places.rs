@@ -8,6 +8,7 @@ use crate::net::{Held, Net};
 pub(super) type Places = Vec<u64>;
 
 /// Which bits of a row of words are whose.
+#[derive(Clone)]
 pub(super) struct Layout {
     movers: Vec<Field>,
     regulators: Vec<Field>,

@@ -25,13 +25,14 @@ pub(super) struct At(u32);
 pub(super) struct Stand(u32);
 
 /// Points of one stage, with where everything would go from each.
+#[derive(Clone)]
 pub(super) struct Solver<'s> {
     stage: &'s Stage<'s>,
     layout: Layout,
     known: RefCell<Known>,
 }
 
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Known {
     /// By stand.
     places: IndexSet<Places, FxBuildHasher>,
@@ -43,10 +44,12 @@ struct Known {
     keeping: FxHashMap<(Stand, At), At>,
     /// What is looked up next: kept, for its room.
     asked: Places,
+    /// Whether something was worked out here.
+    worked_out: bool,
 }
 
 /// What is known of everything standing somewhere.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Stood {
     /// What that makes of whatever was before.
     driven: Option<Driven>,
@@ -178,7 +181,19 @@ impl<'s> Solver<'s> {
     fn work_out(&self, stand: Stand) {
         let levels = self.stage.net().levels();
         let driven = Driven::of(self.stage, &self.held(stand), levels);
-        self.known.borrow_mut().stood[stand.0 as usize].driven = Some(driven);
+        let mut known = self.known.borrow_mut();
+        known.stood[stand.0 as usize].driven = Some(driven);
+        known.worked_out = true;
+    }
+
+    /// Whether it had to work out something by itself, which then holds of its own stage alone.
+    pub fn worked_out(&self) -> bool {
+        self.known.borrow().worked_out
+    }
+
+    /// The same knowledge of another stage, of which it holds as well.
+    pub fn on(self, stage: &'s Stage<'s>) -> Self {
+        Solver { stage, ..self }
     }
 
     /// Learns that, and which spools can stroke there, from where it has been worked out.

@@ -21,7 +21,7 @@ pub(super) enum Want {
 }
 
 /// Where all of them would go: valves by number, then shuttles; and which regulators are boosted.
-#[derive(Debug)]
+#[derive(Debug, PartialEq, Eq)]
 pub(super) struct Wants {
     pub movers: Vec<Want>,
     pub boosted: Vec<bool>,

@@ -1,29 +1,19 @@
-//! Points that settling alone will come to, worked out ahead and side by side: of each scene as many at
+//! What settling alone will come to, worked out ahead and side by side: of each scene as many stands at
 //! a time as there are lanes for.
-
-use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::PackedSettle;
 use super::apart::Apart;
 use super::driven::PackedDriven;
 use super::point::PackedPoint;
+use super::together::Ahead;
 use crate::circuit::Fault;
 use crate::net::{Held, LANES, Lanes, PackedFaults, PackedHeld, PackedStage, Stage};
 use crate::settle::course::settle_knowing;
-use crate::settle::point::stands;
-use crate::settle::solver::{At, Solver, Stand};
-use crate::settle::walk::at_rest;
-use crate::settle::wants::{Want, Wants};
-use crate::settle::{Course, Point, Pressures, Settled};
+use crate::settle::solver::{Solver, Stand};
+use crate::settle::{Course, Settled};
 
 /// So few points are worked out faster alone.
 const FEWEST: usize = 24;
-
-/// More points than this of one scene are not worked out ahead.
-const MOST: usize = 600;
-
-/// Combinations of places of undecided movers that are looked at from one point.
-const COMBINATIONS: usize = 16;
 
 impl<'p> PackedSettle<'p> {
     /// Settles the scenes that could not be decided in one pass, of which the sets of faults are given
@@ -33,16 +23,25 @@ impl<'p> PackedSettle<'p> {
         let sound = self.stage.sound();
         let left = self.alone.iter().filter(|lane| *lane < sets.len());
         let left: Vec<usize> = left.filter(|lane| self.lone(*lane).is_none()).collect();
-        let stages: Vec<Stage<'_>> = left.iter().map(|lane| sound.with(&sets[*lane])).collect();
-        let ahead = stages.iter().zip(&left);
-        let ahead = ahead.map(|(stage, lane)| Ahead::of(stage, &sets[*lane]));
-        let mut ahead: Vec<Ahead<'_>> = ahead.collect();
-        look_ahead(sound, &mut ahead);
+        let faults: Vec<&[Fault]> = left.iter().map(|lane| &sets[*lane][..]).collect();
+        let stages: Vec<Stage<'_>> = faults.iter().map(|faults| sound.with(faults)).collect();
+        let mut groups: Vec<Ahead<'_>> = Vec::new();
+        for (scene, stage) in stages.iter().enumerate() {
+            let own = Ahead::of(stage, scene);
+            match groups.iter_mut().find(|group| group.begins_as(&own)) {
+                Some(group) => group.scenes.push(scene),
+                None => groups.push(own),
+            }
+        }
+        look_ahead(sound, &mut groups, (&stages, &faults));
         let apart = || self.apart.get_or_init(|| Apart::of(self.stage));
-        let settled = left.iter().zip(&ahead).map(|(lane, ahead)| {
-            let meet = |movers: &[usize]| apart().meet(*lane, movers);
-            (*lane, settle_knowing(&ahead.solver, &meet))
-        });
+        let walk = |solver: &Solver<'_>, scene: usize| {
+            settle_knowing(solver, &|movers| apart().meet(left[scene], movers))
+        };
+        let settled = groups
+            .iter()
+            .flat_map(|group| group.settled(&stages, &walk));
+        let settled = settled.map(|(scene, settled)| (left[scene], settled));
         let settled: Vec<(usize, Settled)> = settled.collect();
         self.lone.extend(settled);
         self.lone.sort_by_key(|(lane, _)| *lane);
@@ -66,180 +65,80 @@ impl<'p> PackedSettle<'p> {
     }
 }
 
-/// What is looked at next of one scene, and what has been.
-struct Ahead<'s> {
-    faults: &'s [Fault],
-    solver: Solver<'s>,
-    /// Where everything stands to begin with.
-    rest: At,
-    /// Points come to, and those of them that are still to be gone on from.
-    seen: FxHashSet<At>,
-    open: Vec<At>,
-    /// Of what is still to be worked out, and the points that wait for it.
-    wanted: Vec<Stand>,
-    waiting: FxHashMap<Stand, Vec<At>>,
-}
-
-impl<'s> Ahead<'s> {
-    /// With where everything stands before the first round.
-    fn of(stage: &'s Stage<'s>, faults: &'s [Fault]) -> Self {
-        let solver = Solver::new(stage);
-        let held = at_rest(stage);
-        let rest = solver.number(Point {
-            held: held.clone(),
-            pressures: Pressures::cold(stage),
-        });
-        let mut ahead = Ahead {
-            faults,
-            rest,
-            open: Vec::new(),
-            seen: FxHashSet::default(),
-            wanted: Vec::new(),
-            waiting: FxHashMap::default(),
-            solver,
-        };
-        let wants = ahead.solver.wants(rest);
-        let nowhere = |mover: usize| stands(&held, mover).is_none();
-        ahead.ask(rest, &wants, &held.boosted, nowhere);
-        ahead.go_on();
-        ahead
-    }
-
-    /// Asks where some movers lead to from a point at once, wherever those go of which that cannot be
-    /// said.
-    fn ask(&mut self, at: At, wants: &Wants, boosted: &[bool], moves: impl Fn(usize) -> bool) {
-        let mut all: Vec<Vec<(usize, u32)>> = vec![Vec::new()];
-        for (mover, want) in wants.movers.iter().enumerate().filter(|(m, _)| moves(*m)) {
-            match self.places(at, mover, want) {
-                [] => {}
-                [only] => all.iter_mut().for_each(|moves| moves.push((mover, *only))),
-                places => {
-                    let further = all.iter().flat_map(|moves| {
-                        let to = places.iter().map(|place| (mover, *place));
-                        to.map(|to| [&moves[..], &[to]].concat())
-                    });
-                    all = further.take(COMBINATIONS).collect();
-                }
-            }
-        }
-        for moves in all {
-            self.lead(self.solver.moved(at, &moves, boosted), at);
-        }
-    }
-
-    /// The places to which a mover may go from a point.
-    fn places<'w>(&self, at: At, mover: usize, want: &'w Want) -> &'w [u32] {
-        let stands = |at| self.solver.stands(at, mover);
-        match want {
-            Want::Stay => &[],
-            Want::Go(place) => std::slice::from_ref(place),
-            // Whichever place is chosen, it mostly goes there once and stays.
-            Want::Any(_) if stands(at) != stands(self.rest) => &[],
-            Want::Any(places) => places,
-        }
-    }
-
-    /// Asks what may be asked next from a point just come to: all moving at once, and each alone.
-    fn ask_from(&mut self, at: At) {
-        let wants = self.solver.wants(at);
-        self.ask(at, &wants, &wants.boosted, |_| true);
-        let moving = || {
-            wants
-                .movers
-                .iter()
-                .enumerate()
-                .filter(|(_, w)| **w != Want::Stay)
-        };
-        for (mover, want) in moving().filter(|_| moving().nth(1).is_some()) {
-            for place in self.places(at, mover, want) {
-                let stand = self.solver.moved(at, &[(mover, *place)], &wants.boosted);
-                self.lead(stand, at);
-            }
-        }
-    }
-
-    /// Comes to where a stand leads from a point, or waits for it.
-    fn lead(&mut self, stand: Stand, before: At) {
-        if let Some(at) = self.solver.leads(stand, before) {
-            if self.seen.insert(at) && self.seen.len() < MOST {
-                self.open.push(at);
-            }
-            return;
-        }
-        let waiting = self.waiting.entry(stand).or_insert_with(|| {
-            self.wanted.push(stand);
-            Vec::new()
-        });
-        waiting.push(before);
-    }
-
-    /// Goes on as far as that leads without anything being worked out.
-    fn go_on(&mut self) {
-        while let Some(at) = self.open.pop() {
-            self.ask_from(at);
-        }
-    }
-
-    /// Goes on from where it waited for what has been worked out since.
-    fn learnt(&mut self, stand: Stand) {
-        for before in self.waiting.remove(&stand).unwrap_or_default() {
-            self.lead(stand, before);
-        }
-        self.go_on();
-    }
-}
+/// The stages of some scenes, and the faults of each.
+type Scenes<'s> = (&'s [Stage<'s>], &'s [&'s [Fault]]);
 
 /// Works out what scenes will come to, a generation of points after the other.
-fn look_ahead(sound: &Stage<'_>, ahead: &mut [Ahead<'_>]) {
-    let mut open: Vec<&mut Ahead<'_>> = ahead.iter_mut().collect();
+fn look_ahead<'s>(sound: &Stage<'_>, groups: &mut Vec<Ahead<'s>>, scenes: Scenes<'s>) {
     loop {
-        open.retain(|ahead| !ahead.wanted.is_empty());
-        let wanted: usize = open.iter().map(|ahead| ahead.wanted.len()).sum();
-        if wanted < FEWEST {
-            return;
+        let all = std::mem::take(groups).into_iter();
+        let (mut open, done): (Vec<_>, Vec<_>) = all.partition(|group| !group.wanted.is_empty());
+        let wanted = open
+            .iter()
+            .map(|group| group.wanted.len() * group.scenes.len());
+        let enough = wanted.sum::<usize>() >= FEWEST;
+        if enough {
+            generations(sound, &mut open, scenes);
         }
-        for some in open.chunks_mut(LANES) {
-            generations(sound, some);
+        groups.extend(done);
+        groups.extend(open);
+        if !enough {
+            return;
         }
     }
 }
 
 /// The same for scenes that go into one pass together, until half of them are through.
-fn generations(sound: &Stage<'_>, scenes: &mut [&mut Ahead<'_>]) {
-    let each = LANES / scenes.len();
-    let sets = scenes.iter().map(|ahead| ahead.faults.to_vec());
+fn generations<'s>(sound: &Stage<'_>, groups: &mut Vec<Ahead<'s>>, scenes: Scenes<'s>) {
+    let (stages, faults) = scenes;
+    let all: Vec<usize> = groups
+        .iter()
+        .flat_map(|g| g.scenes.iter().copied())
+        .collect();
+    let each = LANES / all.len();
+    let mut first = vec![0; faults.len()];
+    for (scene, lane) in all.iter().zip((0..).step_by(each)) {
+        first[*scene] = lane;
+    }
+    let sets = all.iter().map(|scene| faults[*scene].to_vec());
     let sets = sets.flat_map(|set| std::iter::repeat_n(set, each));
     let laid = PackedFaults::new(sound.net(), &sets.collect::<Vec<_>>());
     let stage = PackedStage::new(sound, &laid);
     let nowhere = PackedHeld::all(sound.net(), &Held::unknown(sound.net()), Lanes::NONE);
     loop {
-        let mut wanted: Vec<(usize, Stand)> = Vec::new();
+        let mut asked: Vec<Vec<Stand>> = Vec::with_capacity(groups.len());
         let mut lanes = Lanes::NONE;
         let mut held = nowhere.clone();
-        for (scene, ahead) in scenes.iter_mut().enumerate() {
-            for lane in scene * each..(scene + 1) * each {
-                if let Some(stand) = ahead.wanted.pop() {
-                    held.stand(lane, &ahead.solver.held(stand));
-                    wanted.push((lane, stand));
+        for group in groups.iter_mut() {
+            let stands = group
+                .wanted
+                .split_off(group.wanted.len().saturating_sub(each));
+            for (nth, stand) in stands.iter().enumerate() {
+                let stands = group.solver.held(*stand);
+                for lane in group.scenes.iter().map(|scene| first[*scene] + nth) {
+                    held.stand(lane, &stands);
                     lanes.insert(lane);
                 }
             }
+            asked.push(stands);
         }
-        if wanted.len() < FEWEST {
-            for (lane, stand) in wanted {
-                scenes[lane / each].wanted.push(stand);
+        if lanes.count() < FEWEST {
+            for (group, stands) in groups.iter_mut().zip(asked) {
+                group.wanted.extend(stands);
             }
             return;
         }
         let driven = PackedDriven::of(&stage, &held, lanes);
-        for (lane, stand) in wanted {
-            let ahead = &mut scenes[lane / each];
-            let (driven, strokes) = driven.lane(lane);
-            ahead.solver.learn(stand, driven, strokes);
-            ahead.learnt(stand);
-        }
-        let open = scenes.iter().filter(|ahead| !ahead.wanted.is_empty());
-        if open.count() * 2 <= scenes.len() {
+        let learnt = groups
+            .iter_mut()
+            .zip(&asked)
+            .filter(|(_, stands)| !stands.is_empty());
+        let own = learnt.flat_map(|(group, stands)| group.learn(stands, &driven, (&first, stages)));
+        let own: Vec<Ahead<'_>> = own.collect();
+        groups.extend(own);
+        let open = groups.iter().filter(|group| !group.wanted.is_empty());
+        let open: usize = open.map(|group| group.scenes.len()).sum();
+        if open * 2 <= all.len() {
             return;
         }
     }

@@ -2,7 +2,7 @@
 //! once: the same as [`Driven`] says of each alone.
 
 use super::balance_packed;
-use super::column::Columns;
+use super::column::{Column, Columns};
 use super::wants::Strokes;
 use crate::circuit::Level;
 use crate::net::{Cavity, Lanes, PackedHeld, PackedStage, Strength, Tide};
@@ -53,9 +53,14 @@ impl PackedDriven {
         }
     }
 
-    /// One scene of it, as it is alone, and the valves whose spools can stroke there, a bit each.
-    pub fn lane(&self, lane: usize) -> (Driven, Box<[u64]>) {
-        let column = self.columns.get(lane);
+    /// All that is told of one scene.
+    pub fn lane(&self, lane: usize) -> Column {
+        self.columns.get(lane)
+    }
+
+    /// What is told of one scene as it is alone, and the valves whose spools can stroke there, a bit
+    /// each.
+    pub fn told(&self, column: &Column) -> (Driven, Box<[u64]>) {
         let (driven, strokes) = column.split_at(3 * self.levels * words(self.cavities));
         (Driven::known(self.cavities, driven.into()), strokes.into())
     }

@@ -14,6 +14,7 @@ mod point;
 mod question;
 mod quiet;
 mod round;
+mod together;
 mod wants;
 
 pub(crate) use loss::{PackedLosses, losses_packed};
