@@ -97,7 +97,7 @@ proptest! {
             let singly: Vec<(Level, Vec<Value>)> = net.levels().iter().map(|level| {
                 let before = end.pressures.values(*level);
                 let scene = stage.scene(&end.held, *level);
-                (*level, balance(&scene, Some(before)).into_values())
+                (*level, balance(&scene, Some(&before)).into_values())
             }).collect();
             let mut singly = singly;
             for i in 1..singly.len() {

@@ -37,19 +37,13 @@ fn compare(net: &Net<'_>, state: &State, level: Level, faults: &[Vec<Fault>]) ->
             let scene = own.scene(&own.fix(held.clone()), level);
             let alone = reach::supplied(&scene);
             let single = balance(&scene, None);
-            // Bores may decide only where every way stands for sure.
-            assert!(
-                scene.is_certain() || !oil.unsure().contains(lane),
-                "{faults:?}"
-            );
             for cavity in net.cavities() {
                 let name = net.name(cavity);
                 let packed = fed[cavity.number()].contains(lane);
                 assert_eq!(packed, reach::has(&alone, cavity), "{name} {faults:?}");
-                if let Some(value) = oil.value(lane, cavity) {
-                    assert_eq!(value, single.value(cavity), "{name} {faults:?}");
-                    compared += 1;
-                }
+                let value = oil.value(lane, cavity);
+                assert_eq!(value, single.value(cavity), "{name} {faults:?}");
+                compared += 1;
             }
         }
     }
@@ -116,33 +110,34 @@ impl Add for Count {
     }
 }
 
-/// Settles sets of faults side by side, after the sound circuit.
+/// Settles sets of faults side by side, after the sound circuit; says how many one pass left.
 fn side_by_side(
     stage: &Stage<'_>,
     faults: &[Vec<Fault>],
     mut ask: impl FnMut(&[Vec<Fault>], &PackedSettle<'_>),
-) {
+) -> usize {
+    let mut left = 0;
     for faults in faults.chunks(LANES - 1) {
         let sets = [&[Vec::new()], faults].concat();
         let packed = PackedFaults::new(stage.net(), &sets);
         let packed = PackedStage::new(stage, &packed);
-        ask(&sets, &settle_packed(&packed));
+        let mut settled = settle_packed(&packed);
+        left += settled.alone().count();
+        settled.settle_left(&sets);
+        ask(&sets, &settled);
     }
+    left
 }
 
 /// Every `stride`th scene settles alone as it does side by side; returns what went how.
 fn settles_alike(stage: &Stage<'_>, faults: &[Vec<Fault>], stride: usize) -> Count {
     let net = stage.net();
     let mut count = Count::default();
-    side_by_side(stage, faults, |sets, packed| {
+    count.alone = side_by_side(stage, faults, |sets, packed| {
         count.scenes += sets.len();
-        count.alone += packed.alone().count();
         count.quiet += packed.quiet().count();
         for (lane, faults) in sets.iter().enumerate().step_by(stride) {
-            let Some(now) = packed.settled(lane) else {
-                assert!(packed.alone().contains(lane), "{faults:?}");
-                continue;
-            };
+            let now = packed.settled(lane).unwrap();
             let alone = settle(&stage.with(faults));
             assert_eq!(now.ends, alone.ends, "{faults:?}");
             assert_eq!(now.course, alone.course, "{faults:?}");
@@ -219,10 +214,10 @@ fn demo_circuits_settle_side_by_side_as_alone() {
             double = double + settles_alike(&stage, &pairs, stride);
         }
         println!("{}: {single:?}, pairs {double:?}", path.display());
-        // Those left over have something that may go to several places, or contested cavities
-        // with bores.
-        assert!(single.alone * 4 < single.scenes, "{path:?} {single:?}");
-        assert!(double.alone * 2 < double.scenes, "{path:?} {double:?}");
+        // Those left over have something that may go to several places, or moves that may have to be
+        // made in some order.
+        assert!(single.alone * 2 < single.scenes, "{path:?} {single:?}");
+        assert!(double.alone * 3 < double.scenes * 2, "{path:?} {double:?}");
     }
 }
 

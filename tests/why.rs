@@ -48,7 +48,7 @@ fn connected(scene: &Scene<'_>, way: &WhyWay, drains: bool) {
 fn agrees(stage: &Stage<'_>, point: &Point, cavity: &str, end: &WhyEnd) {
     let net = stage.net();
     let scene = stage.scene(&point.held, Level::Low);
-    let oil = balance(&scene, Some(point.pressures.values(Level::Low)));
+    let oil = balance(&scene, Some(&point.pressures.values(Level::Low)));
     let at = net.cavity(cavity).unwrap();
     let value = point.pressures.at_least(Level::Low, at);
     assert_eq!(

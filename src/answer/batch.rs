@@ -65,26 +65,22 @@ impl<'n> Batch<'n> {
         beside: impl Fn(&PackedSettle<'_>, &[Member]) -> Vec<Option<T>>,
         alone: impl Fn(&[Fault], &Settled) -> T,
     ) -> Vec<(usize, T)> {
-        let mut told: Vec<Option<T>> = Vec::new();
-        told.resize_with(self.members.len(), || None);
+        let stage = PackedStage::new(sound, &self.laid);
+        let packed = (self.sets.len() > FEWEST).then(|| {
+            let mut packed = settle_packed(&stage);
+            packed.settle_left(&self.sets);
+            packed
+        });
+        let told = match &packed {
+            Some(packed) => beside(packed, &self.members),
+            None => self.members.iter().map(|_| None).collect(),
+        };
         let settled: Vec<OnceCell<Settled>> = vec![OnceCell::new(); self.sets.len()];
-        if self.sets.len() > FEWEST {
-            let stage = PackedStage::new(sound, &self.laid);
-            let packed = settle_packed(&stage);
-            told = beside(&packed, &self.members);
-            let untold = self.members.iter().zip(&told).filter(|(_, t)| t.is_none());
-            let mut lanes: Vec<usize> = untold.map(|(member, _)| member.lane).collect();
-            lanes.dedup();
-            let scenes = lanes.iter().map(|lane| (*lane, &self.sets[*lane][..]));
-            let found = packed.settle_all(&scenes.collect::<Vec<_>>());
-            for (lane, found) in lanes.into_iter().zip(found) {
-                settled[lane].get_or_init(|| found);
-            }
-        }
         let members = self.members.iter().zip(told);
         let told = members.map(|(member, told)| {
             let told = told.unwrap_or_else(|| {
-                let settle = || settle(&sound.with(&member.faults));
+                let packed = || packed.as_ref()?.settled(member.lane);
+                let settle = || packed().unwrap_or_else(|| settle(&sound.with(&member.faults)));
                 alone(&member.faults, settled[member.lane].get_or_init(settle))
             });
             (member.number, told)

@@ -119,7 +119,6 @@ impl<'p> Beside<'p> {
             let beyond = match outlet.user {
                 User::Through { inlet, way } => {
                     let beyond = Beyond::of(settled, &beside.pack, &packs, inlet, way);
-                    beside.told &= !beyond.unsure;
                     let without = beside.pack.without(way);
                     let losses = Lost::of(&without, &beyond.oil, (&beside.pack, oil), &[inlet]);
                     Some((beyond, losses))
@@ -224,7 +223,7 @@ impl<'p> Beside<'p> {
         let (rails, vents) = (self.pack.rails(), self.pack.vents());
         let supply = reached(oil, Tide::Supply, rails);
         let drain = reached(oil, Tide::Drain, vents);
-        let weighed = oil.value(lane, cavity).unwrap_or_default();
+        let weighed = oil.value(lane, cavity);
         let torn = weighed == Value::Undecided && supply == drain && supply > Push::None;
         let [loss, new_loss, sure_new_loss] = self.losses.at(lane, cavity);
         let view = View {
@@ -242,7 +241,7 @@ impl<'p> Beside<'p> {
         match self.beyond_open(lane, number) {
             Some((beyond, losses)) => {
                 let [loss, new_loss, sure_new_loss] = losses.at(lane, cavity);
-                let fed = beyond.oil.value(lane, cavity) == Some(Value::Fed);
+                let fed = beyond.oil.value(lane, cavity) == Value::Fed;
                 let [_, may_go_round] = beyond.round;
                 View {
                     stands: fed && !may_go_round.contains(lane),

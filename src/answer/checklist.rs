@@ -154,7 +154,7 @@ impl Seen {
                     self.passed.insert(net.part(way).clone());
                 }
             }
-            let low = balance(&scene, Some(point.pressures.values(Level::Low)));
+            let low = balance(&scene, Some(&point.pressures.values(Level::Low)));
             let shut_in = |c: Cavity| c != SUMP_CAVITY && low.cause(c) == Cause::Trapped;
             for outlet in net.outlets().iter().filter(|o| o.by_pressure) {
                 let on = on::status(&one.settled, outlet) == Status::On;

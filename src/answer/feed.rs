@@ -275,7 +275,7 @@ impl<'n> Feed<'n> {
     fn of(stage: &Stage<'n>, point: &Point, level: Level) -> Self {
         let scene = stage.scene(&point.held, level);
         let values = point.pressures.values(level);
-        let oil = balance(&scene, Some(values));
+        let oil = balance(&scene, Some(&values));
         let net = scene.net();
         let mut carries = vec![false; scene.way_count()];
         for from in net.cavities() {

@@ -26,8 +26,6 @@ pub(super) struct Beyond {
     /// Scenes in which its inlet is fed then and what passes the way surely goes round, and those in
     /// which it may.
     pub round: [Lanes; 2],
-    /// Scenes of which it cannot say anything.
-    pub unsure: Lanes,
 }
 
 impl Beyond {
@@ -44,7 +42,6 @@ impl Beyond {
         let [fed, _] = oil.values_at(inlet);
         Beyond {
             round: goes_round_packed(packs, fed & open, inlet, way),
-            unsure: oil.unsure() & open,
             open,
             oil,
         }
@@ -53,14 +50,12 @@ impl Beyond {
 
 impl<'p> Oil<'p> {
     pub fn of(settled: &'p PackedSettle<'p>, outlet: &'p NetOutlet) -> Self {
-        let mut told = settled.steady();
+        let told = settled.steady();
         let pack = settled.at_rest(told);
         let beyond = match outlet.user {
             User::Through { inlet, way } => {
                 let packs = settled.at_each_level(told);
-                let beyond = Beyond::of(settled, &pack, &packs, inlet, way);
-                told &= !beyond.unsure;
-                Some(beyond)
+                Some(Beyond::of(settled, &pack, &packs, inlet, way))
             }
             _ => None,
         };
@@ -112,9 +107,9 @@ pub(super) fn oil(
         (User::Through { inlet, .. }, Some(beyond)) => {
             let round = beyond.round.map(|round| round.contains(lane));
             match (beyond.oil.value(lane, inlet), round) {
-                (Some(Value::Fed), [true, _]) => Status::On,
-                (Some(Value::Fed), [_, false]) => Status::Off,
-                (Some(Value::Fed), [false, true]) => Status::Unsure,
+                (Value::Fed, [true, _]) => Status::On,
+                (Value::Fed, [_, false]) => Status::Off,
+                (Value::Fed, [false, true]) => Status::Unsure,
                 _ => status,
             }
         }

@@ -58,7 +58,7 @@ pub(super) fn trapped(stage: &Stage<'_>, settled: &Settled) -> Vec<String> {
 /// What is weighed at one end of settling.
 fn low(stage: &Stage<'_>, end: &Point) -> Balance {
     let scene = stage.scene(&end.held, Level::Low);
-    balance(&scene, Some(end.pressures.values(Level::Low)))
+    balance(&scene, Some(&end.pressures.values(Level::Low)))
 }
 
 /// What a pump draws through is no outlet.

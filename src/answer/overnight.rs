@@ -210,7 +210,7 @@ impl<'n> Night<'n> {
         let end = &self.running.ends[0];
         let level = net.levels()[0];
         let scene = self.stage.scene(&end.held, level);
-        let oil = balance(&scene, Some(end.pressures.values(level)));
+        let oil = balance(&scene, Some(&end.pressures.values(level)));
         let on = on::outlets(net).filter(|o| on::status(&self.running, o) == Status::On);
         let mut outlets: Vec<StandingOutlet> = on
             .map(|outlet| {

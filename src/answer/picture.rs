@@ -91,7 +91,8 @@ impl<'s> Picture<'s> {
     /// Supply weighed against drain.
     pub fn balance(&self) -> &Balance {
         let low = self.pressures.values(Level::Low);
-        self.balance.get_or_init(|| balance(&self.scene, Some(low)))
+        self.balance
+            .get_or_init(|| balance(&self.scene, Some(&low)))
     }
 
     fn losses(&self) -> &Lost {
@@ -236,7 +237,7 @@ impl<'s> Picture<'s> {
 pub(super) fn has_oil(stage: &Stage<'_>, settled: &Settled, outlet: &NetOutlet) -> Status {
     let mut ends = settled.ends.iter().map(|end| {
         let scene = stage.scene(&end.held, Level::Low);
-        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
+        let balance = balance(&scene, Some(&end.pressures.values(Level::Low)));
         let levels = at_each_level(stage, end);
         let beyond = Beyond::of(&scene, &levels, &end.pressures, outlet.user);
         let supply = balance.supply(outlet.user.feed());

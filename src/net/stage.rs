@@ -132,6 +132,13 @@ impl<'n> Stage<'n> {
         self.fixed[valve]
     }
 
+    /// Whether the same pressures send everything that moves where they do on another stage.
+    pub(crate) fn moves_as(&self, other: &Stage<'_>) -> bool {
+        self.drives == other.drives
+            && self.fixed == other.fixed
+            && self.overlay.springs == other.overlay.springs
+    }
+
     /// What is wrong with a valve's spring, if anything.
     #[must_use]
     pub fn spring(&self, valve: usize) -> Option<Spring> {

@@ -90,11 +90,6 @@ impl Balance {
         self.definite[cavity.at()] == Push::None
     }
 
-    /// Whether nothing surely reaches some cavity: it keeps what it held.
-    pub(super) fn keeps(&self) -> bool {
-        self.definite.contains(&Push::None)
-    }
-
     /// The values of all cavities, by number.
     #[must_use]
     pub fn into_values(self) -> Vec<Value> {

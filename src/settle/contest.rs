@@ -26,6 +26,13 @@ pub fn share_of_pressure(supply_bore: f64, drain_bore: f64) -> f64 {
     1.0 / (1.0 + (drain_bore / supply_bore).powi(4))
 }
 
+/// Whether a contested cavity is fed, between a bottleneck that feeds and one that drains; none where
+/// its [share of the pressure](share_of_pressure) says neither.
+pub(super) fn decided_by(supply_bore: f64, drain_bore: f64) -> Option<bool> {
+    let share = share_of_pressure(supply_bore, drain_bore);
+    (!UNDECIDED.contains(&share)).then_some(share > 0.5)
+}
+
 /// Refines a balance whose scene has contested cavities.
 ///
 /// A cavity whose [share of the pressure](share_of_pressure) is under a fifth or over four fifths
@@ -44,11 +51,10 @@ pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
         let [drain, supply] = [DRAIN, SUPPLY].map(|kind| Bores::of(scene, balance, kind));
         for cavity in contested {
             let bores = (supply.known(cavity), drain.known(cavity));
-            if let (Some(supply), Some(drain)) = bores {
-                let share = share_of_pressure(supply, drain);
-                if !UNDECIDED.contains(&share) {
-                    balance.decide(cavity, share > 0.5);
-                }
+            if let (Some(supply), Some(drain)) = bores
+                && let Some(fed) = decided_by(supply, drain)
+            {
+                balance.decide(cavity, fed);
             }
         }
     }
@@ -59,52 +65,70 @@ pub(super) fn refine(scene: &Scene<'_>, balance: &mut Balance) {
 struct Bores {
     /// With holes of unknown bore taken as wide as can be.
     most: Vec<f64>,
-    /// Without the routes that pass a hole of unknown bore.
-    least: Vec<f64>,
+    /// Without the routes that pass a hole of unknown bore; none where no route does.
+    least: Option<Vec<f64>>,
 }
 
 impl Bores {
     fn of(scene: &Scene<'_>, balance: &Balance, kind: usize) -> Self {
-        Bores {
-            most: widest(scene, balance, kind, Some(f64::INFINITY)),
-            least: widest(scene, balance, kind, None),
-        }
+        let mut unknown = false;
+        let most = widest(scene, balance, kind, || {
+            unknown = true;
+            Some(f64::INFINITY)
+        });
+        let least = unknown.then(|| widest(scene, balance, kind, || None));
+        Bores { most, least }
     }
 
     /// The bottleneck's bore, if the unknown ones cannot matter.
     fn known(&self, cavity: Cavity) -> Option<f64> {
-        let (most, least) = (self.most[cavity.number()], self.least[cavity.number()]);
+        let at = cavity.number();
+        let most = self.most[at];
+        let least = self.least.as_ref().map_or(most, |least| least[at]);
         (most == least && least > 0.0 && least.is_finite()).then_some(least)
     }
 }
 
 /// The widest bottleneck to every cavity (a widest-path search, largest first).
-fn widest(scene: &Scene<'_>, balance: &Balance, kind: usize, unknown: Option<f64>) -> Vec<f64> {
+fn widest(
+    scene: &Scene<'_>,
+    balance: &Balance,
+    kind: usize,
+    mut unknown: impl FnMut() -> Option<f64>,
+) -> Vec<f64> {
     let mut best = vec![0.0; scene.net().cavity_count()];
+    // Cavities that no hole is before need no order.
+    let openly = |c: &Cavity| balance.arrives(kind, *c) > Push::Metered;
+    let mut open: Vec<Cavity> = scene.net().cavities().filter(openly).collect();
+    open.iter().for_each(|c| best[c.number()] = f64::INFINITY);
     let mut heap: BinaryHeap<(Bore, Cavity)> = BinaryHeap::new();
-    for cavity in scene.net().cavities() {
-        if balance.arrives(kind, cavity) > Push::Metered {
-            best[cavity.number()] = f64::INFINITY;
-            heap.push((Bore(f64::INFINITY), cavity));
-        }
-    }
-    while let Some((Bore(bore), at)) = heap.pop() {
+    loop {
+        let first = open.pop().map(|at| (Bore(f64::INFINITY), at));
+        let Some((Bore(bore), at)) = first.or_else(|| heap.pop()) else {
+            return best;
+        };
         if bore < best[at.number()] {
             continue;
         }
         let mut step = |link: Link| {
+            let to = link.to.number();
+            let reaches = balance.arrives(kind, link.to) == Push::Metered;
+            if !reaches || (kind != SUPPLY && !link.drains()) {
+                return;
+            }
             let through = match (link.strength, scene.way(link.way).bore) {
                 (Strength::Open, _) => Some(f64::INFINITY),
                 (Strength::Metered, Some(bore)) => Some(bore.m()),
-                (Strength::Metered, None) => unknown,
+                (Strength::Metered, None) => unknown(),
                 (Strength::Leak, _) => None,
             };
-            let Some(through) = through else { return };
-            let to = link.to.number();
-            let reaches = balance.arrives(kind, link.to) == Push::Metered;
-            if reaches && (kind == SUPPLY || link.drains()) && bore.min(through) > best[to] {
-                best[to] = bore.min(through);
-                heap.push((Bore(best[to]), link.to));
+            let bore = through.map_or(0.0, |through| bore.min(through));
+            if bore > best[to] {
+                best[to] = bore;
+                match bore.is_finite() {
+                    true => heap.push((Bore(bore), link.to)),
+                    false => open.push(link.to),
+                }
             }
         };
         match kind {
@@ -112,7 +136,6 @@ fn widest(scene: &Scene<'_>, balance: &Balance, kind: usize, unknown: Option<f64
             _ => scene.inward(at).for_each(&mut step),
         }
     }
-    best
 }
 
 /// A bore in an order that a heap can use; none is ever not a number.

@@ -2,10 +2,10 @@
 
 use std::collections::HashSet;
 
-use super::point::{Course, Move, Point, merge_alike, names};
+use super::point::{Course, Move, Point, merge_alike, name, names};
 use super::solver::Solver;
 use super::walk::{Choices, Meet, Run, Start, Undecided, Walk};
-use super::wants::{Want, wants};
+use super::wants::{Want, wants_at};
 use super::{Pressures, Value};
 use crate::circuit::Level;
 use crate::net::{Cavity, Held, Stage};
@@ -101,7 +101,7 @@ pub fn surely(stage: &Stage<'_>) -> Pressures {
     let mut pressures = Pressures::solve(stage, &held, &nothing);
     // Every round only adds to what is known, and there are so many things to know.
     for _ in 0..=net.valves().len() {
-        for (valve, want) in wants(stage, &held, &pressures)
+        for (valve, want) in wants_at(stage, &held, &pressures)
             .movers
             .into_iter()
             .enumerate()
@@ -153,7 +153,13 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
     let mut seen = HashSet::new();
     for run in runs {
         if settled.ends.is_empty() {
-            settled.moves = run.moves;
+            let named = run.moves.into_iter().map(|moved| Move {
+                round: moved.round,
+                part: name(stage, moved.mover).clone(),
+                from: moved.from,
+                to: moved.to,
+            });
+            settled.moves = named.collect();
         }
         settled.rounds = settled.rounds.max(run.rounds);
         if settled.course == Course::Steady {
@@ -181,7 +187,7 @@ fn unknown(stage: &Stage<'_>, undecided: Vec<usize>) -> Settled {
     // Positions that hold whatever the unknown ones do can only become more.
     let rounds = stage.net().valves().len() + 1;
     for _ in 0..rounds {
-        let wants = wants(stage, &held, &pressures);
+        let wants = wants_at(stage, &held, &pressures);
         for (stands, want) in held.valves.iter_mut().zip(&wants.movers) {
             if let Want::Go(to) = want {
                 *stands = Some(*to);

@@ -17,6 +17,7 @@ mod flood;
 mod loss;
 mod orders;
 mod packed;
+mod places;
 mod point;
 mod pressures;
 mod round;

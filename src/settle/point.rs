@@ -92,11 +92,3 @@ pub(super) fn stands(held: &Held, mover: usize) -> Option<u32> {
         Some(shuttle) => held.shuttles[shuttle].map(u32::from),
     }
 }
-
-/// Has a mover stand in a place.
-pub(super) fn put(held: &mut Held, mover: usize, place: u32) {
-    match mover.checked_sub(held.valves.len()) {
-        None => held.valves[mover] = Some(place),
-        Some(shuttle) => held.shuttles[shuttle] = Some(place as u8),
-    }
-}

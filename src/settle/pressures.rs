@@ -16,7 +16,9 @@ use crate::settle::Status;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pressures {
     levels: Arc<[Level]>,
-    values: Arc<[Vec<Value>]>,
+    cavities: usize,
+    /// For each level the cavities that have at least that, then those that have not, a bit each.
+    rows: Arc<[u64]>,
     /// Whether some cavity keeps what it held.
     keeps: bool,
     /// Told from others at a glance.
@@ -29,18 +31,35 @@ impl Hash for Pressures {
     }
 }
 
+/// How many words a bit for each of some cavities takes.
+pub(super) fn words(cavities: usize) -> usize {
+    cavities.div_ceil(64)
+}
+
+/// Cavities that are fed, then those that are drained, a bit each.
+pub(super) fn rows(values: &[Value]) -> Vec<u64> {
+    let words = words(values.len());
+    let mut rows = vec![0; 2 * words];
+    for (at, value) in values.iter().enumerate() {
+        let bit = 1 << (at % 64);
+        match value {
+            Value::Fed => rows[at / 64] |= bit,
+            Value::Drained => rows[words + at / 64] |= bit,
+            Value::Undecided => {}
+        }
+    }
+    rows
+}
+
 /// What lacks a level lacks every higher one, and what may lack it may lack those. Asked above what
 /// a half-driven solenoid or a reducing regulator lets by, that is shut, and a drain behind it no
 /// longer shows; the lower levels know of it.
-pub(super) fn bound_by_lower(levels: &mut [Vec<Value>]) {
-    for higher in 1..levels.len() {
-        let (lower, higher) = levels.split_at_mut(higher);
-        let lower = &lower[lower.len() - 1];
-        for (value, below) in higher[0].iter_mut().zip(lower) {
-            *value = match (*below, *value) {
-                (Value::Fed, value) | (_, value @ Value::Drained) => value,
-                (below, _) => below,
-            };
+fn bound_by_lower(rows: &mut [u64], words: usize) {
+    for higher in 2 * words..rows.len() {
+        let lower = rows[higher - 2 * words];
+        match higher / words % 2 {
+            0 => rows[higher] &= lower,
+            _ => rows[higher] |= lower,
         }
     }
 }
@@ -87,7 +106,8 @@ impl Pressures {
     #[must_use]
     pub fn given(stage: &Stage<'_>, values: &[Value]) -> Self {
         let levels = stage.net().levels();
-        Self::of(levels.into(), vec![values.to_vec(); levels.len()], true)
+        let rows = rows(values).repeat(levels.len());
+        Self::of(levels.into(), values.len(), rows, true)
     }
 
     /// What everything that moves standing as in `held` makes of earlier pressures: one balance
@@ -102,12 +122,20 @@ impl Pressures {
         &self.levels
     }
 
-    pub(super) fn of(levels: Arc<[Level]>, values: Vec<Vec<Value>>, keeps: bool) -> Self {
+    /// For each level [rows], as they are before the lower levels have had their say.
+    pub(super) fn of(
+        levels: Arc<[Level]>,
+        cavities: usize,
+        mut rows: Vec<u64>,
+        keeps: bool,
+    ) -> Self {
+        bound_by_lower(&mut rows, words(cavities));
         let mut digest = FxHasher::default();
-        values.hash(&mut digest);
+        rows.iter().for_each(|row| digest.write_u64(*row));
         Pressures {
             levels,
-            values: values.into(),
+            cavities,
+            rows: rows.into(),
             keeps,
             digest: digest.finish(),
         }
@@ -118,18 +146,30 @@ impl Pressures {
         self.keeps
     }
 
+    /// The cavities that are fed and those that are drained, a bit each, at the level of that place.
+    pub(super) fn rows(&self, level: usize) -> [&[u64]; 2] {
+        let words = words(self.cavities);
+        let (fed, drained) = self.rows[2 * words * level..].split_at(words);
+        [fed, &drained[..words]]
+    }
+
+    /// The place of a level; nothing tells full from low: what has low has all there is.
+    fn place(&self, level: Level) -> usize {
+        let known = self.levels.iter().position(|l| *l >= level);
+        known.unwrap_or(self.levels.len() - 1)
+    }
+
     /// Whether each cavity has at least a level, by number.
     #[must_use]
-    pub fn values(&self, level: Level) -> &[Value] {
-        let known = self.levels.iter().position(|l| *l >= level);
-        // Nothing tells full from low: what has low has all there is.
-        &self.values[known.unwrap_or(self.levels.len() - 1)]
+    pub fn values(&self, level: Level) -> Vec<Value> {
+        let rows = self.rows(self.place(level));
+        (0..self.cavities).map(|at| value(rows, at)).collect()
     }
 
     /// Whether a cavity has at least a level. Levels the circuit cannot tell apart answer alike.
     #[must_use]
     pub fn at_least(&self, level: Level, cavity: Cavity) -> Value {
-        self.values(level)[cavity.number()]
+        value(self.rows(self.place(level)), cavity.number())
     }
 
     /// Whether a rule that reads a cavity holds: whether it has at least low.
@@ -159,5 +199,13 @@ impl Pressures {
             User::Leaf(cavity) | User::Through { inlet: cavity, .. } => at(cavity),
             User::TwoSided { apply, release } => Status::two_sided(at(apply), at(release)),
         }
+    }
+}
+
+fn value(rows: [&[u64]; 2], at: usize) -> Value {
+    match rows.map(|row| row[at / 64] >> (at % 64) & 1 == 1) {
+        [true, _] => Value::Fed,
+        [_, true] => Value::Drained,
+        _ => Value::Undecided,
     }
 }

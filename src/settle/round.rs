@@ -40,7 +40,7 @@ pub fn shut_beyond<'n>(
 ) -> Option<(Scene<'n>, Balance)> {
     scene.setting(way).strength()?;
     let shut = scene.without([way]);
-    let weighed = balance(&shut, Some(pressures.values(Level::Low)));
+    let weighed = balance(&shut, Some(&pressures.values(Level::Low)));
     Some((shut, weighed))
 }
 

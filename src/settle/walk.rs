@@ -7,11 +7,10 @@ use rustc_hash::FxHashSet;
 
 use super::Pressures;
 use super::orders::{ALONE, FEW, MORE, firsts, shuffled};
-use super::point::{Course, Move, Point, differing, merge_alike, name, put, stands};
+use super::point::{Course, Point, differing, merge_alike};
 use super::solver::{At, Solver};
 use super::wants::{Want, Wants};
-use crate::circuit::Level;
-use crate::net::Held;
+use crate::net::{Held, Stage};
 
 /// Points that orders of movement are followed through, up to a thousand cavities.
 const POINTS: usize = 600;
@@ -28,12 +27,12 @@ pub(super) enum Start<'p> {
 /// Which place an undecided mover is taken to go to.
 pub(super) type Choices = BTreeMap<usize, u32>;
 
-/// Where each mover goes; none for those that stay.
-type Places = Vec<Option<u32>>;
+/// Which movers go, in their order, and where to.
+type Moves = Vec<(usize, u32)>;
 
 /// Where everything goes from one point.
 struct Decided {
-    places: Places,
+    moves: Moves,
     wants: Rc<Wants>,
 }
 
@@ -41,11 +40,10 @@ impl Decided {
     fn boosted(&self) -> &[bool] {
         &self.wants.boosted
     }
-}
 
-/// The movers that go somewhere.
-fn moving(places: &[Option<u32>]) -> Vec<usize> {
-    (0..places.len()).filter(|m| places[*m].is_some()).collect()
+    fn movers(&self) -> Vec<usize> {
+        self.moves.iter().map(|(mover, _)| *mover).collect()
+    }
 }
 
 /// A mover whose place has to be chosen.
@@ -54,12 +52,20 @@ pub(super) struct Undecided {
     pub places: Vec<u32>,
 }
 
+/// A mover, by number, that went somewhere.
+pub(super) struct Moved {
+    pub round: usize,
+    pub mover: usize,
+    pub from: Option<u32>,
+    pub to: u32,
+}
+
 /// One walk to its end or ends.
 pub(super) struct Run {
     pub ends: Vec<Point>,
     pub course: Course,
     pub rounds: usize,
-    pub moves: Vec<Move>,
+    pub moves: Vec<Moved>,
 }
 
 /// Whether any two of some movers may have to do with each other.
@@ -84,70 +90,61 @@ impl<'w, 's> Walk<'w, 's> {
     /// Where everything stands before the first round.
     fn start(&self, start: &Start<'_>) -> Result<At, Undecided> {
         let stage = self.solver.stage();
-        let net = stage.net();
         let cold = match start {
             Start::From(from) => {
+                let before = self.solver.number((*from).clone());
                 let held = stage.fix(from.held.clone());
-                return Ok(self.solver.solve(held, self.solver.number((*from).clone())));
+                let stand = self.solver.stand(&held);
+                return Ok(self.solver.solve(stand, before));
             }
             Start::Cold => Pressures::cold(stage),
             Start::Given(pressures) => (*pressures).clone(),
         };
-        let mut held = Held::unknown(net);
-        held.valves = net.valves().iter().map(|v| v.rest).collect();
-        held.shuttles.fill(Some(0));
-        held.boosted.fill(false);
-        let held = stage.fix(held);
+        let held = at_rest(stage);
         // Without a resting place, or at given pressures, it stands where its rule puts it.
         let given = matches!(start, Start::Given(_));
         let before = self.solver.number(Point {
             held: held.clone(),
             pressures: cold,
         });
-        let wants = self.decided(before)?;
-        let mut held = held;
-        for (stands, place) in held.valves.iter_mut().zip(&wants.places) {
-            if given || stands.is_none() {
-                *stands = place.or(*stands);
-            }
-        }
-        Ok(self.solver.solve(held, before))
+        let mut moves = self.decided(before)?.moves;
+        let goes = |mover: usize| {
+            held.valves
+                .get(mover)
+                .is_some_and(|at| given || at.is_none())
+        };
+        moves.retain(|(mover, _)| goes(*mover));
+        Ok(self.after(before, &moves, &held.boosted))
     }
 
-    /// Where each mover would go, undecided ones as chosen; none for those that stay. And which
-    /// regulators are boosted.
+    /// Where each mover would go, undecided ones as chosen. And which regulators are boosted.
     fn decided(&self, at: At) -> Result<Decided, Undecided> {
         let wants = self.solver.wants(at);
-        let point = self.solver.point(at);
-        let places = wants.movers.iter().enumerate().map(|(mover, want)| {
+        let mut moves = Moves::new();
+        for (mover, want) in wants.movers.iter().enumerate() {
             let place = match want {
-                Want::Stay => None,
-                Want::Go(place) => Some(*place),
+                Want::Stay => continue,
+                Want::Go(place) => *place,
                 Want::Any(places) => match self.choices.get(&mover) {
-                    Some(chosen) if places.contains(chosen) => Some(*chosen),
-                    Some(_) => Some(places[0]),
+                    Some(chosen) if places.contains(chosen) => *chosen,
+                    Some(_) => places[0],
                     None => {
                         let places = places.clone();
                         return Err(Undecided { mover, places });
                     }
                 },
             };
-            Ok(place.filter(|place| Some(*place) != stands(&point.held, mover)))
-        });
-        let places: Places = places.collect::<Result<_, _>>()?;
-        Ok(Decided { places, wants })
+            if self.solver.stands(at, mover) != Some(place) {
+                moves.push((mover, place));
+            }
+        }
+        Ok(Decided { moves, wants })
     }
 
     /// The point after some movers have gone to their places.
-    fn after(&self, at: At, places: &[Option<u32>], boosted: &[bool]) -> At {
-        let mut held = self.solver.point(at).held.clone();
-        for (mover, place) in places.iter().enumerate() {
-            if let Some(place) = place {
-                put(&mut held, mover, *place);
-            }
-        }
-        held.boosted.copy_from_slice(boosted);
-        self.solver.solve(held, at)
+    fn after(&self, at: At, moves: &[(usize, u32)], boosted: &[bool]) -> At {
+        let stand = self.solver.moved(at, moves, boosted);
+        self.solver.solve(stand, at)
     }
 
     /// Walks to the end or the ends.
@@ -163,26 +160,22 @@ impl<'w, 's> Walk<'w, 's> {
             let round = track.len();
             let at = track[round - 1];
             let go = self.decided(at)?;
-            let moving = moving(&go.places);
-            let point = self.solver.point(at);
-            for mover in &moving {
-                moves.push(Move {
-                    round,
-                    part: name(self.solver.stage(), *mover).clone(),
-                    from: stands(&point.held, *mover),
-                    to: go.places[*mover].unwrap_or_default(),
-                });
-            }
-            if moving.len() > 1 && !in_question && (self.meet)(&moving) {
+            moves.extend(go.moves.iter().map(|(mover, to)| Moved {
+                round,
+                mover: *mover,
+                from: self.solver.stands(at, *mover),
+                to: *to,
+            }));
+            if go.moves.len() > 1 && !in_question && (self.meet)(&go.movers()) {
                 in_question = !self.independent(at, &go)?;
             }
-            let next = self.after(at, &go.places, go.boosted());
+            let next = self.after(at, &go.moves, go.boosted());
             if next == at {
                 if in_question {
                     return self.every_order(start, round, moves, None);
                 }
                 return Ok(Run {
-                    ends: vec![Point::clone(&point)],
+                    ends: vec![self.solver.point(at)],
                     course: Course::Steady,
                     rounds: round,
                     moves,
@@ -200,32 +193,30 @@ impl<'w, 's> Walk<'w, 's> {
     /// else moves before all are, and all end alike. Then every order comes by where all at once
     /// lead to.
     fn independent(&self, at: At, go: &Decided) -> Result<bool, Undecided> {
-        let together = self.after(at, &go.places, go.boosted());
-        let moving = moving(&go.places);
+        let together = self.after(at, &go.moves, go.boosted());
         // Of three or more, two before the third may do what neither does alone.
-        let orders = match moving.len() {
-            2..=FEW => {
+        let orders = match go.moves.len() {
+            count @ 2..=FEW => {
+                let all = (1 << count) - 1;
                 let mut seen = FxHashSet::default();
-                let all = (together, go.boosted());
-                return self.in_every_order(at, all, &go.places, &mut seen);
+                return self.in_every_order(at, (together, go), all, &mut seen);
             }
-            MORE..=ALONE => shuffled(moving),
-            _ => firsts(moving),
+            MORE..=ALONE => shuffled(go.movers()),
+            _ => firsts(go.movers()),
         };
         for order in orders {
             let mut now = at;
-            let mut left = go.places.clone();
+            let mut left = go.moves.clone();
             for step in order {
-                let mut alone = vec![None; left.len()];
-                for mover in step {
-                    alone[mover] = left[mover].take();
-                }
-                now = self.after(now, &alone, go.boosted());
-                if left.iter().all(Option::is_none) {
+                let first = |(mover, _): &(usize, u32)| step.contains(mover);
+                let (first, rest): (Moves, Moves) = left.into_iter().partition(first);
+                now = self.after(now, &first, go.boosted());
+                left = rest;
+                if left.is_empty() {
                     break;
                 }
                 // What is left would still move, and nothing else would before it has.
-                if left != self.decided(now)?.places {
+                if left != self.decided(now)?.moves {
                     return Ok(false);
                 }
             }
@@ -237,34 +228,35 @@ impl<'w, 's> Walk<'w, 's> {
         Ok(true)
     }
 
-    /// The same for few moves, in every order. What is left of them at a point come to before has
-    /// been tried there.
+    /// The same for few moves, in every order: of those `left`, a bit each. What is left of them at a
+    /// point come to before has been tried there.
     fn in_every_order(
         &self,
         now: At,
-        all: (At, &[bool]),
-        left: &[Option<u32>],
-        seen: &mut FxHashSet<(At, Places)>,
+        (together, go): (At, &Decided),
+        left: u32,
+        seen: &mut FxHashSet<(At, u32)>,
     ) -> Result<bool, Undecided> {
-        let (together, boosted) = all;
-        for mover in moving(left) {
-            let mut alone = vec![None; left.len()];
-            let mut left = left.to_vec();
-            alone[mover] = left[mover].take();
-            let now = self.after(now, &alone, boosted);
-            if left.iter().all(Option::is_none) {
+        for i in (0..go.moves.len()).filter(|i| left >> i & 1 == 1) {
+            let now = self.after(now, &go.moves[i..=i], go.boosted());
+            let left = left & !(1 << i);
+            if left == 0 {
                 // What is trapped on the way may differ even where the moves do not.
                 if now != together {
                     return Ok(false);
                 }
                 continue;
             }
-            if !seen.insert((now, left.clone())) {
+            if !seen.insert((now, left)) {
                 continue;
             }
             // What is left would still move, and nothing else would before it has.
-            let then = self.decided(now)?.places;
-            if left != then || !self.in_every_order(now, all, &left, seen)? {
+            let then = self.decided(now)?;
+            let rest = go.moves.iter().enumerate();
+            let rest = rest.filter(|(i, _)| left >> i & 1 == 1).map(|(_, m)| m);
+            if !then.moves.iter().eq(rest)
+                || !self.in_every_order(now, (together, go), left, seen)?
+            {
                 return Ok(false);
             }
         }
@@ -277,31 +269,27 @@ impl<'w, 's> Walk<'w, 's> {
         &self,
         start: At,
         rounds: usize,
-        moves: Vec<Move>,
+        moves: Vec<Moved>,
         lap: Option<Vec<At>>,
     ) -> Result<Run, Undecided> {
         let mut seen: FxHashSet<At> = FxHashSet::from_iter([start]);
         let mut open = vec![start];
         let mut ends: Vec<Point> = Vec::new();
-        let most = most_points(&self.solver.point(start));
+        let most = most_points(self.solver.stage().net().cavity_count());
         while let Some(at) = open.pop() {
             let go = self.decided(at)?;
-            let mut alone = vec![None; go.places.len()];
             let mut add = |next: At| {
                 if seen.len() < most && seen.insert(next) {
                     open.push(next);
                 }
             };
-            let moving = moving(&go.places);
-            for mover in &moving {
-                alone[*mover] = go.places[*mover];
-                add(self.after(at, &alone, go.boosted()));
-                alone[*mover] = None;
+            for alone in go.moves.chunks(1) {
+                add(self.after(at, alone, go.boosted()));
             }
-            if moving.is_empty() {
-                let next = self.after(at, &alone, go.boosted());
+            if go.moves.is_empty() {
+                let next = self.after(at, &[], go.boosted());
                 match next == at {
-                    true => ends.push(Point::clone(&self.solver.point(at))),
+                    true => ends.push(self.solver.point(at)),
                     false => add(next),
                 }
             }
@@ -309,7 +297,7 @@ impl<'w, 's> Walk<'w, 's> {
         let differing = |points: &[Point]| differing(self.solver.stage(), points);
         merge_alike(&mut ends);
         let lap = lap.map(|lap| {
-            let points = lap.iter().map(|at| Point::clone(&self.solver.point(*at)));
+            let points = lap.iter().map(|at| self.solver.point(*at));
             points.collect::<Vec<Point>>()
         });
         let course = match (&ends[..], &lap) {
@@ -325,7 +313,7 @@ impl<'w, 's> Walk<'w, 's> {
             ([], None) => Course::Race(Vec::new()),
         };
         if ends.is_empty() {
-            ends = lap.unwrap_or_else(|| vec![Point::clone(&self.solver.point(start))]);
+            ends = lap.unwrap_or_else(|| vec![self.solver.point(start)]);
         }
         Ok(Run {
             ends,
@@ -336,8 +324,17 @@ impl<'w, 's> Walk<'w, 's> {
     }
 }
 
+/// Where everything stands before anything is known of pressures: valves at rest, those without a
+/// resting place nowhere yet.
+pub(super) fn at_rest(stage: &Stage<'_>) -> Held {
+    let mut held = Held::unknown(stage.net());
+    held.valves = stage.net().valves().iter().map(|v| v.rest).collect();
+    held.shuttles.fill(Some(0));
+    held.boosted.fill(false);
+    stage.fix(held)
+}
+
 /// How many points orders of movement are followed through: fewer where each costs more.
-pub(super) fn most_points(start: &Point) -> usize {
-    let cavities = start.pressures.values(Level::Low).len();
+pub(super) fn most_points(cavities: usize) -> usize {
     (POINTS * 1000 / cavities.max(1)).clamp(16, POINTS)
 }

@@ -1,7 +1,10 @@
 //! Where everything that moves would go, given the pressures.
 
+use std::cell::OnceCell;
+
 use fixedbitset::FixedBitSet;
 
+use super::point::stands;
 use super::{Pressures, Value};
 use crate::circuit::{Level, Truth};
 use crate::net::{Cavity, Held, Link, NetShuttle, NetValve, Scene, Spring, Stage};
@@ -18,32 +21,35 @@ pub(super) enum Want {
 }
 
 /// Where all of them would go: valves by number, then shuttles; and which regulators are boosted.
-#[derive(Debug)]
+#[derive(Debug, PartialEq, Eq)]
 pub(super) struct Wants {
     pub movers: Vec<Want>,
     pub boosted: Vec<bool>,
 }
 
-/// Works out where everything would go.
-pub(super) fn wants(stage: &Stage<'_>, held: &Held, pressures: &Pressures) -> Wants {
+/// Works out where everything would go from where it stands, by number.
+pub(super) fn wants(
+    stage: &Stage<'_>,
+    pressures: &Pressures,
+    stands: impl Fn(usize) -> Option<u32>,
+    can_stroke: impl Fn(usize) -> bool,
+) -> Wants {
     let net = stage.net();
-    let scene = stage.scene(held, Level::Low);
     let valves = net.valves().iter().enumerate().map(|(i, valve)| {
-        let stands = held.valves[i];
+        let stands = stands(i);
         match stage.fixed(i) {
             Some(fixed) if Some(fixed) == stands => Want::Stay,
             Some(fixed) => Want::Go(fixed),
             None => match drop_if_there(goes(stage, i, valve, pressures), stands) {
                 want if want == Want::Stay || stands.is_none() => want,
-                want if can_stroke(&scene, valve) => want,
+                want if can_stroke(i) => want,
                 _ => Want::Stay,
             },
         }
     });
-    let shuttles = net.shuttles().iter().zip(&held.shuttles);
-    let shuttles = shuttles.map(|(shuttle, stands)| {
+    let shuttles = net.shuttles().iter().enumerate().map(|(i, shuttle)| {
         let want = crosses(shuttle, pressures);
-        drop_if_there(want, stands.map(u32::from))
+        drop_if_there(want, stands(net.valves().len() + i))
     });
     let boosted = net.regulators().iter().map(|regulator| {
         let mut boost = regulator.boost.iter();
@@ -53,6 +59,16 @@ pub(super) fn wants(stage: &Stage<'_>, held: &Held, pressures: &Pressures) -> Wa
         movers: valves.chain(shuttles).collect(),
         boosted: boosted.collect(),
     }
+}
+
+/// The same with everything standing as in `held`, each spool asked whether it can stroke there.
+pub(super) fn wants_at(stage: &Stage<'_>, held: &Held, pressures: &Pressures) -> Wants {
+    let scene: OnceCell<Scene<'_>> = OnceCell::new();
+    let can = |valve: usize| {
+        let scene = scene.get_or_init(|| stage.scene(held, Level::Low));
+        can_stroke(scene, &stage.net().valves()[valve])
+    };
+    wants(stage, pressures, |mover| stands(held, mover), can)
 }
 
 fn drop_if_there(want: Want, stands: Option<u32>) -> Want {
@@ -108,28 +124,31 @@ fn walks_to<L: Iterator<Item = Link>>(
 /// Where the rules of a valve put it.
 fn goes(stage: &Stage<'_>, number: usize, valve: &NetValve, pressures: &Pressures) -> Want {
     let fed = |cavity| pressures.fed(cavity);
-    let truths: Vec<Truth> = valve
-        .rules
-        .iter()
-        .map(|rule| match rule {
+    let truths = || {
+        let rules = valve.rules.iter().map(|rule| match rule {
             Some(rule) => rule.truth(stage.drives(), &fed),
             None => Truth::False,
-        })
-        .collect();
-    let with = |truth: Truth| {
-        let places = (0..).zip(&truths).filter(move |(_, t)| **t == truth);
-        places.map(|(i, _)| i)
+        });
+        (0..).zip(rules)
     };
-    let surely: Vec<u32> = with(Truth::True).collect();
-    let maybe: Vec<u32> = with(Truth::Unknown).collect();
-    let spring = stage.spring(number);
-    match (&surely[..], spring) {
+    let (mut surely, mut several, mut maybe) = (None, false, false);
+    for (place, truth) in truths() {
+        match truth {
+            Truth::True => several |= surely.replace(place).is_some(),
+            Truth::Unknown => maybe = true,
+            Truth::False => {}
+        }
+    }
+    match (surely.filter(|_| !several), stage.spring(number)) {
         // What should push it over meets a spring that may be too strong.
-        ([to], Some(Spring::Wrong)) => any(valve.rest.into_iter().chain([*to])),
-        ([to], _) => Want::Go(*to),
-        ([], Some(Spring::Broken)) => any(0..truths.len() as u32),
-        ([], _) if maybe.is_empty() => valve.rest.map_or(Want::Stay, Want::Go),
-        _ => any(surely.into_iter().chain(maybe).chain(valve.rest)),
+        (Some(to), Some(Spring::Wrong)) => any(valve.rest.into_iter().chain([to])),
+        (Some(to), _) => Want::Go(to),
+        (None, Some(Spring::Broken)) if !several => any(0..valve.rules.len() as u32),
+        (None, _) if !several && !maybe => valve.rest.map_or(Want::Stay, Want::Go),
+        _ => {
+            let may_hold = truths().filter(|(_, truth)| *truth != Truth::False);
+            any(may_hold.map(|(place, _)| place).chain(valve.rest))
+        }
     }
 }
 

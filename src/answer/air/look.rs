@@ -19,7 +19,7 @@ impl Look {
     pub fn of(stage: &Stage<'_>, end: &Point) -> Self {
         let net = stage.net();
         let scene = stage.scene(&end.held, Level::Low);
-        let balance = balance(&scene, Some(end.pressures.values(Level::Low)));
+        let balance = balance(&scene, Some(&end.pressures.values(Level::Low)));
         // The widest way of the air to each cavity, and whether it is surely open.
         let mut widest: Vec<Option<(Strength, bool)>> = vec![None; net.cavity_count()];
         let mut look = Look {

@@ -56,15 +56,14 @@ impl<'n> Sweeper<'n> {
             .flat_map(|left| left.settled.ends.iter().map(|end| (*left, end)))
             .collect();
         let alone = || left.iter().map(|left| self.judged_alone(sound, left));
-        let [at_rest] = &sound.settled.ends[..] else {
-            return alone().collect();
-        };
         if ends.len() < FEWEST || ends.len() > MOST {
             return alone().collect();
         }
         let faults = ends.iter().map(|(left, _)| left.faults.clone());
         let sets: Vec<Vec<Fault>> = std::iter::once(Vec::new()).chain(faults).collect();
         let points = ends.iter().map(|(_, end)| *end);
+        // Where the sound circuit has several ends all is held against the first.
+        let at_rest = &sound.settled.ends[0];
         let points: Vec<&Point> = std::iter::once(at_rest).chain(points).collect();
         let laid = PackedFaults::new(self.net, &sets);
         let stage = PackedStage::new(&sound.stage, &laid);
@@ -75,9 +74,6 @@ impl<'n> Sweeper<'n> {
         let mut lanes = 1..points.len();
         let told = left.iter().map(|left| {
             let lanes: Vec<usize> = lanes.by_ref().take(left.settled.ends.len()).collect();
-            if !lanes.iter().all(|lane| beside.told.contains(*lane)) {
-                return self.judged_alone(sound, left);
-            }
             let of = (&left.faults[..], &left.settled);
             let state = judged_ends(sound, &beside, &lanes, of, self.explained);
             self.seen_at_ends(sound, left, state)

@@ -16,7 +16,7 @@ pub(super) struct End<'a, 'n> {
 impl<'a, 'n> End<'a, 'n> {
     pub fn new(asked: &'a Asked<'a, 'n>, point: &'a Point) -> Self {
         let scene = asked.stage.scene(&point.held, Level::Low);
-        let balance = balance(&scene, Some(point.pressures.values(Level::Low)));
+        let balance = balance(&scene, Some(&point.pressures.values(Level::Low)));
         End {
             asked,
             point,

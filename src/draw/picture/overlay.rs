@@ -29,7 +29,7 @@ impl<'n> Overlay<'n> {
         let settled = settle(&stage);
         let end = |point: &Point| {
             let scene = stage.scene(&point.held, Level::Low);
-            let balance = balance(&scene, Some(point.pressures.values(Level::Low)));
+            let balance = balance(&scene, Some(&point.pressures.values(Level::Low)));
             End { scene, balance }
         };
         Overlay {

@@ -10,6 +10,7 @@ use crate::net::overlay::{Overlay, Spring};
 use crate::net::{
     Cavity, Drive, Gate, Net, Passes, SUMP_CAVITY, Setting, Strength, Tide, User, WayId,
 };
+use crate::units::Length;
 
 /// Up to [`LANES`] sets of faults laid over a net, one scene each: made once, whatever states and
 /// levels are then asked about.
@@ -62,6 +63,7 @@ pub(super) struct Marked {
 pub(super) struct AddedLink {
     pub to: Cavity,
     pub strength: Strength,
+    pub bore: Option<Length>,
     pub lanes: Lanes,
 }
 
@@ -146,6 +148,7 @@ impl<'n> PackedFaults<'n> {
                 let link = AddedLink {
                     to,
                     strength: way.strength,
+                    bore: way.bore,
                     lanes: Lanes::one(lane),
                 };
                 added.push((from, link));
@@ -231,9 +234,14 @@ impl<'n> PackedFaults<'n> {
 
     /// Links that several scenes add become one.
     fn link_added(&mut self, mut added: Vec<(Cavity, AddedLink)>) {
-        added.sort_by_key(|(from, link)| (*from, link.to, link.strength));
-        added.dedup_by(|(from, link), (kept_from, kept)| {
-            let same = (*from, link.to, link.strength) == (*kept_from, kept.to, kept.strength);
+        let alike = |(from, link): &(Cavity, AddedLink)| {
+            let bore = link.bore.map(|bore| bore.m().to_bits());
+            (*from, link.to, link.strength, bore)
+        };
+        added.sort_by_key(alike);
+        added.dedup_by(|one, other| {
+            let same = alike(one) == alike(other);
+            let ((_, link), (_, kept)) = (one, other);
             if same {
                 kept.lanes |= link.lanes;
             }

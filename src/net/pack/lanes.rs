@@ -56,10 +56,6 @@ impl Lanes {
         self.0
     }
 
-    pub(crate) fn from_words(words: [u64; LANES / 64]) -> Self {
-        Lanes(words)
-    }
-
     /// Whether it has that scene.
     #[must_use]
     pub fn contains(&self, lane: usize) -> bool {

@@ -4,6 +4,7 @@
 //! is that with everything standing somewhere, asked about one level, to be searched in one pass.
 //! Everything that moves stands in each scene where it will.
 
+mod bores;
 mod faults;
 mod held;
 mod lanes;
@@ -12,6 +13,7 @@ mod stage;
 
 use super::{Cavity, Net, Passes, Setting, Strength, WayId};
 
+pub(crate) use bores::Width;
 pub use faults::PackedFaults;
 pub use held::PackedHeld;
 pub use lanes::{LANES, Lanes};

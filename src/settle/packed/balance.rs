@@ -1,6 +1,7 @@
 //! Balance in many scenes at once.
 
 use super::PackedValues;
+use super::bores::decided;
 use super::definite::Definite;
 use crate::net::{Cavity, Lanes, Pack, Strength, Sureness, Sweep, Tide};
 use crate::settle::{Push, Value};
@@ -10,7 +11,6 @@ use crate::settle::{Push, Value};
 pub struct PackedBalance {
     pub(super) values: PackedValues,
     pub(super) turns: Turns,
-    unsure: Lanes,
 }
 
 /// What may have reached each cavity, of draining and of supply, once open ways have had their turn,
@@ -69,6 +69,16 @@ impl Turns {
         (metered[0][at] & !open[0][at]) | (metered[1][at] & !open[1][at])
     }
 
+    /// Takes a tide back from cavities in scenes in which bores decide for the other.
+    fn decide(&mut self, decided: &[(usize, [Lanes; 2])]) {
+        for (at, [drained, fed]) in decided {
+            for [drain, supply] in &mut self.reached {
+                drain[*at] &= !*fed;
+                supply[*at] &= !*drained;
+            }
+        }
+    }
+
     /// Scenes in which both tides reach some cavity, and those in which both first do through
     /// metered ways.
     fn contested(&self) -> (Lanes, Lanes) {
@@ -86,11 +96,10 @@ impl Turns {
 }
 
 impl PackedBalance {
-    /// What a cavity holds in one scene; none where the scene has to be balanced alone, because
-    /// bores may decide between supply and drain.
+    /// What a cavity holds in one scene.
     #[must_use]
-    pub fn value(&self, lane: usize, cavity: Cavity) -> Option<Value> {
-        (!self.unsure.contains(lane)).then(|| self.values.value(lane, cavity))
+    pub fn value(&self, lane: usize, cavity: Cavity) -> Value {
+        self.values.value(lane, cavity)
     }
 
     /// How hard a tide may reach a cavity in one scene, where it does not start there.
@@ -124,10 +133,9 @@ impl PackedBalance {
         turns.chain(surely).chain(self.values_at(cavity))
     }
 
-    /// Scenes that have to be balanced alone.
-    #[must_use]
-    pub fn unsure(&self) -> Lanes {
-        self.unsure
+    /// Scenes in which both tides reach some cavity.
+    pub(super) fn contested(&self) -> Lanes {
+        self.turns.contested().0
     }
 }
 
@@ -136,7 +144,13 @@ impl PackedBalance {
 /// held earlier: a sealed cavity keeps it.
 #[must_use]
 pub fn balance_packed(pack: &Pack<'_>, before: Option<&PackedValues>) -> PackedBalance {
-    let turns = turns(pack);
+    let mut turns = turns(pack);
+    let (torn, by_bore) = turns.contested();
+    let by_bore = by_bore & !pack.unsure();
+    if by_bore.any() && pack.net().meters_by_bore() {
+        let [open, metered, _] = &turns.reached;
+        turns.decide(&decided(pack, [open, metered], by_bore));
+    }
     let mut values = PackedValues::undecided(pack.net());
     let [drain, supply] = &turns.reached[STRENGTHS.len() - 1];
     for (at, surely) in turns.surely.iter().enumerate() {
@@ -147,20 +161,12 @@ pub fn balance_packed(pack: &Pack<'_>, before: Option<&PackedValues>) -> PackedB
         values.fed[at] = fed & !drained;
         values.drained[at] = drained & !fed;
     }
-    let (torn, mut by_bore) = turns.contested();
     if torn.any() {
         for tide in [Tide::Supply, Tide::Drain] {
             keep_the_sure(pack, tide, values.of_mut(tide), &turns, torn);
         }
     }
-    if !pack.net().meters_by_bore() {
-        by_bore = Lanes::NONE;
-    }
-    PackedBalance {
-        values,
-        turns,
-        unsure: by_bore & !pack.unsure(),
-    }
+    PackedBalance { values, turns }
 }
 
 type Roots<'p> = &'p [(Cavity, Lanes)];

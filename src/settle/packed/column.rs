@@ -1,4 +1,4 @@
-//! From rows that have a bit for each scene to one scene bit by bit, and back.
+//! From rows that have a bit for each scene to one scene bit by bit.
 
 use crate::net::{LANES, Lanes};
 
@@ -34,26 +34,6 @@ impl Columns {
         let squares = self.squares.iter();
         squares.map(|s| s[lane / 64][lane % 64]).collect()
     }
-
-    /// Puts scenes into rows, which they came from; the other scenes stay.
-    pub fn put<'r>(rows: impl Iterator<Item = &'r mut Lanes>, columns: &[(usize, Column)]) {
-        let Some((_, first)) = columns.first() else {
-            return;
-        };
-        let mut here = Lanes::NONE;
-        let mut squares = vec![[[0; 64]; WORDS]; first.len()];
-        for (lane, column) in columns {
-            here.insert(*lane);
-            for (square, word) in squares.iter_mut().zip(column) {
-                square[lane / 64][lane % 64] = *word;
-            }
-        }
-        squares.iter_mut().flatten().for_each(turn);
-        for (i, row) in rows.enumerate() {
-            let words = squares[i / 64].each_ref().map(|square| square[i % 64]);
-            *row = (*row & !here) | Lanes::from_words(words);
-        }
-    }
 }
 
 /// Swaps the rows and columns of a square of bits (H. S. Warren, *Hacker's Delight*, 2002): halves
@@ -77,7 +57,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn scenes_come_out_of_rows_and_go_back() {
+    fn scenes_come_out_of_rows() {
         let rows: Vec<Lanes> = (0..150)
             .map(|i| {
                 let mut row = Lanes::NONE;
@@ -93,15 +73,6 @@ mod tests {
                 let bit = column[i / 64] >> (i % 64) & 1 == 1;
                 assert_eq!(bit, row.contains(lane), "{lane} {i}");
             }
-        }
-        let some = [3, 64, 200, 511];
-        let mut back = vec![Lanes::NONE; rows.len()];
-        Columns::put(back.iter_mut(), &some.map(|lane| (lane, columns.get(lane))));
-        let here = some
-            .iter()
-            .fold(Lanes::NONE, |all, lane| all | Lanes::one(*lane));
-        for (row, back) in rows.iter().zip(back) {
-            assert_eq!(back, *row & here);
         }
     }
 }

@@ -1,27 +1,25 @@
 //! Ends come to elsewhere, laid side by side.
 
+use super::PackedSettle;
 use super::point::PackedPoint;
-use super::{PackedSettle, balance_packed};
-use crate::circuit::Level;
-use crate::net::PackedStage;
+use crate::net::{Lanes, PackedStage};
 use crate::settle::Point;
 
 impl<'p> PackedSettle<'p> {
     /// Scenes that settled elsewhere, each standing at one end: what it looks like there can then be
-    /// asked of all at once. Bores may decide in those that are left to go alone.
+    /// asked of all at once.
     pub(crate) fn at_ends(stage: &'p PackedStage<'p>, ends: &[&Point]) -> Self {
         let ends = ends.iter().map(|end| (&end.held, &end.pressures));
         let end = PackedPoint::at(stage.net(), ends.enumerate());
-        let scene = stage.scene(&end.held, Level::Low, stage.all());
-        let oil = balance_packed(&scene, Some(end.pressures.at_least(Level::Low)));
+        let oil = end.oil(stage, stage.all());
         PackedSettle {
-            alone: oil.unsure(),
+            alone: Lanes::NONE,
             oil,
             stage,
             end,
             rounds: Vec::new(),
             moves: Vec::new(),
-            ordered: Vec::new(),
+            lone: Vec::new(),
             apart: Default::default(),
         }
     }

@@ -3,16 +3,18 @@
 mod ahead;
 mod apart;
 mod balance;
+mod bores;
 mod column;
 mod definite;
+mod driven;
 mod ends;
 mod loss;
 mod moving;
-mod orders;
 mod point;
 mod question;
 mod quiet;
 mod round;
+mod together;
 mod wants;
 
 pub(crate) use loss::{PackedLosses, losses_packed};

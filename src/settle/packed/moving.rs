@@ -4,7 +4,6 @@
 use std::cell::OnceCell;
 
 use super::apart::Apart;
-use super::orders::every_order;
 use super::point::{PackedMove, PackedPoint, PackedPressures};
 use super::wants::{PackedWants, wants};
 use super::{PackedBalance, PackedSettle, PackedValues, balance_packed};
@@ -13,8 +12,8 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 
 /// Settles every scene of a stage from cold: the same ends, rounds, moves and course as
 /// [`settle`](crate::settle::settle) finds for each alone. Scenes that one pass cannot decide are
-/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, a contested
-/// cavity that bores may decide, or no end.
+/// named in [`PackedSettle::alone`]: those with a mover that may go to several places, an end
+/// that may hang on the order of moves, or no end.
 ///
 /// ```
 /// use oilpath::{circuit::Level, net::{Net, PackedFaults, PackedStage, Stage}, sheet};
@@ -44,12 +43,11 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
     let mut walk = Walk::of(stage);
     let (mut point, mut low) = walk.start();
-    let start = point.clone();
     let mut rounds = Vec::new();
     let mut moves = Vec::new();
     // What comes to an earlier point again goes round for ever: each is held against one that is
     // left behind at longer and longer intervals (R. P. Brent, BIT 20, 1980).
-    let mut left_behind = start.clone();
+    let mut left_behind = point.clone();
     for round in 1.. {
         let wants = walk.wants(&low, &point);
         let mut moving = Lanes::NONE;
@@ -78,16 +76,13 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
             left_behind = point.clone();
         }
     }
-    let in_question = walk.in_question & !walk.alone;
-    let ordered = every_order(&mut walk, &start, in_question, &mut point);
-    let scene = stage.scene(&point.held, Level::Low, stage.all() & !walk.alone);
     PackedSettle {
-        oil: balance_packed(&scene, Some(point.pressures.at_least(Level::Low))),
+        oil: point.oil(stage, stage.all() & !walk.alone),
         stage,
         end: point,
         rounds,
         moves,
-        ordered,
+        lone: Vec::new(),
         alone: walk.alone,
         apart: walk.apart,
     }
@@ -98,8 +93,6 @@ pub(super) struct Walk<'p> {
     pub stage: &'p PackedStage<'p>,
     /// Scenes that have not come to an end.
     pub active: Lanes,
-    /// Scenes whose end may hang on the order of moves.
-    pub in_question: Lanes,
     /// Scenes that are to be settled alone.
     pub alone: Lanes,
     /// Which movers meet; worked out where several move at once.
@@ -119,7 +112,6 @@ impl<'p> Walk<'p> {
         Walk {
             stage,
             active: stage.all(),
-            in_question: Lanes::NONE,
             alone: Lanes::NONE,
             apart: OnceCell::new(),
         }
@@ -168,7 +160,7 @@ impl<'p> Walk<'p> {
     /// Where everything would go; leaves scenes in which that cannot be said.
     pub fn wants(&mut self, low: &Pack<'_>, point: &PackedPoint<'_>) -> PackedWants {
         let wants = wants(self.stage, low, point);
-        self.leave(wants.undecided());
+        self.leave(wants.undecided);
         wants
     }
 
@@ -190,7 +182,6 @@ impl<'p> Walk<'p> {
         for (level, before) in before.levels.iter().zip(&before.values) {
             let pack = self.stage.scene(&held, *level, lanes);
             let mut balance = balance_packed(&pack, Some(before));
-            self.leave(balance.unsure() & lanes);
             let cavities = self.stage.net().cavities();
             let keeps = cavities.fold(Lanes::NONE, |keeps, c| keeps | !balance.turns.settled(c));
             pressures.keeps |= keeps & lanes;

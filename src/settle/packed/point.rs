@@ -2,9 +2,8 @@
 
 use std::cell::OnceCell;
 
-use super::PackedBalance;
 use super::apart::Apart;
-use super::orders::Ends;
+use super::{PackedBalance, balance_packed};
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
 use crate::settle::point::name;
@@ -119,12 +118,13 @@ impl<'n> PackedPoint<'n> {
         let mut values = vec![PackedValues::undecided(net); levels.len()];
         for (lane, (stands, pressures)) in scenes {
             held.stand(lane, stands);
-            for (level, values) in levels.iter().zip(&mut values) {
-                for (at, value) in pressures.values(*level).iter().enumerate() {
-                    match value {
-                        Value::Fed => values.fed[at].insert(lane),
-                        Value::Drained => values.drained[at].insert(lane),
-                        Value::Undecided => {}
+            for (level, values) in values.iter_mut().enumerate() {
+                let rows = [&mut values.fed, &mut values.drained];
+                for (lanes, row) in rows.into_iter().zip(pressures.rows(level)) {
+                    for (at, lanes) in lanes.iter_mut().enumerate() {
+                        if row[at / 64] >> (at % 64) & 1 == 1 {
+                            lanes.insert(lane);
+                        }
                     }
                 }
             }
@@ -156,16 +156,36 @@ impl<'n> PackedPoint<'n> {
         held.chain([&mut pressures.keeps])
     }
 
+    /// Supply against drain in some scenes as they stand here, asked at low.
+    pub fn oil(&self, stage: &PackedStage<'n>, lanes: Lanes) -> PackedBalance {
+        let scene = stage.scene(&self.held, Level::Low, lanes);
+        balance_packed(&scene, Some(self.pressures.at_least(Level::Low)))
+    }
+
+    /// Has some scenes stand as at another point.
+    pub fn put(&mut self, lanes: Lanes, other: &PackedPoint<'_>) {
+        for (row, other) in self.rows_mut().zip(other.rows()) {
+            *row = (*row & !lanes) | (*other & lanes);
+        }
+    }
+
     /// One scene of it, as it is alone.
     pub fn lane(&self, lane: usize) -> Point {
         let pressures = &self.pressures;
-        let cavities = || (0..pressures.values[0].fed.len() as u32).map(Cavity);
+        let cavities = pressures.values[0].fed.len();
         let levels = pressures.values.iter();
-        let values = levels.map(|level| cavities().map(|c| level.value(lane, c)).collect());
+        let rows = levels.flat_map(|level| [&level.fed, &level.drained]);
+        let words = rows.flat_map(|row| row.chunks(64));
+        let within = |lanes: &Lanes| u64::from(lanes.contains(lane));
+        let word = |word: &[Lanes]| {
+            let bits = word.iter().map(within).zip(0..);
+            bits.fold(0, |word, (bit, at)| word | bit << at)
+        };
         let kept = pressures.keeps.contains(lane);
+        let rows = words.map(word).collect();
         Point {
             held: self.held.lane(lane),
-            pressures: Pressures::of(pressures.levels.into(), values.collect(), kept),
+            pressures: Pressures::of(pressures.levels.into(), cavities, rows, kept),
         }
     }
 }
@@ -191,15 +211,16 @@ pub struct PackedSettle<'p> {
     /// Scenes that ended in each round, from the first.
     pub(super) rounds: Vec<Lanes>,
     pub(super) moves: Vec<PackedMove>,
-    /// Scenes in which the order of moves was in question, by number.
-    pub(super) ordered: Vec<Ends>,
+    /// Scenes that settled alone, by number.
+    pub(super) lone: Vec<(usize, Settled)>,
     pub(super) alone: Lanes,
     /// Which movers meet; worked out where that is asked.
     pub(super) apart: OnceCell<Apart>,
 }
 
 impl PackedSettle<'_> {
-    /// Scenes that could not be decided in one pass: those are to be settled alone.
+    /// Scenes that could not be decided in one pass; once they have [settled](Self::settle_left), those
+    /// of them that do not come to rest in one place.
     #[must_use]
     pub fn alone(&self) -> Lanes {
         self.alone
@@ -209,22 +230,22 @@ impl PackedSettle<'_> {
     /// differ; none where it is to be settled alone.
     #[must_use]
     pub fn at_least(&self, lane: usize, level: Level, cavity: Cavity) -> Option<Value> {
-        if !self.decides(lane) {
-            return None;
+        match self.lone(lane) {
+            Some(settled) => Some(settled.at_least(level, cavity)),
+            None => self.decides(lane).then(|| {
+                let values = self.end.pressures.at_least(level);
+                values.value(lane, cavity)
+            }),
         }
-        let at_end = |point: &Point| point.pressures.at_least(level, cavity);
-        let mut ends = self.ends(lane).iter().map(at_end);
-        let first = ends
-            .next()
-            .unwrap_or_else(|| self.end.pressures.at_least(level).value(lane, cavity));
-        let alike = ends.all(|value| value == first);
-        Some(if alike { first } else { Value::Undecided })
     }
 
     /// How one scene settled, as [`settle`](crate::settle::settle) has it; none where it is to be
     /// settled alone.
     #[must_use]
     pub fn settled(&self, lane: usize) -> Option<Settled> {
+        if let Some(settled) = self.lone(lane) {
+            return Some(settled.clone());
+        }
         if !self.decides(lane) {
             return None;
         }
@@ -236,26 +257,17 @@ impl PackedSettle<'_> {
             to: m.to as u32,
         });
         let ended = self.rounds.iter().position(|lanes| lanes.contains(lane))?;
-        let (ends, course) = match self.ordered(lane) {
-            Some(ordered) => (ordered.ends.clone(), ordered.course.clone()),
-            None => (vec![self.end.lane(lane)], Course::Steady),
-        };
         Some(Settled {
-            ends,
-            course,
+            ends: vec![self.end.lane(lane)],
+            course: Course::Steady,
             rounds: ended + 1,
             moves: moves.collect(),
         })
     }
 
-    /// The ends of a scene in which the order of moves was in question; none of another.
-    fn ends(&self, lane: usize) -> &[Point] {
-        self.ordered(lane).map_or(&[], |ordered| &ordered.ends)
-    }
-
-    fn ordered(&self, lane: usize) -> Option<&Ends> {
-        let found = self.ordered.binary_search_by_key(&lane, |ends| ends.lane);
-        found.ok().map(|at| &self.ordered[at])
+    pub(super) fn lone(&self, lane: usize) -> Option<&Settled> {
+        let found = self.lone.binary_search_by_key(&lane, |(lane, _)| *lane);
+        found.ok().map(|at| &self.lone[at].1)
     }
 
     /// The net it settled on.
@@ -301,18 +313,12 @@ impl PackedSettle<'_> {
         self.stage.faults().jammed()
     }
 
-    /// Scenes that surely come to rest in one place.
+    /// Scenes that surely come to rest in one place, which is known here.
     pub(crate) fn steady(&self) -> Lanes {
-        let several = self.ordered.iter().filter(|ends| {
-            let steady = ends.course == Course::Steady && ends.ends.len() == 1;
-            !steady
-        });
-        several.fold(self.stage.all() & !self.alone, |steady, ends| {
-            steady & !Lanes::one(ends.lane)
-        })
+        self.stage.all() & !self.alone
     }
 
-    pub(super) fn decides(&self, lane: usize) -> bool {
-        self.stage.all().contains(lane) && !self.alone.contains(lane)
+    fn decides(&self, lane: usize) -> bool {
+        self.steady().contains(lane)
     }
 }

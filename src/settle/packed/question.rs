@@ -1,7 +1,7 @@
 //! Whether the end hangs on the order of moves, in many scenes at once.
 
 use super::apart::Apart;
-use super::moving::{Step, Walk, differ, moved, union};
+use super::moving::{Step, Walk, moved, union};
 use super::point::PackedPoint;
 use super::wants::{PackedWants, twice};
 use crate::net::Lanes;
@@ -65,45 +65,36 @@ struct Round<'r, 'p> {
     wants: &'r PackedWants,
     /// Which is the first, the second and so on in each scene.
     nth: &'r [Vec<Lanes>],
-    /// Where all moving at once leads.
-    together: &'r Step<'p>,
 }
 
 impl<'p> Walk<'p> {
-    /// Puts scenes in question in which one of several movers would not move once others have, or
-    /// another would, in whatever order, or not all orders end alike. With `seen`, each set of
-    /// those that have moved is looked at once, from the set without its last: in the order in
-    /// which a single walk first comes to it.
+    /// Leaves scenes in which one of several movers would not move once others have, or another
+    /// would. Each set of those that have moved is looked at once, from the set without its last: in
+    /// the order in which a single walk first comes to it.
     ///
     /// `moved_on` are the movers that have moved, by their place in the round, and where that led.
-    fn question_orders(
+    fn question_sets(
         &mut self,
         round: &Round<'_, 'p>,
         moved_on: (&[usize], &PackedPoint<'p>),
         lanes: Lanes,
-        mut seen: Option<&mut Seen>,
+        seen: &mut Seen,
     ) {
         let (gone, from) = moved_on;
         let count = round.nth.len();
-        let last = gone.last().filter(|_| seen.is_some());
-        let next = last.map_or(0, |last| last + 1);
-        for i in (next..count).filter(|i| !gone.contains(i)) {
-            let lanes = lanes & !self.in_question & !self.alone;
-            let all = gone.len() + 1 == count;
-            if !lanes.any() || all && seen.is_some() {
+        if gone.len() + 1 == count {
+            return;
+        }
+        for i in gone.last().map_or(0, |last| last + 1)..count {
+            let lanes = lanes & !self.alone;
+            if !lanes.any() {
                 return;
             }
             let gone = [gone, &[i]].concat();
             let first = |mover: usize| round.nth[i][mover];
             let held = moved(from, round.wants, &first, lanes);
             let step = self.solve(held, &from.pressures, lanes);
-            if all {
-                self.in_question |= differ(&step.point, &round.together.point, lanes);
-                continue;
-            }
-            if let Some(seen) = &mut seen {
-                seen.add(&step, round.point, lanes);
-            }
+            seen.add(&step, round.point, lanes);
             let then = self.wants(&step.pack, &step.point);
             let mut hangs = Lanes::NONE;
             for (mover, going) in round.wants.going.iter().enumerate() {
@@ -113,17 +104,16 @@ impl<'p> Walk<'p> {
                 let places = going.iter().zip(&then.going[mover]);
                 hangs = places.fold(hangs, |any, (now, then)| any | ((*now & waits) ^ *then));
             }
-            self.in_question |= hangs & lanes & !self.alone;
-            let seen = seen.as_deref_mut();
-            self.question_orders(round, (&gone, &step.point), lanes, seen);
+            self.leave(hangs & lanes);
+            self.question_sets(round, (&gone, &step.point), lanes, seen);
         }
     }
 
-    /// Puts scenes in question in which several move and one would not once others have, or another
+    /// Leaves scenes in which several move and one would not once others have, or another
     /// would before them, or not all would end alike whichever is first. Of those that never meet
     /// none minds which is first.
     pub fn question(&mut self, point: &PackedPoint<'p>, wants: &PackedWants, together: &Step<'p>) {
-        let lanes = self.active & !self.in_question;
+        let lanes = self.active;
         let moves: Vec<Lanes> = (0..wants.going.len())
             .map(|mover| wants.moves(mover) & lanes)
             .collect();
@@ -145,23 +135,14 @@ impl<'p> Walk<'p> {
                 point,
                 wants,
                 nth: &nth[..count],
-                together,
             };
             let mut seen = Seen::of(together);
-            self.question_orders(&round, (&[], point), lanes, Some(&mut seen));
-            let lanes = lanes & seen.hangs_on_order() & !self.alone;
-            let orders: usize = (1..=count).product();
-            match lanes.count() < orders {
-                true => self.leave(lanes),
-                false => {
-                    self.in_question &= !lanes;
-                    self.question_orders(&round, (&[], point), lanes, None);
-                }
-            }
+            self.question_sets(&round, (&[], point), lanes, &mut seen);
+            self.leave(lanes & seen.hangs_on_order());
         }
         let several = at_least(2) & !at_least(3);
         for first in nth.iter().take(2) {
-            let lanes = several & union(first) & self.active & !self.in_question;
+            let lanes = several & union(first) & self.active;
             if !lanes.any() {
                 continue;
             }
@@ -182,7 +163,7 @@ impl<'p> Walk<'p> {
                     hangs |= next.differ(before, cavity) & !oil.turns.settled(cavity);
                 }
             }
-            self.in_question |= hangs & lanes;
+            self.leave(hangs & lanes);
         }
     }
 }

@@ -94,12 +94,7 @@ impl PackedSettle<'_> {
             oil.values.drained[inlet.number()],
         ];
         let all = reached.into_iter().chain(values);
-        // Where bores decide, they are not weighed here.
-        let weighed = match oil.unsure().contains(SOUND) {
-            true => Lanes::NONE,
-            false => !oil.unsure(),
-        };
-        all.fold(!weighed, |loud, lanes| loud | differs(lanes))
+        all.fold(Lanes::NONE, |loud, lanes| loud | differs(lanes))
     }
 }
 

@@ -7,7 +7,6 @@ use crate::circuit::Level;
 use crate::net::{
     Cavity, Lanes, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sweep, Term, Tide,
 };
-use crate::settle::wants::{Want, Wants};
 
 /// Where all movers would go: valves by number, then shuttle balls.
 #[derive(Clone, Debug)]
@@ -17,51 +16,14 @@ pub(super) struct PackedWants {
     pub going: Vec<Vec<Lanes>>,
     /// For each regulator the scenes in which it is boosted.
     pub boosted: Vec<Lanes>,
-    /// Movers of which it cannot be said in some scenes where they would go.
-    vague: Vec<Vague>,
-}
-
-/// A mover that may go to several places.
-#[derive(Clone, Debug)]
-struct Vague {
-    mover: usize,
-    /// For each of its places the scenes in which that is one of them.
-    places: Vec<Lanes>,
+    /// Scenes in which it cannot be said of some mover where it would go.
+    pub undecided: Lanes,
 }
 
 impl PackedWants {
     /// Scenes in which a mover would go anywhere.
     pub fn moves(&self, mover: usize) -> Lanes {
         union(&self.going[mover])
-    }
-
-    /// Scenes in which it cannot be said of some mover where it would go.
-    pub fn undecided(&self) -> Lanes {
-        let vague = self.vague.iter();
-        vague.fold(Lanes::NONE, |any, vague| any | union(&vague.places))
-    }
-
-    /// Where everything would go in one scene, as it is alone.
-    pub fn lane(&self, lane: usize) -> Wants {
-        let within = |places: &[Lanes]| {
-            let places = (0..).zip(places).filter(|(_, lanes)| lanes.contains(lane));
-            places.map(|(place, _)| place).collect::<Vec<u32>>()
-        };
-        let movers = self.going.iter().map(|going| {
-            let to = going.iter().position(|lanes| lanes.contains(lane));
-            to.map_or(Want::Stay, |to| Want::Go(to as u32))
-        });
-        let mut movers: Vec<Want> = movers.collect();
-        for vague in &self.vague {
-            let places = within(&vague.places);
-            if !places.is_empty() {
-                movers[vague.mover] = Want::Any(places);
-            }
-        }
-        Wants {
-            movers,
-            boosted: self.boosted.iter().map(|b| b.contains(lane)).collect(),
-        }
     }
 }
 
@@ -74,15 +36,14 @@ pub(super) fn wants(
 ) -> PackedWants {
     let net = stage.net();
     let (held, pressures) = (&point.held, &point.pressures);
-    let mut vague = Vec::new();
+    let mut undecided = Lanes::NONE;
     let mut going = Vec::with_capacity(held.movers());
     // Looked up only where something would move at all.
     let mut strokes: Option<Strokes> = None;
     for (i, valve) in net.valves().iter().enumerate() {
         let places = held.places(i);
         let stands = union(places);
-        let (mut goes, any_of) = goes(stage, i, valve, pressures);
-        let mut any = union(&any_of);
+        let (mut goes, mut any) = goes(stage, i, valve, pressures);
         for (to, there) in goes.iter_mut().zip(places) {
             *to &= !*there;
         }
@@ -93,23 +54,12 @@ pub(super) fn wants(
         }
         any &= may;
         goes.iter_mut().for_each(|to| *to &= may & !any);
-        if any.any() {
-            vague.push(Vague {
-                mover: i,
-                places: any_of.into_iter().map(|lanes| lanes & any).collect(),
-            });
-        }
+        undecided |= any;
         going.push(goes);
     }
     for (shuttle, open) in net.shuttles().iter().zip(&held.shuttles) {
-        let ([a, b], mut any) = crosses(shuttle, pressures);
-        any &= pack.all();
-        if any.any() {
-            vague.push(Vague {
-                mover: going.len(),
-                places: vec![any; 2],
-            });
-        }
+        let ([a, b], any) = crosses(shuttle, pressures);
+        undecided |= any & pack.all();
         going.push(vec![a & !open[0] & pack.all(), b & !open[1] & pack.all()]);
     }
     let low = pressures.at_least(Level::Low);
@@ -120,12 +70,12 @@ pub(super) fn wants(
     PackedWants {
         going,
         boosted: boosted.collect(),
-        vague,
+        undecided,
     }
 }
 
 /// Where oil can leave a cavity to, or come from.
-struct Strokes {
+pub(super) struct Strokes {
     /// Scenes in which each cavity's oil can go to where pressure is held or let go or used up.
     leaves: Vec<Lanes>,
     /// Scenes in which oil can come from a source.
@@ -133,7 +83,7 @@ struct Strokes {
 }
 
 impl Strokes {
-    fn of(pack: &Pack<'_>) -> Self {
+    pub fn of(pack: &Pack<'_>) -> Self {
         let net = pack.net();
         let none = vec![Lanes::NONE; net.cavity_count()];
         let mut takes = none.clone();
@@ -154,7 +104,7 @@ impl Strokes {
 
     /// Scenes in which a spool can stroke: the oil at each of its ends can go somewhere or come
     /// from somewhere.
-    fn can(&self, valve: &NetValve) -> Lanes {
+    pub fn can(&self, valve: &NetValve) -> Lanes {
         let ends = valve.ends.iter();
         ends.fold(Lanes::ALL, |can, end| {
             can & (self.leaves[end.number()] | self.fed[end.number()])
@@ -182,14 +132,14 @@ fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
     }
 }
 
-/// Where the rules of a valve put it: for each position the scenes, and those in which it is one
-/// of several that may be.
+/// Where the rules of a valve put it: for each position the scenes, and those in which it may be in
+/// several.
 fn goes(
     stage: &PackedStage<'_>,
     number: usize,
     valve: &NetValve,
     pressures: &PackedPressures<'_>,
-) -> (Vec<Lanes>, Vec<Lanes>) {
+) -> (Vec<Lanes>, Lanes) {
     let truths = valve.rules.iter().map(|rule| match rule {
         Some(rule) => truth(rule, stage, pressures),
         None => (Lanes::NONE, Lanes::ALL),
@@ -227,11 +177,7 @@ fn goes(
     if let Some(rest) = rest {
         goes[rest] |= none & !maybe & !broken;
     }
-    let of_several = (0..).zip(holds).zip(open).map(|((place, holds), open)| {
-        let here = holds | Lanes::all_if(rest == Some(place));
-        any & ((none & broken) | here | (open & !one))
-    });
-    (goes, of_several.collect())
+    (goes, any)
 }
 
 /// The scenes in which a rule holds, and those in which it does not.
