@@ -121,16 +121,8 @@ pub(super) fn complaints(
             say(what, extra, None);
         }
     }
-    say(
-        ComplaintWord::Slips,
-        named(true, Verdict::Weakened),
-        None,
-    );
-    say(
-        ComplaintWord::LetsGoLate,
-        named(true, Verdict::Late),
-        None,
-    );
+    say(ComplaintWord::Slips, named(true, Verdict::Weakened), None);
+    say(ComplaintWord::LetsGoLate, named(true, Verdict::Late), None);
     say(ComplaintWord::Harsh, named(true, Verdict::Harsh), None);
     // Filters pass on what the others complain of.
     let using = |verdict| {
