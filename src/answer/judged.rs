@@ -110,7 +110,7 @@ pub(super) fn judged(
 }
 
 /// The same for one of many scenes that settled side by side and came to rest in one place. Outlets
-/// that keep their oil, or have none to lose, are left out: of many outlets few faults touch more than some.
+/// with which nothing is wrong are left out: of many outlets a fault mostly touches few.
 pub(super) fn judged_beside(
     state: &SoundState<'_>,
     beside: &Beside<'_>,
