@@ -40,9 +40,11 @@ enum By {
     Flow,
 }
 
-/// How good what was seen is.
+/// How much was seen, and how well.
 #[derive(Clone, Copy)]
-struct Noise {
+struct Look {
+    /// Every state was driven with two gauges on, not just three states with the gauges read in one.
+    whole: bool,
     /// Readings are off by up to this share.
     readings: f64,
     /// Whether one thing seen is left out.
@@ -72,13 +74,19 @@ fn main() {
         let net = Net::new(&circuit).unwrap();
         let world = World::new(&net);
         println!("{path}: {} single faults", world.faults.len());
-        let clean = Noise {
+        let clean = Look {
+            whole: false,
             readings: 0.0,
             missing: false,
         };
-        let noisy = Noise {
+        let noisy = Look {
             readings: 0.05,
             missing: true,
+            ..clean
+        };
+        let whole = |look: Look| Look {
+            whole: true,
+            ..look
         };
         let singles: Vec<Vec<Fault>> = world.faults.iter().map(|f| vec![f.clone()]).collect();
         let singles = sample(singles, most, 1);
@@ -88,12 +96,18 @@ fn main() {
             world.score("singles, equally likely", &singles, clean, 3, &equal);
             let name = "singles, ±5 % and one missing";
             world.score(name, &singles, noisy, 3, &assumed);
+            let name = "singles, whole road test";
+            world.score(name, &singles, whole(clean), 3, &assumed);
+            let name = "singles, whole road test, ±5 % and one missing";
+            world.score(name, &singles, whole(noisy), 3, &assumed);
         }
         if only("doubles") {
             let doubles = world.doubles((500 / CIRCUITS.len()).min(most));
             world.score("doubles", &doubles, clean, 5, &assumed);
             let name = "doubles, ±5 % and one missing";
             world.score(name, &doubles, noisy, 5, &assumed);
+            let name = "doubles, whole road test";
+            world.score(name, &doubles, whole(clean), 5, &assumed);
         }
     }
     if named
@@ -423,36 +437,36 @@ impl<'n> World<'n> {
     }
 
     /// What is seen with some faults: how two states drive that are not as they should be, one that
-    /// is, an outlet found dry where nothing is felt, and two taps.
-    fn saw(&self, shown: &Shown, noise: Noise, dice: &mut Dice) -> Vec<Item> {
-        let drives = &shown.drives;
-        let bad: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] != "fine").collect();
-        let mut said: Vec<Item> = Vec::new();
-        let drives_so = |state: usize| Item {
-            state,
-            what: What::Drives(drives[state].clone()),
+    /// is, an outlet found dry where nothing is felt, and two taps there; or how every state drives,
+    /// such an outlet, and two taps in every state.
+    fn saw(&self, shown: &Shown, look: Look, dice: &mut Dice) -> Vec<Item> {
+        let states = 0..self.states.len();
+        let (good, bad): (Vec<usize>, Vec<usize>) =
+            states.clone().partition(|s| shown.drives[*s] == "fine");
+        let one_good = good.get(dice.below(good.len().max(1)));
+        let driven: Vec<usize> = match look.whole {
+            true => states.collect(),
+            false => bad.iter().take(2).chain(one_good).copied().collect(),
         };
-        said.extend(bad.iter().take(2).map(|state| drives_so(*state)));
-        let good: Vec<usize> = (0..drives.len()).filter(|s| drives[*s] == "fine").collect();
-        let good = good.get(dice.below(good.len().max(1)));
-        said.extend(good.map(|state| drives_so(*state)));
-        let mut at = bad.first().copied();
-        if bad.is_empty() {
-            'found: for state in 0..drives.len() {
-                for (outlet, fares) in shown.fares[state].iter().enumerate() {
-                    if *fares != "fine" {
-                        let what = What::Fares(outlet, fares);
-                        said.push(Item { state, what });
-                        at = Some(state);
-                        break 'found;
-                    }
-                }
-            }
-        }
-        if let Some(state) = at {
-            let other = 1 + dice.below(self.taps.len().max(2) - 1);
+        let drives = |state: &usize| Item {
+            state: *state,
+            what: What::Drives(shown.drives[*state].clone()),
+        };
+        let mut said: Vec<Item> = driven.iter().map(drives).collect();
+        let dry = self.dry(shown).filter(|_| bad.is_empty());
+        let at = bad.first().copied().or(dry.as_ref().map(|dry| dry.state));
+        said.extend(dry);
+        let gauged = match look.whole {
+            true => driven,
+            false => at.into_iter().collect(),
+        };
+        let other = match gauged[..] {
+            [] => 0,
+            _ => 1 + dice.below(self.taps.len().max(2) - 1),
+        };
+        for state in gauged {
             for tap in [0, other].into_iter().filter(|t| *t < self.taps.len()) {
-                let factor = 1.0 + noise.readings * (dice.below(2001) as f64 / 1000.0 - 1.0);
+                let factor = 1.0 + look.readings * (dice.below(2001) as f64 / 1000.0 - 1.0);
                 if let Some(shows) = shown.taps[state][tap].clone() {
                     let shows = match shows {
                         Tap::Bar(bar) => Tap::Bar(bar * factor),
@@ -463,10 +477,19 @@ impl<'n> World<'n> {
                 }
             }
         }
-        if noise.missing && said.len() > 1 {
+        if look.missing && said.len() > 1 {
             said.remove(dice.below(said.len()));
         }
         said
+    }
+
+    /// The first outlet that does not fare as it should, in the first state in which one does not.
+    fn dry(&self, shown: &Shown) -> Option<Item> {
+        shown.fares.iter().enumerate().find_map(|(state, fares)| {
+            let outlet = fares.iter().position(|fares| *fares != "fine")?;
+            let what = What::Fares(outlet, fares[outlet]);
+            Some(Item { state, what })
+        })
     }
 
     /// Something seen as it would be typed.
@@ -685,7 +708,7 @@ impl<'n> World<'n> {
         &self,
         name: &str,
         sets: &[Vec<Fault>],
-        noise: Noise,
+        look: Look,
         top: usize,
         likelihoods: &Likelihoods,
     ) {
@@ -706,7 +729,7 @@ impl<'n> World<'n> {
         for (i, faults) in sets.iter().enumerate() {
             let by = if i % 2 == 0 { By::Settle } else { By::Flow };
             let truth = self.truth(faults, by);
-            let seen = self.saw(&self.shown(&truth), noise, &mut dice);
+            let seen = self.saw(&self.shown(&truth), look, &mut dice);
             let question = SuspectsQuestion {
                 saw: seen.iter().map(|item| self.sighting(item)).collect(),
                 up_to,

@@ -68,8 +68,9 @@ pub(super) fn notes(seen: &[SeenTold], depth: Depth, on_bench: bool) -> Vec<Bloc
     );
     if depth == Depth::Flow {
         notes.push(
-            "Weighing and pressures with flows count half each; what either expects is not ruled \
-             out. How large a fault's leak is no file says: a usual size stands in."
+            "Weighing, or pressures with flows: one of them is taken to be right of a suspect in \
+             most of what was seen, either as likely; what either expects is not ruled out. How \
+             large a fault's leak is no file says: a usual size stands in."
                 .into(),
         );
     }

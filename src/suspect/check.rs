@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::bench::{Bench, Blown};
 use super::effort::Efforts;
-use super::fit::Expected;
+use super::fit::{Expected, Fit};
 use super::ground::Ground;
 use super::outlook::Outlook;
 use crate::circuit::{Access, AirTest, BoreTest, Fault, Kind, PartName, Seen, Shows, Symptom};
@@ -241,9 +241,15 @@ impl Checks<'_, '_> {
         }
     }
 
-    /// How likely each outcome is with some faults, of which this is expected state by state: the
-    /// mean of the depths.
-    pub fn chances(self, ask: Ask, faults: &[Fault], expected: &[Expected]) -> Chances {
+    /// How likely each outcome is with some faults, of which this is expected state by state, where
+    /// settling, not flow, is so likely to be right of them.
+    pub fn chances(
+        self,
+        ask: Ask,
+        faults: &[Fault],
+        expected: &[Expected],
+        settles: f64,
+    ) -> Chances {
         let state = match ask {
             Ask::Drive { state } | Ask::Read { state, .. } => state,
             Ask::Blow(i) => return self.bench.blow(&self.bench.blown()[i].ready, faults).into(),
@@ -254,8 +260,9 @@ impl Checks<'_, '_> {
             None => settled,
             Some(measured) => {
                 let flow = self.of(ask, state, &measured.outlook).into_iter();
-                let both = settled.iter().zip(flow);
-                both.map(|(a, b)| (a + b) / 2.0).collect()
+                let both = settled.into_iter().zip(flow);
+                let both = both.map(|(settled, flow)| Fit { settled, flow }.expected(settles));
+                both.collect()
             }
         }
     }

@@ -15,6 +15,45 @@ pub(super) struct Expected {
     pub measured: Option<Measured>,
 }
 
+/// How likely something seen is by each depth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Fit {
+    pub settled: f64,
+    pub flow: f64,
+}
+
+/// Of some faults mostly one depth is right of everything seen; so far is the other followed nevertheless
+/// (assumption, no source). With a half, whatever one depth alone foretells would count half as much with
+/// each thing more that is seen, and two faults of which nothing is measured more than one.
+const OTHER: f64 = 0.1;
+
+impl Fit {
+    /// Where both depths say the same, or there is but one.
+    pub fn alike(chance: f64) -> Self {
+        Fit {
+            settled: chance,
+            flow: chance,
+        }
+    }
+
+    /// Where nothing is known of which depth is right: what either expects is not ruled out.
+    pub fn mean(self) -> f64 {
+        (self.settled + self.flow) / 2.0
+    }
+
+    /// How likely it is where settling, not flow, is so likely to be right.
+    pub fn expected(self, settles: f64) -> f64 {
+        let [settled, flow] = self.by_depth();
+        flow + settles * (settled - flow)
+    }
+
+    /// How likely it is where settling is right, and where flow is.
+    pub fn by_depth(self) -> [f64; 2] {
+        let mix = |own: f64, other: f64| own + OTHER * (other - own);
+        [mix(self.settled, self.flow), mix(self.flow, self.settled)]
+    }
+}
+
 /// One sighting, ready to be held against what is expected.
 pub(super) struct Mark {
     /// The state, by number; none where it says nothing of a state.
@@ -121,25 +160,20 @@ impl Mark {
         }
     }
 
-    /// How likely what was seen is where this is expected in its state: where there are two depths,
-    /// each counts half, so that what either expects is never ruled out. A reading is weighed by
-    /// flow, where that has a figure for it.
-    pub fn fit(&self, ground: &Ground, expected: &Expected) -> f64 {
+    /// How likely what was seen is where this is expected in its state, by each depth. A reading is
+    /// weighed by flow, where that has a figure for it.
+    pub fn fit(&self, ground: &Ground, expected: &Expected) -> Fit {
         let settled = self.chance(ground, &expected.settled, None);
-        match &expected.measured {
-            None => settled,
-            Some(measured) => {
-                let flow = self.chance(ground, &measured.outlook, Some(measured));
-                match self.seen {
-                    // How high a pressure is flow alone says; what settling expects is not ruled out.
-                    Aim::Reads(gauge, ..)
-                        if measured.pressures[gauge].iter().all(Option::is_some) =>
-                    {
-                        flow.max(settled * BY_LEVEL)
-                    }
-                    _ => (settled + flow) / 2.0,
-                }
+        let Some(measured) = &expected.measured else {
+            return Fit::alike(settled);
+        };
+        let flow = self.chance(ground, &measured.outlook, Some(measured));
+        match self.seen {
+            // How high a pressure is flow alone says; what settling expects is not ruled out.
+            Aim::Reads(gauge, ..) if measured.pressures[gauge].iter().all(Option::is_some) => {
+                Fit::alike(flow.max(settled * BY_LEVEL))
             }
+            _ => Fit { settled, flow },
         }
     }
 

@@ -106,7 +106,7 @@ pub(super) fn groups(
         let first = suspect.first();
         let chances = asks
             .iter()
-            .map(|ask| checks.chances(*ask, &first, &expected));
+            .map(|ask| checks.chances(*ask, &first, &expected, suspect.settles));
         let chances: Vec<Chances> = chances.collect();
         let shown: Vec<Option<usize>> = chances.iter().map(shown).collect();
         match groups.iter_mut().find(|(known, _)| *known == shown) {

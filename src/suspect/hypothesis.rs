@@ -1,7 +1,7 @@
 //! Sets of faults held against what was seen.
 
 use super::bench::Bench;
-use super::fit::{Expected, Mark};
+use super::fit::{Expected, Fit, Mark};
 use super::ground::Ground;
 use super::measured::Measured;
 use super::outlook::{FORETOLD, Outlook};
@@ -21,8 +21,10 @@ pub(super) struct Hypothesis {
     pub fits: Vec<f64>,
     /// Which of them it foretells.
     pub foretold: Vec<bool>,
-    /// Prior times how well everything seen fits.
+    /// Prior times how well everything seen fits, one depth or the other being right of all of it.
     pub weight: f64,
+    /// How likely it is, by what was seen, that settling is right of it, not flow.
+    pub settles: f64,
     /// Whether nothing seen contradicts it.
     pub consistent: bool,
     /// Whether it foretells everything seen.
@@ -105,7 +107,7 @@ impl Trial<'_, '_> {
                     for (open, expected) in open.iter_mut().zip(&expected) {
                         let here = self.marks.iter().filter(|mark| mark.state == Some(state));
                         let mut fits =
-                            here.map(|mark| (mark, mark.fit(self.ground, &expected[state])));
+                            here.map(|mark| (mark, mark.fit(self.ground, &expected[state]).mean()));
                         *open &= !fits.any(|(mark, fit)| mark.against(fit));
                     }
                 }
@@ -146,14 +148,15 @@ impl Trial<'_, '_> {
             measured: None,
         });
         let expected: Vec<Expected> = expected.collect();
-        self.fits(&[], &expected)
+        let fits = self.fits(&[], &expected);
+        fits.into_iter().map(Fit::mean).collect()
     }
 
     /// How likely each thing seen is with some faults, of which this is expected.
-    fn fits(&self, faults: &[Fault], expected: &[Expected]) -> Vec<f64> {
+    fn fits(&self, faults: &[Fault], expected: &[Expected]) -> Vec<Fit> {
         let fits = self.marks.iter().map(|mark| match mark.state {
             Some(state) => mark.fit(self.ground, &expected[state]),
-            None => mark.on_bench(self.bench, faults).unwrap_or(1.0),
+            None => Fit::alike(mark.on_bench(self.bench, faults).unwrap_or(1.0)),
         });
         fits.collect()
     }
@@ -173,9 +176,18 @@ impl Trial<'_, '_> {
             let chance = self.whens.and_then(|whens| whens.chance(seen, &firsts));
             if let Some((chance, shows)) = chance {
                 times[seen] = chance;
-                *fit = if shows { fit.max(FORETOLD) } else { *fit };
+                if shows && fit.mean() < FORETOLD {
+                    *fit = Fit::alike(FORETOLD);
+                }
             }
         }
+        let by_depth = self.marks.iter().zip(&fits).zip(&times);
+        let by_depth = by_depth.fold([0.5; 2], |[settled, flow], ((mark, fit), time)| {
+            let [by_settling, by_flow] = fit.by_depth().map(|fit| mark.weight(fit * time));
+            [settled * by_settling, flow * by_flow]
+        });
+        let seen = by_depth[0] + by_depth[1];
+        let fits: Vec<f64> = fits.into_iter().map(Fit::mean).collect();
         let foretold = self.marks.iter().zip(&fits).zip(&times);
         let foretold = foretold.map(|((mark, fit), time)| match mark.state {
             _ if *time < FORETOLD => false,
@@ -185,8 +197,6 @@ impl Trial<'_, '_> {
         });
         let foretold: Vec<bool> = foretold.collect();
         let marks = self.marks.iter().zip(&fits);
-        let weights = marks.clone().zip(&times);
-        let weights = weights.map(|((mark, fit), time)| mark.weight(fit * time));
         let mut against = marks.clone().map(|(mark, fit)| mark.against(*fit));
         let raises = marks.zip(sound).map(|((mark, fit), sound)| {
             mark.counts() && *sound < FORETOLD && *fit > 1.5 * sound + f64::EPSILON
@@ -194,7 +204,11 @@ impl Trial<'_, '_> {
         let raises: Vec<bool> = raises.collect();
         Hypothesis {
             prior,
-            weight: prior * weights.product::<f64>(),
+            weight: prior * seen,
+            settles: match seen > 0.0 {
+                true => by_depth[0] / seen,
+                false => 0.5,
+            },
             consistent: !against.any(|against| against),
             explains: foretold.iter().all(|told| *told),
             touches: raises.iter().any(|raised| *raised),

@@ -3,7 +3,8 @@
 //! What was seen is held against what each fault, and each set of faults, is expected to show.
 //! A suspect *contradicts* nothing seen that is sure; it *explains* what was seen where it foretells
 //! all of it. What cannot be decided, and what is less than sure, rules nothing out. Where the file
-//! has sizes, settling and flow count half each, so that neither rules out what the other expects.
+//! has sizes, of a suspect either settling or flow is taken to be right, as likely, in most of what was
+//! seen; neither rules out what the other expects.
 
 mod apart;
 mod bench;

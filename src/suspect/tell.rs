@@ -16,6 +16,8 @@ const LISTED: usize = 10;
 const CAUSES: usize = 3;
 /// Checks that set a suspect apart, at most.
 const CONFIRM: usize = 2;
+/// A check that would show something else with less of the others than this confirms nothing.
+const CONFIRMS: f64 = 0.05;
 
 impl Inquiry<'_> {
     /// The suspects.
@@ -229,13 +231,13 @@ impl Inquiry<'_> {
                 *other != number && shown(&group.chances[i]).is_some_and(|o| o != own)
             });
             let apart: f64 = apart.map(|(_, (_, weight))| weight).sum();
-            if apart <= 0.0 {
+            let sets_apart = apart / others.max(f64::MIN_POSITIVE);
+            if sets_apart < CONFIRMS {
                 continue;
             }
             let check = checks.told(ask, &self.question.efforts);
             let seen = checks.typed(ask, own);
             let rate = apart / check.effort.max(1e-6);
-            let sets_apart = apart / others.max(f64::MIN_POSITIVE);
             found.push((
                 rate,
                 Confirm {

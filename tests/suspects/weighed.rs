@@ -184,3 +184,41 @@ fn pairs_that_tell_more_than_any_one_fault_are_tried() {
     );
     assert!(inquiry.rank(&pair).is_some(), "{tried:?}");
 }
+
+/// Everything slips and every gauge on line pressure is low. Settling foretells all of that of a worn pump,
+/// whose usual wear the regulator makes up for when measured; of two faults that are far less likely
+/// nothing is measured. One depth is right of it throughout, so that it stays before them however
+/// much of the same is seen.
+#[test]
+fn what_one_depth_foretells_throughout_is_not_halved_with_each_thing_seen() {
+    let circuit = open("circuits/transfer-box.toml");
+    let net = net(&circuit);
+    let seen = [
+        "two-wheel: slips",
+        "two-wheel: line-tap low",
+        "two-wheel: release-tap low",
+        "four-wheel: slips",
+        "four-wheel: line-tap low",
+        "four-wheel: release-tap low",
+        "low: slips",
+        "low: line-tap low",
+        "low-four-wheel: slips",
+        "low-four-wheel: line-tap low",
+    ];
+    let worn = [circuit.fault("pump:worn").unwrap()];
+    for much in [3, seen.len()] {
+        let suspects = Inquiry::new(&net, question(&circuit, &seen[..much])).suspects();
+        let list = suspects.suspects.iter();
+        let place = list.clone().position(|s| {
+            let mut sets = s.sets.iter();
+            sets.any(|set| set.faults == [[circuit.say(&worn[0])]])
+        });
+        let pair = list.clone().position(|s| s.sets[0].faults.len() > 1);
+        let place = place.expect("it is listed");
+        assert!(
+            pair.is_none_or(|pair| place < pair),
+            "{much}: {place} {pair:?}"
+        );
+        assert!(place < 3, "{much}: {place}");
+    }
+}
