@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::verdict::OutletVerdict;
 use super::{Severity, Status, Verdict};
 use crate::circuit::{Kind, PartName};
 
@@ -58,29 +57,35 @@ impl ComplaintWord {
     }
 }
 
-/// The complaints that the verdicts of one state add up to, the gravest first. `others` are the
+/// How an outlet fares, as far as anyone complains of it.
+#[derive(Clone, Copy)]
+pub(super) struct Fares<'o> {
+    pub outlet: &'o PartName,
+    pub by_pressure: bool,
+    pub sound: Status,
+    pub now: Status,
+    pub verdict: Verdict,
+}
+
+/// The complaints that the outlets of one state add up to, the gravest first. `others` are the
 /// other states with what each applies when sound.
 pub(super) fn complaints(
-    outlets: &[(&OutletVerdict, bool)],
+    outlets: &[Fares<'_>],
     others: &[(&str, Vec<&PartName>)],
 ) -> Vec<Complaint> {
-    let named = |by_pressure: bool, verdicts: &[Verdict]| -> Vec<PartName> {
-        let some = outlets
-            .iter()
-            .filter(|(o, pressure)| *pressure == by_pressure && verdicts.contains(&o.verdict));
-        some.map(|(o, _)| o.outlet.clone()).collect()
+    let outlets = || outlets.iter();
+    if !outlets().any(|o| o.verdict.is_bad()) {
+        return Vec::new();
+    }
+    let named = |by_pressure: bool, verdict: Verdict| -> Vec<PartName> {
+        let some = outlets().filter(|o| o.by_pressure == by_pressure && o.verdict == verdict);
+        some.map(|o| o.outlet.clone()).collect()
     };
-    let applied = |status: fn(&OutletVerdict) -> Status| -> Vec<&PartName> {
-        let some = outlets
-            .iter()
-            .filter(|(o, pressure)| *pressure && status(o) == Status::On);
-        let mut some: Vec<&PartName> = some.map(|(o, _)| &o.outlet).collect();
-        some.sort();
-        some
-    };
-    let (sound, now) = (applied(|o| o.sound), applied(|o| o.now));
-    let lost = named(true, &[Verdict::Starved]);
-    let extra = named(true, &[Verdict::OnWhenOff]);
+    let applied = outlets().filter(|o| o.by_pressure && o.now == Status::On);
+    let mut now: Vec<&PartName> = applied.map(|o| o.outlet).collect();
+    let neutral = !outlets().any(|o| o.by_pressure && o.sound == Status::On);
+    let lost = named(true, Verdict::Starved);
+    let extra = named(true, Verdict::OnWhenOff);
     let mut found = Vec::new();
     let mut say = |what, outlets: Vec<PartName>, like| {
         if !outlets.is_empty() {
@@ -91,6 +96,9 @@ pub(super) fn complaints(
             });
         }
     };
+    if !others.is_empty() {
+        now.sort();
+    }
     let like = others.iter().find(|(_, applies)| *applies == now);
     match like {
         Some((state, _)) if !extra.is_empty() || (!lost.is_empty() && !now.is_empty()) => {
@@ -105,7 +113,6 @@ pub(super) fn complaints(
                 ComplaintWord::Flare
             };
             say(what, lost, None);
-            let neutral = sound.is_empty();
             let what = if neutral {
                 ComplaintWord::Creeps
             } else {
@@ -114,20 +121,12 @@ pub(super) fn complaints(
             say(what, extra, None);
         }
     }
-    say(
-        ComplaintWord::Slips,
-        named(true, &[Verdict::Weakened]),
-        None,
-    );
-    say(
-        ComplaintWord::LetsGoLate,
-        named(true, &[Verdict::Late]),
-        None,
-    );
-    say(ComplaintWord::Harsh, named(true, &[Verdict::Harsh]), None);
+    say(ComplaintWord::Slips, named(true, Verdict::Weakened), None);
+    say(ComplaintWord::LetsGoLate, named(true, Verdict::Late), None);
+    say(ComplaintWord::Harsh, named(true, Verdict::Harsh), None);
     // Filters pass on what the others complain of.
     let using = |verdict| {
-        let parts = named(false, &[verdict]).into_iter();
+        let parts = named(false, verdict).into_iter();
         parts.filter(|part| part.kind != Kind::Filter)
     };
     let through = |part: &PartName| matches!(part.kind, Kind::Converter | Kind::Cooler);

@@ -3,14 +3,14 @@
 use std::cell::OnceCell;
 
 use super::beside::Beside;
-use super::complaint::{Complaint, complaints};
+use super::complaint::{Fares, complaints};
 use super::effect::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::picture::Picture;
 use super::sound::SoundState;
 use super::verdict::{OutletVerdict, Reason, verdict, why};
 use super::{Status, Verdict, on};
 use crate::circuit::{Fault, PartName};
-use crate::net::{Cavity, Net, NetSource, Stage};
+use crate::net::{Cavity, NetSource, Stage};
 use crate::reach::Dominators;
 use crate::settle::{Course, Push, Settled};
 
@@ -83,6 +83,16 @@ pub(super) fn judged(
             join(verdicts.collect(), &unsettled, net.name(feed))
         })
         .collect();
+    let fares = outlets.iter().zip(on::outlets(net));
+    let fares = fares.map(|(told, outlet)| Fares {
+        outlet: &outlet.name,
+        by_pressure: outlet.by_pressure,
+        sound: told.sound,
+        now: told.now,
+        verdict: told.verdict,
+    });
+    let fares: Vec<Fares<'_>> = fares.collect();
+    let complaints = complaints(&fares, &state.others);
     outlets.sort_by_key(|o| o.verdict);
     StarveState {
         state: state.id.map(str::to_owned),
@@ -94,12 +104,13 @@ pub(super) fn judged(
         moved: moved(net, before, after),
         course: course(&after.course),
         unsettled,
-        complaints: complain(net, state, &outlets),
+        complaints,
         outlets,
     }
 }
 
-/// The same for one of many scenes that settled side by side and came to rest in one place.
+/// The same for one of many scenes that settled side by side and came to rest in one place. Outlets
+/// with which nothing is wrong are left out: of many outlets a fault mostly touches few.
 pub(super) fn judged_beside(
     state: &SoundState<'_>,
     beside: &Beside<'_>,
@@ -143,7 +154,9 @@ fn judged_lanes(
         let end = beside.settled.end(lanes[0]);
         Picture::new(&state.stage.with(faults), &end, Some(sound))
     };
-    let outlets = on::numbered(net).map(|(number, outlet)| {
+    let mut fares = Vec::with_capacity(net.outlets().len());
+    let mut outlets: Vec<OutletVerdict> = Vec::new();
+    for (number, outlet) in on::numbered(net) {
         let before = sound.view(number);
         let feed = outlet.user.feed();
         let look = |lane: usize| {
@@ -161,6 +174,20 @@ fn judged_lanes(
             };
             (after, found)
         };
+        let touched = |lane: usize| {
+            beside.differs(lane, number) != [false; 2] || beside.uncushioned(lane, feed).is_some()
+        };
+        let as_sound = Fares {
+            outlet: &outlet.name,
+            by_pressure: outlet.by_pressure,
+            sound: before.status,
+            now: before.status,
+            verdict: verdict(before, before, outlet.by_pressure),
+        };
+        if !as_sound.verdict.is_bad() && !lanes.iter().any(|lane| touched(*lane)) {
+            fares.push(as_sound);
+            continue;
+        }
         let verdicts = lanes.iter().map(|lane| {
             let (after, found) = look(*lane);
             OutletVerdict {
@@ -185,9 +212,16 @@ fn judged_lanes(
                 Found::Weighed(verdict) => why(end, outlet.user, verdict, [before, after]),
             };
         }
-        joined
-    });
-    let mut outlets: Vec<OutletVerdict> = outlets.collect();
+        fares.push(Fares {
+            now: joined.now,
+            verdict: joined.verdict,
+            ..as_sound
+        });
+        if joined.verdict.is_bad() {
+            outlets.push(joined);
+        }
+    }
+    let complaints = complaints(&fares, &state.others);
     outlets.sort_by_key(|o| o.verdict);
     let sources = net.sources().iter().enumerate();
     let named = |of: &dyn Fn(usize, &NetSource) -> bool| {
@@ -207,7 +241,7 @@ fn judged_lanes(
         moved,
         course: course(how),
         unsettled,
-        complaints: complain(net, state, &outlets),
+        complaints,
         outlets,
     }
 }
@@ -258,17 +292,6 @@ fn robber(end: &Picture<'_>, feed: Cavity) -> Option<Reason> {
     let mut robbed = end.robbed().into_iter();
     let by = robbed.find(|(_, last)| passed.dominates(*last, feed));
     by.map(|(regulator, _)| Reason::Robbed { regulator })
-}
-
-/// What the verdicts of a state sound like, held against what the other states apply.
-fn complain(net: &Net<'_>, state: &SoundState<'_>, outlets: &[OutletVerdict]) -> Vec<Complaint> {
-    if !outlets.iter().any(|o| o.verdict.is_bad()) {
-        return Vec::new();
-    }
-    let by_pressure = |o: &OutletVerdict| net.outlet(&o.outlet).is_some_and(|n| n.by_pressure);
-    let outlets: Vec<(&OutletVerdict, bool)> =
-        outlets.iter().map(|o| (o, by_pressure(o))).collect();
-    complaints(&outlets, &state.others)
 }
 
 /// One verdict of those at all ends: theirs where they agree.

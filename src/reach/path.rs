@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet, VecDeque};
 use std::hash::RandomState;
 
 use petgraph::graph::{DiGraph, NodeIndex};
+use rustc_hash::FxHashMap;
 
 use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength, WayId};
 use crate::units::Length;
@@ -190,7 +191,7 @@ fn walk(
     arrived: impl Fn(Cavity) -> bool,
     may: impl Fn(&Link) -> bool,
 ) -> Option<Path> {
-    let mut came: HashMap<Cavity, Option<(WayId, Cavity)>> =
+    let mut came: FxHashMap<Cavity, Option<(WayId, Cavity)>> =
         from.iter().map(|c| (*c, None)).collect();
     let mut queue: VecDeque<Cavity> = from.iter().copied().collect();
     while let Some(cavity) = queue.pop_front() {
@@ -205,9 +206,11 @@ fn walk(
             return Some(Path { start: at, steps });
         }
         // Of ways to one cavity, what a sprung ball lets by is the last that oil takes.
-        let (sprung, plain): (Vec<Link>, Vec<Link>) =
-            (scene.onward(cavity)).partition(|link| link.passes == Passes::Excess);
-        for link in plain.into_iter().chain(sprung) {
+        let onward = |sprung: bool| {
+            let links = scene.onward(cavity);
+            links.filter(move |link| (link.passes == Passes::Excess) == sprung)
+        };
+        for link in onward(false).chain(onward(true)) {
             let goes_on = link.to != SUMP_CAVITY || arrived(link.to);
             if goes_on && !came.contains_key(&link.to) && may(&link) {
                 came.insert(link.to, Some((link.way, cavity)));

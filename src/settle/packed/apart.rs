@@ -8,9 +8,11 @@
 //! one moves at a time.
 
 use super::balance_packed;
+use super::wants::Strokes;
 use crate::circuit::Level;
 use crate::net::{
-    Cavity, Lanes, Net, Pack, PackedStage, Passes, Strength, Sweep, Term, Tide, WayId,
+    Cavity, Lanes, Net, NetValve, Pack, PackedStage, Passes, Strength, Sureness, Sweep, Term, Tide,
+    WayId,
 };
 
 /// Of more movers it is not asked which meet.
@@ -34,10 +36,12 @@ impl Apart {
                 meet: vec![vec![Lanes::ALL; movers]; movers],
             };
         }
-        let ground = Ground::of(stage);
+        let own = own_ways(net);
+        let ground = Ground::of(stage, &own);
         let pack = stage.anywhere(Level::Low, stage.all());
-        let spread: Vec<Vec<Lanes>> = (0..movers).map(|m| ground.spread(&pack, m)).collect();
-        let mut meet: Vec<Vec<Lanes>> = vec![vec![ground.vague; movers]; movers];
+        let spread = own.iter().map(|ways| ground.spread(&pack, ways));
+        let spread: Vec<Vec<Lanes>> = spread.collect();
+        let mut meet: Vec<Vec<Lanes>> = vec![vec![Lanes::NONE; movers]; movers];
         let mut join = |one: usize, other: usize, lanes: Lanes| {
             meet[one][other] |= lanes;
             meet[other][one] |= lanes;
@@ -45,6 +49,14 @@ impl Apart {
         for other in 0..movers {
             for cavity in reads(net, other) {
                 (0..movers).for_each(|one| join(one, other, spread[one][cavity.number()]));
+            }
+        }
+        // Whether a spool can stroke at all hangs on what others open to its ends.
+        for (valve, hangs) in &ground.vague {
+            for (mover, ways) in own.iter().enumerate() {
+                for end in ends(net, ways) {
+                    join(*valve, mover, hangs[end.number()]);
+                }
             }
         }
         // What two have a hand in and nothing else decides hangs on which came first.
@@ -100,21 +112,23 @@ struct Ground {
     /// Scenes in which an open way joins it straight to a source's own cavity or to the sump wherever
     /// some valve stands: nothing narrower has a say in what it holds.
     firm: Vec<Lanes>,
-    /// Scenes in which some spool may not always be able to stroke.
-    vague: Lanes,
+    /// Valves that may not always be able to stroke, each with the cavities and scenes on whose ways
+    /// that hangs.
+    vague: Vec<(usize, Vec<Lanes>)>,
 }
 
 impl Ground {
-    fn of(stage: &PackedStage<'_>) -> Self {
+    fn of(stage: &PackedStage<'_>, own: &[Vec<WayId>]) -> Self {
         let net = stage.net();
         let none = vec![Lanes::NONE; net.cavity_count()];
         let mut ground = Ground {
             shifts: none.clone(),
             firm: none.clone(),
             sealed: none,
-            vague: Lanes::NONE,
+            vague: Vec::new(),
         };
         let mut roots = vec![stage.all(); net.cavity_count()];
+        let by_bore = net.meters_by_bore();
         for level in net.levels() {
             let pack = stage.anywhere(*level, stage.all());
             let oil = balance_packed(&pack, None);
@@ -133,38 +147,45 @@ impl Ground {
                 ground.shifts[at] |= oil.turns.varies(cavity) | open;
                 ground.sealed[at] |= !oil.turns.settled(cavity);
                 // Of two holes bores may say which wins, and those change with every route.
-                if net.meters_by_bore() {
+                if by_bore {
                     ground.shifts[at] |= oil.turns.metered(cavity);
                 }
             }
             if *level == Level::Low {
+                let mut sure: Option<Strokes> = None;
                 for (number, valve) in net.valves().iter().enumerate() {
                     let ends = valve.ends.iter();
                     let sealed = ends.fold(Lanes::NONE, |any, end| any | !oil.turns.settled(*end));
-                    ground.vague |= sealed & !stage.fixed(number);
+                    let vague = sealed & stage.all() & !stage.fixed(number);
+                    if vague.any() {
+                        let sure = sure.get_or_insert_with(|| Strokes::of(&pack, Sureness::Sure));
+                        let hangs = sure.hang_on(&pack, valve, vague);
+                        ground.vague.push((number, hangs));
+                    }
                 }
             }
         }
-        for valve in 0..net.valves().len() {
-            ground.join(stage, valve, &roots);
+        for (valve, ways) in net.valves().iter().zip(own) {
+            ground.join(stage, valve, ways, &roots);
         }
         ground
     }
 
     /// Finds what a valve joins straight to some root wherever it stands.
-    fn join(&mut self, stage: &PackedStage<'_>, valve: usize, roots: &[Lanes]) {
+    fn join(&mut self, stage: &PackedStage<'_>, valve: &NetValve, ways: &[WayId], roots: &[Lanes]) {
         let net = stage.net();
-        for cavity in ends(net, valve) {
-            let mut places = vec![Lanes::NONE; net.valves()[valve].rules.len()];
-            for (way, number) in net.ways().iter().zip(0..) {
-                let Some((_, place)) = way.position().filter(|(v, _)| *v == valve) else {
+        for cavity in ends(net, ways) {
+            let mut places = vec![Lanes::NONE; valve.rules.len()];
+            for id in ways {
+                let way = &net.ways()[id.at()];
+                let Some((_, place)) = way.position() else {
                     continue;
                 };
                 let [a, b] = way.ends;
                 let other = if a == cavity { b } else { a };
                 let joins = way.ends.contains(&cavity) && way.passes == Passes::Both;
                 if joins && way.strength == Strength::Open {
-                    places[place] |= roots[other.number()] & stage.spared(WayId(number));
+                    places[place] |= roots[other.number()] & stage.spared(*id);
                 }
             }
             let everywhere = places.iter().fold(Lanes::ALL, |all, place| all & *place);
@@ -172,12 +193,12 @@ impl Ground {
         }
     }
 
-    /// The cavities, with the scenes, that what a mover does may spread over.
-    fn spread(&self, pack: &Pack<'_>, mover: usize) -> Vec<Lanes> {
+    /// The cavities, with the scenes, that what a mover does with its ways may spread over.
+    fn spread(&self, pack: &Pack<'_>, ways: &[WayId]) -> Vec<Lanes> {
         let net = pack.net();
         let mut reached = vec![Lanes::NONE; net.cavity_count()];
         let mut sweep = Sweep::new(net, Tide::Supply);
-        for end in ends(net, mover) {
+        for end in ends(net, ways) {
             reached[end.number()] = self.shifts[end.number()] & pack.all();
             sweep.push(end);
         }
@@ -197,16 +218,23 @@ impl Ground {
     }
 }
 
-/// The ends of the ways that a mover opens and shuts.
-fn ends(net: &Net<'_>, mover: usize) -> Vec<Cavity> {
+/// The ways that each mover opens and shuts.
+fn own_ways(net: &Net<'_>) -> Vec<Vec<WayId>> {
     let valves = net.valves().len();
-    let ways = net
-        .ways()
-        .iter()
-        .filter(|way| match mover.checked_sub(valves) {
-            None => way.position().is_some_and(|(valve, _)| valve == mover),
-            Some(shuttle) => way.shuttle() == Some(shuttle),
-        });
+    let mut own = vec![Vec::new(); valves + net.shuttles().len()];
+    for (way, number) in net.ways().iter().zip(0..) {
+        let valve = way.position().map(|(valve, _)| valve);
+        let mover = valve.or_else(|| way.shuttle().map(|shuttle| valves + shuttle));
+        if let Some(mover) = mover {
+            own[mover].push(WayId(number));
+        }
+    }
+    own
+}
+
+/// The ends of some ways.
+fn ends(net: &Net<'_>, ways: &[WayId]) -> Vec<Cavity> {
+    let ways = ways.iter().map(|way| &net.ways()[way.at()]);
     let mut ends: Vec<Cavity> = ways.flat_map(|way| way.ends).collect();
     ends.sort_unstable();
     ends.dedup();

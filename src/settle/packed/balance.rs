@@ -195,16 +195,14 @@ fn turns(pack: &Pack<'_>) -> Turns {
             let by = (Sureness::Possible, tide, strength);
             spread(pack, by, &mut reached[tide as usize], |at| surely[at]);
         }
-        // Without a way in doubt whatever is possible is definite.
-        let certain = !pack.unsure();
-        let now = reached[0].iter().zip(&reached[1]);
-        let now: Vec<Lanes> = now.map(|(a, b)| (*a | *b) & certain).collect();
         if let (Some(definite), Some(before)) = (&mut definite, &before) {
             definite.turn(strength, before, &mut surely);
             definite.hold_against(&reached);
         }
-        for (surely, now) in surely.iter_mut().zip(now) {
-            *surely |= now;
+        // Without a way in doubt whatever is possible is definite.
+        let now = reached[0].iter().zip(&reached[1]);
+        for (surely, (drain, supply)) in surely.iter_mut().zip(now) {
+            *surely |= (*drain | *supply) & !pack.unsure();
         }
         if definite.is_some() {
             surely_by.push(surely.clone());
