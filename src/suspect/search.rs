@@ -191,12 +191,13 @@ impl Trial<'_, '_> {
         let mut judged = self.judge(rows, false);
         let measured = self.measure_doubtful(classes, &sets, &mut judged);
         let consistent = judged.iter().filter(|h| h.consistent).count();
-        // What leaves something open stays where all its faults have a share in what it foretells.
+        // What leaves something open stays where all its faults have a share in what it foretells, and no
+        // fewer faults explain everything.
         let abnormal: Vec<usize> = self.abnormal().collect();
         let told = |foretold: &[bool]| abnormal.iter().filter(|i| foretold[**i]).count();
         let tells_more = |set: &[usize], h: &Hypothesis| {
             let mut each = set.iter().map(|class| told(&classes[*class].foretold));
-            each.all(|alone| alone < told(&h.foretold))
+            explaining.is_empty() && each.all(|alone| alone < told(&h.foretold))
         };
         let stays = |(h, set): &(Hypothesis, Vec<usize>)| {
             h.consistent && h.touches && (h.explains || tells_more(set, h))
