@@ -284,6 +284,75 @@ fn generated_circuits_settle_side_by_side_as_alone() {
     assert!(count.long * 50 > count.scenes, "{count:?}");
 }
 
+/// Valves that may not be able to stroke until others have moved: found among generated circuits. Of
+/// five ends one was lost where such a spool was taken to have to do with fewer others.
+const HELD_BY_OTHERS: &str = "
+lever = ['A', 'B']
+[casting]
+block = { passages = ['c1', 'c2', 'c3', 'c4', 'c5', 'c6', 'c7', 'c8', 'c9', 'c10'] }
+[source]
+pump = { feeds = 'c1' }
+[state.s]
+[port]
+[orifice]
+e1 = { between = ['c5', 'c2'] }
+e4 = { between = ['c4', 'c3'] }
+[clearance]
+e0 = { between = ['c6', 'c4'] }
+e3 = { between = ['c6', 'sump'] }
+[ball]
+e2 = { from = 'c5', to = 'c4' }
+[valve.v0]
+bore = ['c1', 'c2', 'sump', 'c1', 'c2', 'c2', 'sump', 'c4']
+spring = 'c4'
+rest = { joins = [{ between = ['c2', 'sump'], bore = '1 mm' }], otherwise = true }
+over = { joins = [{ between = ['c1', 'c2'], bore = '1 mm' }], when = 'c1 and not c4' }
+[valve.v1]
+bore = ['c1', 'c3', 'sump', 'c1', 'c3', 'c4', 'c5', 'c3']
+spring = 'c3'
+rest = { joins = [{ between = ['c3', 'sump'] }], otherwise = true }
+over = { joins = [{ between = ['c1', 'c3'] }], when = 'c1' }
+[valve.v2]
+bore = ['c2', 'c4', 'sump', 'c1', 'c4', 'c4', 'c2', 'c2']
+spring = 'c2'
+rest = { joins = [{ between = ['c4', 'sump'] }], otherwise = true }
+over = { joins = [{ between = ['c1', 'c4'] }], when = 'c2 and not c2' }
+[valve.v3]
+bore = ['c1', 'c7', 'sump', 'c7', 'c8', 'sump', 'c1', 'c1']
+spring = 'c1'
+rest = { joins = [{ between = ['c7', 'sump'] }], otherwise = true }
+over = { joins = [{ between = ['c7', 'c8'] }], when = 'c1' }
+[valve.v4]
+bore = ['c2', 'c6', 'sump', 'c1', 'c6', 'sump', 'c1', 'c2']
+spring = 'c2'
+rest = { joins = [{ between = ['c6', 'sump'] }], otherwise = true }
+over = { joins = [{ between = ['c1', 'c6'] }], when = 'c2 and not c2' }
+[regulator.r0]
+holds = 'c7'
+at = '12 bar'
+spills = ['c8', 'sump']
+boost = { c1 = '3 bar' }
+[solenoid.coil]
+kind = 'bleed'
+on = 'c3'
+bore = '1.5 mm'
+[state.t]
+lever = 'A'
+levels = { coil = 'low' }
+boosts = ['r0']
+";
+
+#[test]
+fn spools_that_others_let_stroke_settle_side_by_side_as_alone() {
+    let circuit = read(HELD_BY_OTHERS);
+    let net = net(&circuit);
+    for state in circuit.states.values() {
+        let stage = Stage::new(&net, state, &[]);
+        settles_alike(&stage, &singles(&circuit), 1);
+        settles_alike(&stage.standing(), &singles(&circuit), 1);
+    }
+}
+
 #[test]
 fn layered_circuits_settle_side_by_side_as_alone() {
     // Four valves move at once there and four after one of them: orders of movement are not

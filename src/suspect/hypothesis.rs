@@ -21,7 +21,7 @@ pub(super) struct Hypothesis {
     pub fits: Vec<f64>,
     /// Which of them it foretells.
     pub foretold: Vec<bool>,
-    /// Prior times how well everything seen fits, one depth or the other being right of all of it.
+    /// Prior times how well everything seen fits, one depth or the other being right of most of it.
     pub weight: f64,
     /// How likely it is, by what was seen, that settling is right of it, not flow.
     pub settles: f64,

@@ -8,11 +8,9 @@
 //! one moves at a time.
 
 use super::balance_packed;
-use super::wants::Strokes;
 use crate::circuit::Level;
 use crate::net::{
-    Cavity, Lanes, Net, NetValve, Pack, PackedStage, Passes, Strength, Sureness, Sweep, Term, Tide,
-    WayId,
+    Cavity, Lanes, Net, NetValve, Pack, PackedStage, Passes, Strength, Sweep, Term, Tide, WayId,
 };
 
 /// Of more movers it is not asked which meet.
@@ -41,7 +39,7 @@ impl Apart {
         let pack = stage.anywhere(Level::Low, stage.all());
         let spread = own.iter().map(|ways| ground.spread(&pack, ways));
         let spread: Vec<Vec<Lanes>> = spread.collect();
-        let mut meet: Vec<Vec<Lanes>> = vec![vec![Lanes::NONE; movers]; movers];
+        let mut meet: Vec<Vec<Lanes>> = vec![vec![ground.vague; movers]; movers];
         let mut join = |one: usize, other: usize, lanes: Lanes| {
             meet[one][other] |= lanes;
             meet[other][one] |= lanes;
@@ -49,14 +47,6 @@ impl Apart {
         for other in 0..movers {
             for cavity in reads(net, other) {
                 (0..movers).for_each(|one| join(one, other, spread[one][cavity.number()]));
-            }
-        }
-        // Whether a spool can stroke at all hangs on what others open to its ends.
-        for (valve, hangs) in &ground.vague {
-            for (mover, ways) in own.iter().enumerate() {
-                for end in ends(net, ways) {
-                    join(*valve, mover, hangs[end.number()]);
-                }
             }
         }
         // What two have a hand in and nothing else decides hangs on which came first.
@@ -112,9 +102,8 @@ struct Ground {
     /// Scenes in which an open way joins it straight to a source's own cavity or to the sump wherever
     /// some valve stands: nothing narrower has a say in what it holds.
     firm: Vec<Lanes>,
-    /// Valves that may not always be able to stroke, each with the cavities and scenes on whose ways
-    /// that hangs.
-    vague: Vec<(usize, Vec<Lanes>)>,
+    /// Scenes in which some spool may not always be able to stroke.
+    vague: Lanes,
 }
 
 impl Ground {
@@ -125,7 +114,7 @@ impl Ground {
             shifts: none.clone(),
             firm: none.clone(),
             sealed: none,
-            vague: Vec::new(),
+            vague: Lanes::NONE,
         };
         let mut roots = vec![stage.all(); net.cavity_count()];
         let by_bore = net.meters_by_bore();
@@ -152,16 +141,10 @@ impl Ground {
                 }
             }
             if *level == Level::Low {
-                let mut sure: Option<Strokes> = None;
                 for (number, valve) in net.valves().iter().enumerate() {
                     let ends = valve.ends.iter();
                     let sealed = ends.fold(Lanes::NONE, |any, end| any | !oil.turns.settled(*end));
-                    let vague = sealed & stage.all() & !stage.fixed(number);
-                    if vague.any() {
-                        let sure = sure.get_or_insert_with(|| Strokes::of(&pack, Sureness::Sure));
-                        let hangs = sure.hang_on(&pack, valve, vague);
-                        ground.vague.push((number, hangs));
-                    }
+                    ground.vague |= sealed & !stage.fixed(number);
                 }
             }
         }

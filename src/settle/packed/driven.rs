@@ -5,7 +5,7 @@ use super::balance_packed;
 use super::column::{Column, Columns};
 use super::wants::Strokes;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, PackedHeld, PackedStage, Strength, Sureness, Tide};
+use crate::net::{Cavity, Lanes, PackedHeld, PackedStage, Strength, Tide};
 use crate::settle::driven::Driven;
 use crate::settle::pressures::words;
 
@@ -41,7 +41,7 @@ impl PackedDriven {
             add(&|cavity| may(Tide::Drain, cavity, oil.values_at(cavity)[0]));
             add(&|cavity| lanes & !oil.turns.settled(cavity));
             if *level == Level::Low {
-                let spools = Strokes::of(&pack, Sureness::Possible);
+                let spools = Strokes::of(&pack);
                 strokes = net.valves().iter().map(|v| spools.can(v)).collect();
             }
         }

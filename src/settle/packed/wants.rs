@@ -5,8 +5,7 @@ use super::moving::union;
 use super::point::{PackedPoint, PackedPressures};
 use crate::circuit::Level;
 use crate::net::{
-    Cavity, Lanes, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sureness, Sweep,
-    Term, Tide,
+    Cavity, Lanes, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sweep, Term, Tide,
 };
 
 /// Where all movers would go: valves by number, then shuttle balls.
@@ -50,7 +49,7 @@ pub(super) fn wants(
         }
         let mut may = pack.all() & !stage.fixed(i);
         if ((union(&goes) | any) & may).any() {
-            let strokes = strokes.get_or_insert_with(|| Strokes::of(pack, Sureness::Possible));
+            let strokes = strokes.get_or_insert_with(|| Strokes::of(pack));
             may &= !stands | strokes.can(valve);
         }
         any &= may;
@@ -84,8 +83,7 @@ pub(super) struct Strokes {
 }
 
 impl Strokes {
-    /// By ways that may be open, or by those that surely are.
-    pub fn of(pack: &Pack<'_>, sureness: Sureness) -> Self {
+    pub fn of(pack: &Pack<'_>) -> Self {
         let net = pack.net();
         let none = vec![Lanes::NONE; net.cavity_count()];
         let mut takes = none.clone();
@@ -99,8 +97,8 @@ impl Strokes {
         for (at, lanes) in pack.rails() {
             fed[at.number()] |= *lanes;
         }
-        spread(pack, (sureness, Tide::Drain), &mut takes, |_| Lanes::NONE);
-        spread(pack, (sureness, Tide::Supply), &mut fed, |_| Lanes::NONE);
+        spread(pack, Tide::Drain, &mut takes);
+        spread(pack, Tide::Supply, &mut fed);
         Strokes { leaves: takes, fed }
     }
 
@@ -112,49 +110,24 @@ impl Strokes {
             can & (self.leaves[end.number()] | self.fed[end.number()])
         })
     }
-
-    /// Where this is what is surely so: the cavities, with the scenes, on whose ways it hangs whether
-    /// a spool can stroke. Past a cavity that oil surely leaves, or surely comes to, nothing matters.
-    pub fn hang_on(&self, pack: &Pack<'_>, valve: &NetValve, lanes: Lanes) -> Vec<Lanes> {
-        let mut out = vec![Lanes::NONE; pack.net().cavity_count()];
-        for end in &valve.ends {
-            let at = end.number();
-            out[at] |= lanes & !(self.leaves[at] | self.fed[at]);
-        }
-        let mut back = out.clone();
-        let possible = Sureness::Possible;
-        spread(pack, (possible, Tide::Supply), &mut out, |at| {
-            self.leaves[at]
-        });
-        spread(pack, (possible, Tide::Drain), &mut back, |at| self.fed[at]);
-        out.iter_mut()
-            .zip(back)
-            .for_each(|(out, back)| *out |= back);
-        out
-    }
 }
 
 /// Spreads scenes with supply where oil goes on to, or against it where it comes from, until nothing
-/// is added; never into a cavity in scenes in which it is shut to them.
-fn spread(
-    pack: &Pack<'_>,
-    (sureness, tide): (Sureness, Tide),
-    reached: &mut [Lanes],
-    shut: impl Fn(usize) -> Lanes,
-) {
+/// is added.
+fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
     let mut sweep = Sweep::over(pack.net(), tide, reached);
     while let Some(cavity) = sweep.pop() {
         let here = reached[cavity.number()];
         let visit = |to: Cavity, lanes| {
-            let new = here & lanes & !reached[to.number()] & !shut(to.number());
+            let new = here & lanes & !reached[to.number()];
             if new.any() {
                 reached[to.number()] |= new;
                 sweep.push(to);
             }
         };
         match tide {
-            Tide::Drain => pack.come_from_by(sureness, cavity, Strength::Leak, visit),
-            Tide::Supply => pack.go_on_by(sureness, tide, cavity, Strength::Leak, visit),
+            Tide::Drain => pack.come_from(cavity, Strength::Leak, visit),
+            Tide::Supply => pack.go_on(tide, cavity, Strength::Leak, visit),
         }
     }
 }
