@@ -182,6 +182,7 @@ fn read(file: &Path, shown: &Shown, streams: &mut Streams<'_>) -> Result<Sheet, 
             path,
             sheet.sources().iter().map(|source| source.name.as_ref()),
         )?;
+        output::ready(path, shown.force)?;
     }
     Ok(sheet)
 }
