@@ -162,7 +162,7 @@ fn check(small: &Small, faults: usize, up_to: usize) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(80))]
+    #![proptest_config(ProptestConfig::with_cases(160))]
 
     #[test]
     fn pairs_of_up_to_forty_faults_are_those_found_by_trying(small in small()) {
@@ -171,7 +171,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(40))]
+    #![proptest_config(ProptestConfig::with_cases(80))]
 
     #[test]
     fn threes_are_those_found_by_trying(small in small()) {
