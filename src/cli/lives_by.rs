@@ -40,8 +40,8 @@ impl LivesBy {
                     "list the outlets with `oilpath parts FILE --kind outlet`".to_owned()
                 }
                 LivesByError::Drawn(part) => format!(
-                    "ask of what it is for: what stops the pump stands in the answer for every outlet. \
-                     What it does when it is blocked: `oilpath starve FILE {}:blocked`",
+                    "ask of what the pump feeds, which lives by this too. What it does when it is \
+                     blocked: `oilpath starve FILE {}:blocked`",
                     circuit.short(part)
                 ),
                 LivesByError::NoFaults => {
