@@ -1,6 +1,7 @@
 //! Every fault in every state: the library against `starve`, the command as a process.
 
 mod growing;
+mod resumed;
 mod written;
 
 #[path = "../support/files.rs"]
