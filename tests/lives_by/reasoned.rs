@@ -84,6 +84,7 @@ fn the_bearing_behind_the_hop() {
         "separator:loose",
         "separator:left-out",
         "case-gasket:loose",
+        "case-gasket:left-out",
     ]);
     for state in &answer.states {
         assert_eq!(alone(state), expected);
