@@ -31,8 +31,10 @@ mod place;
 mod reassemble;
 mod runoff;
 mod severity;
+mod shared;
 mod sound;
 mod split;
+mod stance;
 mod starve;
 mod sweep;
 mod trace;
@@ -55,7 +57,7 @@ pub(crate) use batch::each;
 pub use around::{Around, AroundState, around};
 pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
-pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use chart::{Chart, ChartPart, ChartState, chart};
 pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use compare::{
     ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
@@ -87,6 +89,7 @@ pub use piece::{Piece, PieceKind};
 pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
+pub use shared::{Shared, SharedPart, UsedBy};
 pub use split::{Split, splits};
 pub use starve::{Starve, starve};
 pub use sweep::{
