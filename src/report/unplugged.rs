@@ -71,7 +71,7 @@ fn lead(answer: &Unplugged, words: &Words<'_>) -> Line {
         count(|s| &s.running, DrivesAs::Same),
     );
     let mut line = match with.len() {
-        1 => "The 1 state with current to lose ".to_owned(),
+        1 => "The one state with current to lose ".to_owned(),
         n => format!("Of the {n} states with current to lose, "),
     };
     line += &works(cold);
@@ -81,7 +81,11 @@ fn lead(answer: &Unplugged, words: &Words<'_>) -> Line {
     }
     let none = count(|s| &s.cold, DrivesAs::None);
     if none > 0 {
-        line += &format!("; in {none} nothing is applied that should be");
+        let among = match with.len() {
+            1 => String::new(),
+            _ => format!("in {none} "),
+        };
+        line += &format!("; {among}nothing is applied that should be");
     }
     let without = answer.states.len() - with.len();
     if without > 0 {
