@@ -86,7 +86,7 @@ pub use lives_by::{
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
 pub use piece::{Piece, PieceKind};
-pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
+pub use reassemble::{PieceCount, Reassemble, Slip, SlipEffect, SlipNight, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
 pub use shared::{Shared, SharedPart, UsedBy};
