@@ -19,6 +19,7 @@ mod drives;
 mod effect;
 mod feed;
 mod flows;
+mod high;
 mod judged;
 mod lives_by;
 mod oil;

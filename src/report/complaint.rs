@@ -40,10 +40,10 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
     };
     match complaint.what {
         ComplaintWord::None => strong("none") + "; " + outlets() + format!(" {is} missing"),
-        ComplaintWord::WrongState => {
-            let like = complaint.like.as_deref().unwrap_or_default();
-            strong("works as ") + Line::id(like) + " instead"
-        }
+        ComplaintWord::WrongState => match complaint.like.as_deref() {
+            Some(like) => strong("works as ") + Line::id(like) + " instead",
+            None => strong("works like no state") + "; " + outlets() + format!(" {is} on instead"),
+        },
         ComplaintWord::Flare => {
             strong("flare, or it does not take up") + "; " + outlets() + format!(" {is} missing")
         }
@@ -53,6 +53,17 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         ComplaintWord::Creeps => strong("creeps or drags") + "; " + outlets() + format!(" {is} on"),
         ComplaintWord::Slips => {
             strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind it")
+        }
+        ComplaintWord::StandsHigh => {
+            let keeps = if complaint.outlets.len() == 1 {
+                "keeps"
+            } else {
+                "keep"
+            };
+            strong("pressure stands high")
+                + "; "
+                + outlets()
+                + format!(" no longer {keeps} it down")
         }
         ComplaintWord::LetsGoLate => strong("lets go late") + ", if it was on: " + outlets(),
         ComplaintWord::Harsh => strong("harsh") + "; " + outlets() + format!(" {takes} hold hard"),

@@ -3,6 +3,9 @@
 mod brute;
 mod chances;
 mod command;
+mod demos;
+#[path = "../support/files.rs"]
+mod files;
 mod reasoned;
 mod small;
 #[path = "../support/mod.rs"]
