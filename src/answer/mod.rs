@@ -32,8 +32,10 @@ mod place;
 mod reassemble;
 mod runoff;
 mod severity;
+mod shared;
 mod sound;
 mod split;
+mod stance;
 mod starve;
 mod sweep;
 mod trace;
@@ -56,7 +58,7 @@ pub(crate) use batch::each;
 pub use around::{Around, AroundState, around};
 pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
-pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use chart::{Chart, ChartPart, ChartState, chart};
 pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use compare::{
     ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
@@ -85,9 +87,10 @@ pub use lives_by::{
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
 pub use piece::{Piece, PieceKind};
-pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
+pub use reassemble::{PieceCount, Reassemble, Slip, SlipEffect, SlipNight, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
+pub use shared::{Shared, SharedPart, UsedBy};
 pub use split::{Split, splits};
 pub use starve::{Starve, starve};
 pub use sweep::{
