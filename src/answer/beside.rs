@@ -1,14 +1,19 @@
 //! What every outlet looks like in many scenes side by side: the same as a
 //! [`Picture`](super::picture::Picture) shows of each alone.
 
+use std::cell::{Cell, OnceCell, RefCell};
+
+use rustc_hash::FxHashMap;
+
 use super::oil::{Beyond, oil};
 use super::on;
-use super::picture::View;
+use super::picture::{View, way_out};
 use crate::circuit::{Level, PartName};
 use crate::net::{
-    Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
+    Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Scene, Strength, Sureness, Sweep, Tide, User,
+    WayId,
 };
-use crate::reach::hangs_on_packed;
+use crate::reach::{hangs_on_packed, supplied_packed};
 use crate::settle::{
     PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, at_root, losses_packed,
 };
@@ -30,9 +35,19 @@ pub(super) struct Beside<'p> {
     /// Accumulators that take up no oil in some scenes, and by cavity those of them in which all oil
     /// to it comes past where such a one should fill.
     uncushioned: Vec<(&'p PartName, Vec<Lanes>)>,
+    /// By cavity the scenes in which any route from a source reaches it; worked out when first asked
+    /// for, as are the next.
+    supplied: OnceCell<Vec<Lanes>>,
+    /// By cavity, where there are any, the scenes in which a way at it stands otherwise than in the
+    /// sound one.
+    altered: OnceCell<FxHashMap<Cavity, Lanes>>,
+    sound_ways_out: RefCell<FxHashMap<(Cavity, Push), WayOut>>,
     /// Scenes of which it can say anything.
     pub told: Lanes,
 }
+
+/// A route in the sound scene, and the scenes in which it surely is the same.
+type WayOut = (Vec<PartName>, Lanes);
 
 /// One outlet.
 struct Seat {
@@ -108,6 +123,9 @@ impl<'p> Beside<'p> {
             loaded: Vec::new(),
             works: Vec::new(),
             uncushioned: Vec::new(),
+            supplied: OnceCell::new(),
+            altered: OnceCell::new(),
+            sound_ways_out: RefCell::default(),
             told: steady,
             settled,
             pack,
@@ -257,6 +275,35 @@ impl<'p> Beside<'p> {
         }
     }
 
+    /// Scenes in which a way lets anything through.
+    pub fn opens(&self, way: WayId) -> Lanes {
+        self.pack.opens(way)
+    }
+
+    /// Scenes in which any route from a source reaches a cavity.
+    pub fn supplied(&self, cavity: Cavity) -> Lanes {
+        let supplied = self.supplied.get_or_init(|| supplied_packed(&self.pack));
+        supplied[cavity.number()]
+    }
+
+    /// Parts of the shortest route, of a strength at least, by which a cavity's oil runs off in the
+    /// sound scene, and the scenes in which all that was met in search of it is as it is there.
+    pub fn sound_way_out(&self, sound: &Scene<'_>, cavity: Cavity, least: Push) -> WayOut {
+        let altered = self.altered.get_or_init(|| self.pack.altered(SOUND));
+        let mut known = self.sound_ways_out.borrow_mut();
+        let found = known.entry((cavity, least)).or_insert_with(|| {
+            let otherwise = Cell::new(self.pack.rooted_otherwise(SOUND));
+            let meet = |at| {
+                let here = altered.get(&at).copied().unwrap_or_default();
+                otherwise.set(otherwise.get() | here);
+            };
+            meet(cavity);
+            let through = way_out(sound, cavity, least, meet);
+            (through, !otherwise.get())
+        });
+        found.clone()
+    }
+
     /// What lies beyond the outlet of that number, where it is passed through in a scene.
     fn beyond_open(&self, lane: usize, number: usize) -> Option<&(Beyond, Lost)> {
         let seat = self.outlets[number].as_ref()?;
@@ -325,5 +372,5 @@ impl<'p> Beside<'p> {
 
 /// Scenes that are not as the sound one.
 fn differs(lanes: Lanes) -> Lanes {
-    lanes ^ Lanes::all_if(lanes.contains(SOUND))
+    lanes.differ_from(SOUND)
 }

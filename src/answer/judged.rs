@@ -1,13 +1,13 @@
 //! What faults do to every outlet in one state, once that has settled with them.
 
-use std::cell::OnceCell;
-
+use super::behind::BehindLane;
 use super::beside::Beside;
 use super::complaint::{Fares, complaints};
 use super::effect::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::picture::Picture;
+use super::reason::why;
 use super::sound::SoundState;
-use super::verdict::{OutletVerdict, Reason, verdict, why};
+use super::verdict::{OutletVerdict, Reason, verdict};
 use super::{Status, Verdict, on};
 use crate::circuit::{Fault, PartName};
 use crate::net::{Cavity, NetSource, Stage};
@@ -149,11 +149,7 @@ fn judged_lanes(
     let net = state.stage.net();
     let sound = &state.picture;
     let unsettled = unsettled(how);
-    let first: OnceCell<Picture<'_>> = OnceCell::new();
-    let picture = || {
-        let end = beside.settled.end(lanes[0]);
-        Picture::new(&state.stage.with(faults), &end, Some(sound))
-    };
+    let behind = BehindLane::of(beside, state, faults, lanes[0]);
     let mut fares = Vec::with_capacity(net.outlets().len());
     let mut outlets: Vec<OutletVerdict> = Vec::new();
     for (number, outlet) in on::numbered(net) {
@@ -202,14 +198,13 @@ fn judged_lanes(
         let mut joined = join(verdicts.collect(), &unsettled, net.name(feed));
         // Where all ends agree the first one tells why.
         if joined.reason.is_none() && explained(joined.verdict) {
-            let end = first.get_or_init(picture);
             let (after, found) = look(lanes[0]);
             joined.reason = match found {
-                Found::Robbed => robber(end, feed),
+                Found::Robbed => robber(state, beside, (lanes[0], faults), feed),
                 Found::Uncushioned(by) => Some(Reason::Uncushioned {
                     accumulator: by.clone(),
                 }),
-                Found::Weighed(verdict) => why(end, outlet.user, verdict, [before, after]),
+                Found::Weighed(verdict) => why(&behind, outlet.user, verdict, [before, after]),
             };
         }
         fares.push(Fares {
@@ -287,7 +282,14 @@ fn will_not_build(how: &Course, mut loaded: impl Iterator<Item = bool>) -> bool 
 }
 
 /// The regulator that feeds a cavity with what it has left over, and has been robbed of that.
-fn robber(end: &Picture<'_>, feed: Cavity) -> Option<Reason> {
+fn robber(
+    state: &SoundState<'_>,
+    beside: &Beside<'_>,
+    (lane, faults): (usize, &[Fault]),
+    feed: Cavity,
+) -> Option<Reason> {
+    let stage = state.stage.with(faults);
+    let end = Picture::new(&stage, &beside.settled.end(lane), Some(&state.picture));
     let passed = Dominators::of_pressure(&end.scene);
     let mut robbed = end.robbed().into_iter();
     let by = robbed.find(|(_, last)| passed.dominates(*last, feed));

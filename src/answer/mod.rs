@@ -7,6 +7,7 @@
 mod air;
 mod around;
 mod batch;
+mod behind;
 mod bench;
 mod beside;
 mod cause;
@@ -28,6 +29,7 @@ mod parts;
 mod picture;
 mod piece;
 mod place;
+mod reason;
 mod reassemble;
 mod runoff;
 mod severity;

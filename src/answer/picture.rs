@@ -4,8 +4,9 @@ use std::sync::OnceLock;
 
 use fixedbitset::FixedBitSet;
 
+use super::reason::Behind;
 use crate::circuit::{Level, PartName, Truth};
-use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
+use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
 use crate::reach;
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
@@ -98,12 +99,6 @@ impl<'s> Picture<'s> {
     fn losses(&self) -> &Lost {
         let lost = || Lost::of(&self.scene, self.balance(), self.sound);
         self.losses.get_or_init(lost)
-    }
-
-    /// Whether any route from a source reaches a cavity.
-    pub fn is_supplied(&self, cavity: Cavity) -> bool {
-        let supplied = self.supplied.get_or_init(|| reach::supplied(&self.scene));
-        reach::has(supplied, cavity)
     }
 
     /// Whether a source gives oil to its own cavity.
@@ -208,28 +203,64 @@ impl<'s> Picture<'s> {
         }
         false
     }
+}
 
-    /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
-    /// off to the sump.
-    pub fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        let path = reach::way_out(&self.scene, cavity, |link| {
-            Push::from(link.strength) >= least && !self.scene.holds(link.to)
-        });
-        self.parts(path)
+impl Behind for Picture<'_> {
+    fn net(&self) -> &Net<'_> {
+        self.scene.net()
     }
 
-    /// Parts of the shortest route by which oil comes to a cavity.
-    pub fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
-        self.parts(reach::shortest(&self.scene, cavity))
+    fn value(&self, cavity: Cavity) -> Value {
+        self.balance().value(cavity)
     }
 
-    fn parts(&self, path: Option<reach::Path>) -> Vec<PartName> {
-        let net = self.scene.net();
-        let steps = path.into_iter().flat_map(|p| p.steps);
-        steps
-            .map(|(way, _)| net.part(self.scene.way(way)).clone())
-            .collect()
+    fn opens(&self, way: WayId) -> bool {
+        self.scene.setting(way).strength().is_some()
     }
+
+    fn is_supplied(&self, cavity: Cavity) -> bool {
+        let supplied = self.supplied.get_or_init(|| reach::supplied(&self.scene));
+        reach::has(supplied, cavity)
+    }
+
+    fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
+        way_out(&self.scene, cavity, least, |_| ())
+    }
+
+    fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
+        way_in(&self.scene, cavity)
+    }
+}
+
+/// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs off to
+/// the sump. `meet` is told of every cavity come to on the way.
+pub(super) fn way_out(
+    scene: &Scene<'_>,
+    cavity: Cavity,
+    least: Push,
+    meet: impl Fn(Cavity),
+) -> Vec<PartName> {
+    let path = reach::way_out(scene, cavity, |link| {
+        let may = Push::from(link.strength) >= least && !scene.holds(link.to);
+        if may {
+            meet(link.to);
+        }
+        may
+    });
+    parts(scene, path)
+}
+
+/// Parts of the shortest route by which oil comes to a cavity.
+pub(super) fn way_in(scene: &Scene<'_>, cavity: Cavity) -> Vec<PartName> {
+    parts(scene, reach::shortest(scene, cavity))
+}
+
+fn parts(scene: &Scene<'_>, path: Option<reach::Path>) -> Vec<PartName> {
+    let net = scene.net();
+    let steps = path.into_iter().flat_map(|p| p.steps);
+    steps
+        .map(|(way, _)| net.part(scene.way(way)).clone())
+        .collect()
 }
 
 /// Whether an outlet has its oil at all ends of settling: the same at each, or it cannot be said.

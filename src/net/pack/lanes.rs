@@ -68,6 +68,12 @@ impl Lanes {
         self.0.iter().fold(0, |a, b| a | b) != 0
     }
 
+    /// The scenes that are not as one of them: in it where that is not, or the other way round.
+    #[must_use]
+    pub(crate) fn differ_from(self, lane: usize) -> Self {
+        self ^ Lanes::all_if(self.contains(lane))
+    }
+
     /// How many it has.
     #[must_use]
     pub fn count(&self) -> usize {

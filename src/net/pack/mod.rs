@@ -11,6 +11,8 @@ mod lanes;
 mod pressed;
 mod stage;
 
+use rustc_hash::FxHashMap;
+
 use super::{Cavity, Net, Passes, Setting, Strength, WayId};
 
 pub(crate) use bores::Width;
@@ -233,6 +235,36 @@ impl<'s> Pack<'s> {
             }
         }
         self.follow_added(sureness, Tide::Supply, from, least, visit);
+    }
+
+    /// By cavity, where there are any, the scenes in which a way at it stands otherwise than in one
+    /// scene.
+    pub(crate) fn altered(&self, lane: usize) -> FxHashMap<Cavity, Lanes> {
+        let mut altered: FxHashMap<Cavity, Lanes> = FxHashMap::default();
+        let mut note = |ends: [Cavity; 2], lanes: Lanes| {
+            if lanes.any() {
+                ends.into_iter()
+                    .for_each(|end| *altered.entry(end).or_default() |= lanes);
+            }
+        };
+        for (marked, now) in self.faults.marked.iter().zip(&self.ways) {
+            let all = [now.open, now.bare, now.doubtful];
+            let lanes = all
+                .into_iter()
+                .fold(Lanes::NONE, |any, l| any | l.differ_from(lane));
+            note(self.net().ways()[marked.way].ends, lanes);
+        }
+        for (from, link) in self.faults.added.iter() {
+            note([from, link.to], link.lanes.differ_from(lane));
+        }
+        altered
+    }
+
+    /// Scenes in which something else than in one scene is fed by a source, kept down or held.
+    pub(crate) fn rooted_otherwise(&self, lane: usize) -> Lanes {
+        let roots = [&self.rails, &self.vents, &self.held];
+        let roots = roots.into_iter().flatten();
+        roots.fold(Lanes::NONE, |any, (_, lanes)| any | lanes.differ_from(lane))
     }
 
     /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
