@@ -3,7 +3,7 @@
 use std::cell::OnceCell;
 
 use super::beside::Beside;
-use super::picture::{way_in, way_out};
+use super::picture::{parts, search_out, way_in, way_out_at};
 use super::reason::Behind;
 use super::sound::SoundState;
 use crate::circuit::{Fault, Level, PartName};
@@ -62,12 +62,17 @@ impl Behind for BehindLane<'_> {
     }
 
     fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        let sound = &self.state.picture.scene;
-        let (through, same) = self.beside.sound_way_out(sound, cavity, least);
-        match same.contains(self.lane) {
-            true => through,
-            false => way_out(self.scene(), cavity, least, |_| ()),
+        let alone = || search_out(self.scene(), cavity, least).path();
+        if self.beside.rooted_otherwise().contains(self.lane) {
+            return parts(self.scene(), alone());
         }
+        let sound = &self.state.picture.scene;
+        let known = self.beside.sound_way_out(sound, cavity, least);
+        let Some(turn) = known.differs[self.lane] else {
+            return known.through.clone();
+        };
+        let found = way_out_at(&known.search, turn, self.scene(), least);
+        parts(self.scene(), found.or_else(alone))
     }
 
     fn way_in(&self, cavity: Cavity) -> Vec<PartName> {

@@ -1,19 +1,20 @@
 //! What every outlet looks like in many scenes side by side: the same as a
 //! [`Picture`](super::picture::Picture) shows of each alone.
 
-use std::cell::{Cell, OnceCell, RefCell};
+use std::cell::{OnceCell, RefCell};
+use std::rc::Rc;
 
 use rustc_hash::FxHashMap;
 
 use super::oil::{Beyond, oil};
 use super::on;
-use super::picture::{View, way_out};
+use super::picture::{View, parts, search_out};
 use crate::circuit::{Level, PartName};
 use crate::net::{
-    Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Scene, Strength, Sureness, Sweep, Tide, User,
+    Cavity, LANES, Lanes, NetOutlet, Pack, SUMP_CAVITY, Scene, Strength, Sureness, Sweep, Tide, User,
     WayId,
 };
-use crate::reach::{hangs_on_packed, supplied_packed};
+use crate::reach::{Search, hangs_on_packed, supplied_packed};
 use crate::settle::{
     PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, at_root, losses_packed,
 };
@@ -41,13 +42,19 @@ pub(super) struct Beside<'p> {
     /// By cavity, where there are any, the scenes in which a way at it stands otherwise than in the
     /// sound one.
     altered: OnceCell<FxHashMap<Cavity, Lanes>>,
-    sound_ways_out: RefCell<FxHashMap<(Cavity, Push), WayOut>>,
+    sound_ways_out: RefCell<FxHashMap<(Cavity, Push), Rc<WayOut>>>,
     /// Scenes of which it can say anything.
     pub told: Lanes,
 }
 
-/// A route in the sound scene, and the scenes in which it surely is the same.
-type WayOut = (Vec<PartName>, Lanes);
+/// The search in the sound scene for the shortest route by which a cavity's oil runs off.
+pub(super) struct WayOut {
+    pub search: Search,
+    /// Parts of that route.
+    pub through: Vec<PartName>,
+    /// The first turn at which it may go another way in each scene.
+    pub differs: Vec<Option<usize>>,
+}
 
 /// One outlet.
 struct Seat {
@@ -286,20 +293,33 @@ impl<'p> Beside<'p> {
         supplied[cavity.number()]
     }
 
-    /// Parts of the shortest route, of a strength at least, by which a cavity's oil runs off in the
-    /// sound scene, and the scenes in which all that was met in search of it is as it is there.
-    pub fn sound_way_out(&self, sound: &Scene<'_>, cavity: Cavity, least: Push) -> WayOut {
-        let altered = self.altered.get_or_init(|| self.pack.altered(SOUND));
+    /// Scenes in which something else is fed by a source, kept down or held.
+    pub fn rooted_otherwise(&self) -> Lanes {
+        self.pack.rooted_otherwise(SOUND)
+    }
+
+    /// The search in the sound scene for the shortest route, of a strength at least, by which a
+    /// cavity's oil runs off. In scenes that are [rooted](Self::rooted_otherwise) alike it goes the
+    /// same way until it comes to what stands otherwise.
+    pub fn sound_way_out(&self, sound: &Scene<'_>, cavity: Cavity, least: Push) -> Rc<WayOut> {
         let mut known = self.sound_ways_out.borrow_mut();
         let found = known.entry((cavity, least)).or_insert_with(|| {
-            let otherwise = Cell::new(self.pack.rooted_otherwise(SOUND));
-            let meet = |at| {
-                let here = altered.get(&at).copied().unwrap_or_default();
-                otherwise.set(otherwise.get() | here);
-            };
-            meet(cavity);
-            let through = way_out(sound, cavity, least, meet);
-            (through, !otherwise.get())
+            let search = search_out(sound, cavity, least);
+            let mut differs: Vec<Option<usize>> = vec![None; LANES];
+            for (at, lanes) in self.altered.get_or_init(|| self.pack.altered(SOUND)) {
+                if let Some(turn) = search.turn(*at) {
+                    for lane in lanes.iter() {
+                        let earliest = differs[lane].map_or(turn, |known| known.min(turn));
+                        differs[lane] = Some(earliest);
+                    }
+                }
+            }
+            let through = parts(sound, search.path());
+            Rc::new(WayOut {
+                search,
+                through,
+                differs,
+            })
         });
         found.clone()
     }

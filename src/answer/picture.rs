@@ -6,8 +6,8 @@ use fixedbitset::FixedBitSet;
 
 use super::reason::Behind;
 use crate::circuit::{Level, PartName, Truth};
-use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
-use crate::reach;
+use crate::net::{Cavity, Link, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
+use crate::reach::{self, Path, Search};
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
     balance, goes_round, losses, shut_beyond,
@@ -224,7 +224,7 @@ impl Behind for Picture<'_> {
     }
 
     fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        way_out(&self.scene, cavity, least, |_| ())
+        parts(&self.scene, search_out(&self.scene, cavity, least).path())
     }
 
     fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
@@ -232,22 +232,26 @@ impl Behind for Picture<'_> {
     }
 }
 
-/// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs off to
-/// the sump. `meet` is told of every cavity come to on the way.
-pub(super) fn way_out(
+/// The search for the shortest route, of the given strength at least, by which a cavity's oil runs off
+/// to the sump.
+pub(super) fn search_out(scene: &Scene<'_>, cavity: Cavity, least: Push) -> Search {
+    reach::search_out(scene, cavity, |link| runs_off_by(scene, link, least))
+}
+
+/// The route that search has in another scene, if it ends at whatever has this turn, the first at which
+/// the two may differ.
+pub(super) fn way_out_at(
+    search: &Search,
+    turn: usize,
     scene: &Scene<'_>,
-    cavity: Cavity,
     least: Push,
-    meet: impl Fn(Cavity),
-) -> Vec<PartName> {
-    let path = reach::way_out(scene, cavity, |link| {
-        let may = Push::from(link.strength) >= least && !scene.holds(link.to);
-        if may {
-            meet(link.to);
-        }
-        may
-    });
-    parts(scene, path)
+) -> Option<Path> {
+    reach::way_out_at(search, turn, scene, |link| runs_off_by(scene, link, least))
+}
+
+/// Whether oil may run off by a link, of the given strength at least.
+fn runs_off_by(scene: &Scene<'_>, link: &Link, least: Push) -> bool {
+    Push::from(link.strength) >= least && !scene.holds(link.to)
 }
 
 /// Parts of the shortest route by which oil comes to a cavity.
@@ -255,7 +259,8 @@ pub(super) fn way_in(scene: &Scene<'_>, cavity: Cavity) -> Vec<PartName> {
     parts(scene, reach::shortest(scene, cavity))
 }
 
-fn parts(scene: &Scene<'_>, path: Option<reach::Path>) -> Vec<PartName> {
+/// The parts that a path crosses.
+pub(super) fn parts(scene: &Scene<'_>, path: Option<Path>) -> Vec<PartName> {
     let net = scene.net();
     let steps = path.into_iter().flat_map(|p| p.steps);
     steps
