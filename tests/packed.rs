@@ -39,7 +39,7 @@ fn compare(net: &Net<'_>, state: &State, level: Level, faults: &[Vec<Fault>]) ->
             let single = balance(&scene, None);
             for cavity in net.cavities() {
                 let name = net.name(cavity);
-                let packed = fed[cavity.number()].contains(lane);
+                let packed = fed.at(cavity).contains(lane);
                 assert_eq!(packed, reach::has(&alone, cavity), "{name} {faults:?}");
                 let value = oil.value(lane, cavity);
                 assert_eq!(value, single.value(cavity), "{name} {faults:?}");

@@ -50,7 +50,7 @@ impl Behind for BehindLane<'_> {
     }
 
     fn value(&self, cavity: Cavity) -> Value {
-        self.beside.settled.oil.value(self.lane, cavity)
+        self.beside.settled.oil().value(self.lane, cavity)
     }
 
     fn opens(&self, way: WayId) -> bool {

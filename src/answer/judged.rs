@@ -45,7 +45,7 @@ pub(super) fn judged(
     });
     let losing: Vec<_> = losing.collect();
     let mut outlets: Vec<OutletVerdict> = outlets
-        .map(|(number, outlet)| {
+        .filter_map(|(number, outlet)| {
             let feed = outlet.user.feed();
             let before = sound.view(number);
             let verdicts = ends.iter().zip(&losing).map(|(end, (robbed, passed))| {
@@ -80,7 +80,7 @@ pub(super) fn judged(
                     chain: Vec::new(),
                 }
             });
-            join(verdicts.collect(), &unsettled, net.name(feed))
+            join(verdicts, &unsettled, net.name(feed))
         })
         .collect();
     let fares = outlets.iter().zip(on::outlets(net));
@@ -156,22 +156,20 @@ fn judged_lanes(
         let before = sound.view(number);
         let feed = outlet.user.feed();
         let look = |lane: usize| {
-            let [differs, robbed] = beside.differs(lane, number);
-            let after = match differs {
-                true => beside.view(lane, number),
-                false => before,
-            };
+            let after = beside.view(lane, number).unwrap_or(before);
             let weighed = verdict(before, after, outlet.by_pressure);
             let cushion = beside.uncushioned(lane, feed);
             let found = match (weighed, cushion) {
-                (Verdict::Kept, _) if robbed => Found::Robbed,
+                (Verdict::Kept, _) if beside.robs(lane, number) => Found::Robbed,
                 (Verdict::Kept, Some(by)) if outlet.by_pressure => Found::Uncushioned(by),
                 _ => Found::Weighed(weighed),
             };
             (after, found)
         };
         let touched = |lane: usize| {
-            beside.differs(lane, number) != [false; 2] || beside.uncushioned(lane, feed).is_some()
+            beside.view(lane, number).is_some()
+                || beside.robs(lane, number)
+                || beside.uncushioned(lane, feed).is_some()
         };
         let as_sound = Fares {
             outlet: &outlet.name,
@@ -195,7 +193,9 @@ fn judged_lanes(
                 chain: Vec::new(),
             }
         });
-        let mut joined = join(verdicts.collect(), &unsettled, net.name(feed));
+        let Some(mut joined) = join(verdicts, &unsettled, net.name(feed)) else {
+            continue;
+        };
         // Where all ends agree the first one tells why.
         if joined.reason.is_none() && explained(joined.verdict) {
             let (after, found) = look(lanes[0]);
@@ -296,10 +296,13 @@ fn robber(
     by.map(|(regulator, _)| Reason::Robbed { regulator })
 }
 
-/// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
-    let mut joined = verdicts.remove(0);
-    for other in verdicts {
+/// One verdict of those at all ends: theirs where they agree; none without an end.
+fn join(
+    verdicts: impl Iterator<Item = OutletVerdict>,
+    unsettled: &[PartName],
+    cavity: &str,
+) -> Option<OutletVerdict> {
+    verdicts.reduce(|mut joined, other| {
         if other.now != joined.now {
             joined.now = Status::Unsure;
         }
@@ -313,6 +316,6 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) 
                 on => Reason::Depends { on: on.to_vec() },
             });
         }
-    }
-    joined
+        joined
+    })
 }

@@ -33,7 +33,7 @@ pub use change::Change;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
-pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
+pub use pack::{LANES, Lanes, LanesAt, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
 pub(crate) use pack::{Sureness, Width};
 pub use scene::{Link, Scene};
 pub use setting::Setting;

@@ -2,7 +2,7 @@
 
 use fixedbitset::FixedBitSet;
 
-use super::{Cavity, Lanes, Net, SUMP_CAVITY, Tide};
+use super::{Cavity, LanesAt, Net, SUMP_CAVITY, Tide};
 
 /// Cavities waiting for their turn, in the order of one tide.
 #[derive(Clone, Debug)]
@@ -28,9 +28,9 @@ impl<'n> Sweep<'n> {
 
     /// With every cavity waiting that something has reached in some scene.
     #[must_use]
-    pub fn over(net: &'n Net<'_>, tide: Tide, reached: &[Lanes]) -> Self {
+    pub fn over(net: &'n Net<'_>, tide: Tide, reached: &LanesAt) -> Self {
         let mut sweep = Self::new(net, tide);
-        for cavity in net.cavities().filter(|c| reached[c.at()].any()) {
+        for cavity in net.cavities().filter(|c| reached.any(*c)) {
             sweep.push(cavity);
         }
         sweep

@@ -21,10 +21,10 @@ pub use hitting::hitting_sets;
 pub use needed::Needs;
 pub(crate) use packed::hangs_on_packed;
 pub use packed::supplied_packed;
-pub(crate) use path::{search_out, way_out_at};
 pub use path::{
     Gauge, Path, all_paths, least_restricted, shortest, suction, way_in, way_out, widest,
 };
+pub(crate) use path::{search_out, way_out_at};
 pub(crate) use search::Search;
 pub use side::{Side, side};
 

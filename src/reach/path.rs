@@ -39,11 +39,7 @@ pub fn way_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> 
 }
 
 /// The search for such a path.
-pub(crate) fn search_out(
-    scene: &Scene<'_>,
-    from: Cavity,
-    may: impl Fn(&Link) -> bool,
-) -> Search {
+pub(crate) fn search_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> Search {
     let arrived = |at: Cavity| scene.vents().contains(&at);
     Search::of(scene, &[from], arrived, |link| link.drains() && may(link))
 }

@@ -14,7 +14,7 @@ pub const LANES: usize = 512;
 /// odd.insert(3);
 /// assert_eq!((odd & Lanes::first(3)).iter().collect::<Vec<_>>(), [1]);
 /// ```
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Lanes([u64; LANES / 64]);
 
 impl Lanes {
@@ -91,6 +91,14 @@ impl Lanes {
         })
     }
 }
+
+impl PartialEq for Lanes {
+    fn eq(&self, other: &Self) -> bool {
+        !(*self ^ *other).any()
+    }
+}
+
+impl Eq for Lanes {}
 
 impl BitAnd for Lanes {
     type Output = Lanes;

@@ -4,6 +4,7 @@
 //! is that with everything standing somewhere, asked about one level, to be searched in one pass.
 //! Everything that moves stands in each scene where it will.
 
+mod at;
 mod bores;
 mod faults;
 mod held;
@@ -15,6 +16,7 @@ use rustc_hash::FxHashMap;
 
 use super::{Cavity, Net, Passes, Setting, Strength, WayId};
 
+pub use at::LanesAt;
 pub(crate) use bores::Width;
 pub use faults::PackedFaults;
 pub use held::PackedHeld;

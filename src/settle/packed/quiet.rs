@@ -30,7 +30,7 @@ impl PackedSettle<'_> {
         for level in &self.end.pressures.values {
             loud |= level.differ_from(SOUND);
         }
-        loud |= self.oil.turns.differ_from(SOUND);
+        loud |= self.oil().turns.differ_from(SOUND);
         loud |= pack.rooted_otherwise(SOUND);
         loud |= self.loses_more(&pack);
         let mut quiet = decided & !loud & !pack.unsure();
