@@ -17,13 +17,16 @@ const NONE: u32 = 0;
 const ALL: u32 = 1;
 const SOME: u32 = 2;
 
+/// A small net has at most of its cavities what a large one has at a few.
+const ROOM: usize = 128;
+
 impl LanesAt {
     /// None at any cavity, of `all` that there can be.
     pub(crate) fn none(net: &Net<'_>, all: Lanes) -> Self {
         LanesAt {
             all,
             marks: vec![NONE; net.cavity_count()],
-            some: Vec::new(),
+            some: Vec::with_capacity(net.cavity_count().min(ROOM)),
         }
     }
 

@@ -221,6 +221,7 @@ fn turns(pack: &Pack<'_>) -> Turns {
 }
 
 /// Scenes in which either tide has reached a cavity.
+#[inline]
 pub(super) fn either([drain, supply]: &[LanesAt; 2], cavity: Cavity) -> Lanes {
     drain.at(cavity) | supply.at(cavity)
 }
@@ -243,7 +244,12 @@ pub(super) fn spread(
             if reached.is_all(to) {
                 return;
             }
-            let new = here & lanes & !reached.at(to) & !shut(to);
+            // Mostly what comes has come already.
+            let new = here & lanes & !reached.at(to);
+            if !new.any() {
+                return;
+            }
+            let new = new & !shut(to);
             if new.any() {
                 reached.add(to, new);
                 sweep.push(to);
