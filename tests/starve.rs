@@ -7,7 +7,8 @@ use std::path::Path;
 use oilpath::answer::{
     Answer, ComplaintWord, CourseWord, Event, Reason, Starve, StarveState, Verdict, starve,
 };
-use oilpath::circuit::{Circuit, Fault};
+use oilpath::circuit::{Circuit, Fault, Kind, PlateKind};
+use oilpath::net::Change;
 use oilpath::sheet;
 use support::{net, read};
 
@@ -319,6 +320,65 @@ fn the_order_of_faults_never_matters() {
     forward.faults.clear();
     backward.faults.clear();
     assert_eq!(forward, backward);
+}
+
+/// Of what drives solenoids and of what holds and pushes spools one fault can undo or outdo another.
+#[test]
+fn no_two_faults_change_more_in_one_order_than_in_the_other() {
+    for path in ["circuits/six-speed-bus.toml", "circuits/transfer-box.toml"] {
+        let circuit = circuit(path);
+        let net = net(&circuit);
+        let moves = |fault: &Fault| [Kind::Solenoid, Kind::Valve].contains(&fault.part.kind);
+        let faults: Vec<Fault> = circuit.faults().into_iter().filter(moves).collect();
+        assert!(faults.len() > 30);
+        for (i, one) in faults.iter().enumerate() {
+            for other in &faults[..i] {
+                let [there, back] = [[one, other], [other, one]]
+                    .map(|pair| Change::of(&net, &pair.map(Fault::clone)));
+                assert_eq!(there, back, "{path}: {one:?} and {other:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn two_swaps_with_one_solenoid_in_common_answer_alike_in_either_order() {
+    let circuit = circuit("circuits/six-speed-bus.toml");
+    let pairs = [
+        ["lock-up-on:swapped=s1", "s1:swapped=s3"],
+        [
+            "lock-up-valve:spring-swapped=shift-2",
+            "shift-2:spring-broken",
+        ],
+        ["shift-2:plug-out", "shift-1:spring-swapped=shift-2"],
+    ];
+    for [one, other] in pairs {
+        let there = ask(&circuit, &[one, other]).states;
+        assert_eq!(there, ask(&circuit, &[other, one]).states, "{one} {other}");
+    }
+    // Two names for one mishap.
+    let once = ask(&circuit, &["s1:swapped=s3"]).states;
+    assert_eq!(
+        ask(&circuit, &["s1:swapped=s3", "s3:swapped=s1"]).states,
+        once
+    );
+}
+
+#[test]
+fn without_a_gasket_the_faces_gape_and_the_holes_in_the_plate_stay() {
+    let circuit = circuit("circuits/six-speed-bus.toml");
+    let gaskets = circuit
+        .plates
+        .iter()
+        .filter(|(_, p)| p.kind == PlateKind::Gasket);
+    let mut count = 0;
+    for (id, _) in gaskets {
+        let [out, loose] =
+            ["left-out", "loose"].map(|how| ask(&circuit, &[&format!("{id}:{how}")]));
+        assert_eq!(out.states, loose.states, "{id}");
+        count += 1;
+    }
+    assert!(count > 3);
 }
 
 #[test]

@@ -41,6 +41,9 @@ pub struct Drives {
     pub lever: Option<usize>,
     /// Valves held by hand, with their position, in the order of the circuit's table.
     pub by_hand: Vec<Option<u32>>,
+    /// Where the lever and the inputs put valves that go by nothing else, in the order of the
+    /// circuit's table.
+    pub put: Vec<Option<u32>>,
     /// Regulators the state should boost, in the order of the circuit's table.
     pub boosts: Vec<bool>,
 }
@@ -59,6 +62,7 @@ impl Drives {
                 .as_ref()
                 .and_then(|at| circuit.lever.iter().position(|detent| detent == at)),
             by_hand: vec![None; circuit.valves.len()],
+            put: Vec::new(),
             boosts: vec![false; circuit.regulators.len()],
         };
         for text in &state.on {
@@ -102,6 +106,8 @@ impl Drives {
                 drives.boosts[at] = true;
             }
         }
+        let put = net.valves().iter().map(|valve| valve.put_by(&drives));
+        drives.put = put.collect();
         drives
     }
 }

@@ -18,6 +18,32 @@ pub struct NetValve {
     pub ends: Vec<Cavity>,
 }
 
+impl NetValve {
+    /// Where the lever and the inputs put it, whatever the oil does; none where its rules read
+    /// anything else, where they do not say, or where oil is shut in with an end of its spool.
+    pub(super) fn put_by(&self, drives: &Drives) -> Option<u32> {
+        let mut leaves = self.rules.iter().flatten().flat_map(Term::leaves);
+        let by_hand = |leaf: &Term| matches!(leaf, Term::Lever(_) | Term::Input(_));
+        if !self.ends.is_empty() || !leaves.all(by_hand) {
+            return None;
+        }
+        let holds = |rule: &Term| rule.truth(drives, &|_| Truth::Unknown);
+        let rules = self
+            .rules
+            .iter()
+            .map(|rule| rule.as_ref().map_or(Truth::False, holds));
+        let mut surely = None;
+        for (place, truth) in (0..).zip(rules) {
+            match truth {
+                Truth::False => {}
+                Truth::True if surely.is_none() => surely = Some(place),
+                _ => return None,
+            }
+        }
+        surely.or(self.rest)
+    }
+}
+
 /// A rule with its names looked up.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Term {

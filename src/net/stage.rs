@@ -14,7 +14,7 @@ pub struct Stage<'n> {
     net: &'n Net<'n>,
     overlay: Overlay<'n>,
     drives: Drives,
-    /// Valves that stand where a fault or the state holds them, by number.
+    /// Valves that stand where a fault, the state, the lever or an input holds them, by number.
     fixed: Vec<Option<u32>>,
     /// Cavities kept under pressure, or kept without.
     pinned: Vec<(Cavity, bool)>,
@@ -34,7 +34,7 @@ impl<'n> Stage<'n> {
         Stage {
             net,
             overlay: Overlay::of(net, &[]),
-            fixed: drives.by_hand.clone(),
+            fixed: Vec::new(),
             pinned: Vec::new(),
             stands: false,
             apart: Vec::new(),
@@ -50,7 +50,7 @@ impl<'n> Stage<'n> {
         let mut stage = Stage {
             net: self.net,
             overlay: Overlay::of(self.net, faults),
-            fixed: self.drives.by_hand.clone(),
+            fixed: Vec::new(),
             pinned: self.pinned.clone(),
             stands: self.stands,
             apart: self.apart.clone(),
@@ -63,6 +63,13 @@ impl<'n> Stage<'n> {
         for (solenoid, drive) in &stage.overlay.drives {
             stage.drives.solenoids[*solenoid] = *drive;
         }
+        let held = self.drives.by_hand.iter().zip(&self.drives.put);
+        let held = held.enumerate().map(|(valve, (by_hand, put))| {
+            // A spoiled spring has a say in where the lever can put it.
+            let put = put.filter(|_| stage.spring(valve).is_none());
+            by_hand.or(put)
+        });
+        stage.fixed = held.collect();
         for (valve, position) in &stage.overlay.stuck {
             stage.fixed[*valve] = Some(*position);
         }
@@ -126,7 +133,7 @@ impl<'n> Stage<'n> {
         &self.drives
     }
 
-    /// Where a valve is held by the state or by a fault, whatever its rule says.
+    /// Where a valve is held whatever the oil does: by a fault, the state, the lever or an input.
     #[must_use]
     pub fn fixed(&self, valve: usize) -> Option<u32> {
         self.fixed[valve]

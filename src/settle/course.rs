@@ -58,8 +58,9 @@ impl Settled {
     }
 }
 
-/// Settles a stage from cold: all cavities drained, valves at rest, then all that want to move do
-/// so at once, round by round, until nothing changes.
+/// Settles a stage from cold: all cavities drained, valves at rest or, where nothing but the lever and
+/// the inputs moves them, where those put them; then all that want to move do so at once, round by
+/// round, until nothing changes.
 ///
 /// A valve whose rule cannot be decided is a set of possible positions, never two at once: each
 /// combination is settled by itself (up to 64). Where two parts move in one round and one would

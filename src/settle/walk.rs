@@ -19,7 +19,7 @@ const POINTS: usize = 600;
 const FEWEST: usize = 100;
 
 pub(super) enum Start<'p> {
-    /// All drained, valves at rest.
+    /// All drained, valves at rest; what the lever and the inputs alone move stands where they put it.
     Cold,
     /// As another state left it.
     From(&'p Point),

@@ -164,10 +164,12 @@ impl End<'_, '_> {
                         Condition::StuckIn(_) | Condition::StuckBetween(_)
                     )
             };
-            return match self.blamed(sticks) {
-                Some(fault) => Stands::Fault { fault },
-                None => Stands::ByHand,
-            };
+            if let Some(fault) = self.blamed(sticks) {
+                return Stands::Fault { fault };
+            }
+            if stage.drives().by_hand[number].is_some() {
+                return Stands::ByHand;
+            }
         }
         let rules = self.rules(valve);
         let place_of = |read: &RuleRead| {

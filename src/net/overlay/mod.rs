@@ -6,8 +6,9 @@ mod part;
 use super::{Cavity, Drive, Net, SUMP_CAVITY, Strength, Way};
 use crate::circuit::{BallKind, Condition, Fault, Kind, PartName, SUMP, SealSeat, Work};
 
-/// What a set of faults changes on a net. Every change only adds to a list, so order cannot
-/// matter; where a way is both shut and opened, shut wins: a plugged hole stays plugged.
+/// What a set of faults changes on a net. Every change only adds to a list, and lists of which the
+/// order has a say are sorted, so the order of faults cannot matter; where a way is both shut and
+/// opened, shut wins: a plugged hole stays plugged.
 #[derive(Clone, Debug)]
 pub(super) struct Overlay<'n> {
     net: &'n Net<'n>,
@@ -27,20 +28,20 @@ pub(super) struct Overlay<'n> {
     pub failed: Vec<usize>,
     /// Sources that no longer make full pressure, by number in the circuit's table.
     pub weak: Vec<usize>,
-    /// Valves held in a position, by number in the circuit's table.
+    /// Valves held in a position, by number in the circuit's table; of several the last holds one.
     pub stuck: Vec<(usize, u32)>,
-    /// Valves whose spring no longer does its work.
+    /// Valves whose spring no longer does its work, each once.
     pub springs: Vec<(usize, Spring)>,
-    /// How faults drive solenoids, by number in the circuit's table.
+    /// How faults drive solenoids, by number in the circuit's table; of several the last has its way.
     pub drives: Vec<(usize, Drive)>,
-    /// Solenoids that get each other's current.
+    /// Solenoids that get each other's current, one pair after another.
     pub swapped: Vec<[usize; 2]>,
     /// Accumulators that no longer take up oil, each with the cavity it should fill from.
     pub jammed: Vec<(PartName, Cavity)>,
 }
 
 /// What is wrong with a valve's spring.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Spring {
     /// It no longer returns the spool: with nothing pushing, it may stand anywhere.
     Broken,
@@ -77,6 +78,24 @@ impl<'n> Overlay<'n> {
         overlay.added.sort_by_key(|w| (w.ends, w.strength, w.part));
         overlay.added.dedup();
         overlay.stuck.sort_unstable();
+        // A spring that is another valve's and broken besides pushes nothing back.
+        overlay.springs.sort_unstable();
+        overlay.springs.dedup_by_key(|(valve, _)| *valve);
+        // What sticks on needs no current.
+        overlay
+            .drives
+            .sort_by_key(|(at, drive)| (*at, *drive == Drive::On));
+        overlay
+            .swapped
+            .iter_mut()
+            .for_each(|pair| pair.sort_unstable());
+        overlay.swapped.sort_unstable();
+        overlay.swapped.dedup();
+        for list in [&mut overlay.failed, &mut overlay.weak] {
+            list.sort_unstable();
+            list.dedup();
+        }
+        overlay.plugged.sort_unstable();
         overlay.jammed.sort_unstable();
         overlay
     }

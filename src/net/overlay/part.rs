@@ -1,7 +1,7 @@
 //! Faults of which it takes thought what they change: a plate off, a spool between two places.
 
 use super::{Overlay, Spring};
-use crate::circuit::{Kind, PartName, SUMP};
+use crate::circuit::{Kind, PartName, PlateKind, SUMP};
 use crate::net::{SUMP_CAVITY, Strength, WayId};
 
 impl Overlay<'_> {
@@ -64,12 +64,16 @@ impl Overlay<'_> {
         }
     }
 
+    /// Holes lie in a separator and go with it; ways under a cover go too, each end open. A gasket
+    /// has neither: without it the faces only gape, as where it is loose.
     pub(super) fn leave_plate_out(&mut self, part: &PartName) {
         self.loosen(part);
-        let circuit = self.net.circuit();
-        let cover = circuit.plates[&part.id].kind.is_cover();
+        let kind = self.net.circuit().plates[&part.id].kind;
+        if kind == PlateKind::Gasket {
+            return;
+        }
         for (name, hole_at) in self.net.lying_on(part) {
-            if !cover {
+            if !kind.is_cover() {
                 self.each_way(name, |overlay, way| overlay.bared.push(way));
                 continue;
             }

@@ -166,17 +166,15 @@ impl<'n> PackedFaults<'n> {
         for source in &overlay.weak {
             put(&mut self.weak, *source, lane);
         }
-        // Of several the last holds the valve, and the first spoils the spring, as in a stage.
+        // Of several the last holds the valve, as in a stage.
         for (i, (valve, position)) in overlay.stuck.iter().enumerate() {
             if !overlay.stuck[i + 1..].iter().any(|(v, _)| v == valve) {
                 self.stuck.push((*valve, *position, Lanes::one(lane)));
             }
         }
-        for (i, (valve, spring)) in overlay.springs.iter().enumerate() {
-            if !overlay.springs[..i].iter().any(|(v, _)| v == valve) {
-                self.springs.push((*valve, *spring, Lanes::one(lane)));
-            }
-        }
+        let springs = overlay.springs.iter();
+        self.springs
+            .extend(springs.map(|(valve, spring)| (*valve, *spring, Lanes::one(lane))));
         for jammed in overlay.jammed {
             put(&mut self.jammed, jammed, lane);
         }

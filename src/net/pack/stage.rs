@@ -13,8 +13,8 @@ use crate::net::{Drive, Gate, Held, Net, SUMP_CAVITY, Setting, Stage, WayId};
 pub struct PackedStage<'p> {
     pub(super) faults: &'p PackedFaults<'p>,
     pub(super) sound: Stage<'p>,
-    /// For each valve and each of its positions the scenes in which a fault or the state holds
-    /// it there.
+    /// For each valve and each of its positions the scenes in which it is held there whatever the
+    /// oil does.
     fixed: Vec<Vec<Lanes>>,
     /// How each solenoid is driven, and in which scenes.
     drives: Vec<Vec<(Drive, Lanes)>>,
@@ -33,13 +33,15 @@ impl<'p> PackedStage<'p> {
         let all = faults.all();
         let mut fixed: Vec<Vec<Lanes>> = Vec::with_capacity(net.valves().len());
         for (i, valve) in net.valves().iter().enumerate() {
-            let by_hand = sound.fixed(i);
+            // A spoiled spring has a say in where the lever can put it, none in where a hand does.
+            let lanes = match sound.drives().by_hand[i] {
+                Some(_) => all,
+                None => all & !spoiled(faults, i, |_| true),
+            };
+            let held = sound.fixed(i);
             let positions = 0..valve.rules.len() as u32;
-            fixed.push(
-                positions
-                    .map(|p| Lanes::all_if(by_hand == Some(p)) & all)
-                    .collect(),
-            );
+            let at = positions.map(|p| Lanes::all_if(held == Some(p)) & lanes);
+            fixed.push(at.collect());
         }
         for (valve, position, lanes) in &faults.stuck {
             for (p, held) in (0..).zip(&mut fixed[*valve]) {
@@ -82,7 +84,8 @@ impl<'p> PackedStage<'p> {
         self.faults.all()
     }
 
-    /// Scenes in which a valve is held by the state or by a fault, whatever its rule says.
+    /// Scenes in which a valve is held whatever the oil does: by a fault, the state, the lever or an
+    /// input.
     #[must_use]
     pub fn fixed(&self, valve: usize) -> Lanes {
         let held = self.fixed[valve].iter();
@@ -92,10 +95,7 @@ impl<'p> PackedStage<'p> {
     /// Scenes in which a valve's spring is so spoiled.
     #[must_use]
     pub fn spoiled(&self, valve: usize, how: Spring) -> Lanes {
-        let springs = self.faults.springs.iter();
-        springs
-            .filter(|(v, s, _)| (*v, *s) == (valve, how))
-            .fold(Lanes::NONE, |all, (_, _, lanes)| all | *lanes)
+        spoiled(self.faults, valve, |spring| spring == how)
     }
 
     /// Scenes in which a solenoid works as if it had current, when asked about pressures of at
@@ -255,6 +255,13 @@ impl<'p> PackedStage<'p> {
             settings
         })
     }
+}
+
+/// Scenes in which a valve's spring is spoiled in some way.
+fn spoiled(faults: &PackedFaults<'_>, valve: usize, how: impl Fn(Spring) -> bool) -> Lanes {
+    let springs = faults.springs.iter();
+    let springs = springs.filter(|(v, spring, _)| *v == valve && how(*spring));
+    springs.fold(Lanes::NONE, |all, (_, _, lanes)| all | *lanes)
 }
 
 /// How each solenoid is driven in each scene.
