@@ -1,14 +1,74 @@
 //! What lies behind what an outlet looks like in one of many scenes side by side.
 
-use std::cell::OnceCell;
+use std::cell::{OnceCell, RefCell};
+use std::rc::Rc;
+
+use rustc_hash::FxHashMap;
 
 use super::beside::Beside;
-use super::picture::{parts, search_out, way_in, way_out_at};
 use super::reason::Behind;
+use super::route::{parts, search_out, way_in, way_out_at};
 use super::sound::SoundState;
 use crate::circuit::{Fault, Level, PartName};
-use crate::net::{Cavity, Net, Scene, WayId};
+use crate::net::{Cavity, LANES, Lanes, LanesAt, Net, Pack, Scene, WayId};
+use crate::reach::{Search, supplied_packed};
 use crate::settle::{Push, Value};
+
+/// The scene without faults.
+const SOUND: usize = 0;
+
+/// What the routes in many scenes are told by, worked out when first asked for.
+#[derive(Default)]
+pub(super) struct Routes {
+    /// Scenes in which any route from a source reaches each cavity.
+    supplied: OnceCell<LanesAt>,
+    /// By cavity, where there are any, the scenes in which a way at it stands otherwise than in the
+    /// sound one.
+    altered: OnceCell<FxHashMap<Cavity, Lanes>>,
+    ways_out: RefCell<FxHashMap<(Cavity, Push), Rc<WayOut>>>,
+}
+
+/// The search in the sound scene for the shortest route by which a cavity's oil runs off.
+struct WayOut {
+    search: Search,
+    /// Parts of that route.
+    through: Vec<PartName>,
+    /// The first turn at which it may go another way in each scene, if it may.
+    differs: Vec<Option<usize>>,
+}
+
+impl Routes {
+    /// The search in the sound scene for the shortest route, of a strength at least, by which a
+    /// cavity's oil runs off. In scenes with the same roots it goes the same way until it comes to what
+    /// stands otherwise.
+    fn way_out(
+        &self,
+        pack: &Pack<'_>,
+        sound: &Scene<'_>,
+        (cavity, least): (Cavity, Push),
+    ) -> Rc<WayOut> {
+        let mut known = self.ways_out.borrow_mut();
+        let found = known.entry((cavity, least)).or_insert_with(|| {
+            let search = search_out(sound, cavity, least);
+            let mut differs: Vec<Option<usize>> = vec![None; LANES];
+            for (at, lanes) in self.altered.get_or_init(|| pack.altered(SOUND)) {
+                if let Some(turn) = search.turn(*at) {
+                    for lane in lanes.iter() {
+                        let earliest = differs[lane].map_or(turn, |known| known.min(turn));
+                        differs[lane] = Some(earliest);
+                    }
+                }
+            }
+            let through = parts(sound, search.path());
+            Rc::new(WayOut {
+                search,
+                through,
+                differs,
+            })
+        });
+        found.clone()
+    }
+}
 
 /// One scene of many. Routes are searched in it alone, and only where they may be others than those
 /// of the sound circuit.
@@ -54,20 +114,23 @@ impl Behind for BehindLane<'_> {
     }
 
     fn opens(&self, way: WayId) -> bool {
-        self.beside.opens(way).contains(self.lane)
+        let (pack, _) = self.beside.routes();
+        pack.opens(way).contains(self.lane)
     }
 
     fn is_supplied(&self, cavity: Cavity) -> bool {
-        self.beside.supplied(cavity).contains(self.lane)
+        let (pack, routes) = self.beside.routes();
+        let supplied = routes.supplied.get_or_init(|| supplied_packed(pack));
+        supplied.at(cavity).contains(self.lane)
     }
 
     fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
+        let (pack, routes) = self.beside.routes();
         let alone = || search_out(self.scene(), cavity, least).path();
-        if self.beside.rooted_otherwise().contains(self.lane) {
+        if pack.rooted_otherwise(SOUND).contains(self.lane) {
             return parts(self.scene(), alone());
         }
-        let sound = &self.state.picture.scene;
-        let known = self.beside.sound_way_out(sound, cavity, least);
+        let known = routes.way_out(pack, &self.state.picture.scene, (cavity, least));
         let Some(turn) = known.differs[self.lane] else {
             return known.through.clone();
         };

@@ -1,20 +1,15 @@
 //! What every outlet looks like in many scenes side by side: the same as a
 //! [`Picture`](super::picture::Picture) shows of each alone.
 
-use std::cell::{OnceCell, RefCell};
-use std::rc::Rc;
-
-use rustc_hash::FxHashMap;
-
+use super::behind::Routes;
 use super::oil::{Beyond, oil};
 use super::on;
-use super::picture::{View, parts, search_out};
+use super::picture::View;
 use crate::circuit::{Level, PartName};
 use crate::net::{
-    Cavity, LANES, Lanes, LanesAt, NetOutlet, Pack, SUMP_CAVITY, Scene, Strength, Sureness, Sweep,
-    Tide, User, WayId,
+    Cavity, Lanes, LanesAt, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
 };
-use crate::reach::{Search, hangs_on_packed, supplied_packed};
+use crate::reach::hangs_on_packed;
 use crate::settle::{
     PackedBalance, PackedLosses, PackedSettle, Push, Span, Status, Value, at_root, losses_packed,
 };
@@ -36,24 +31,9 @@ pub(super) struct Beside<'p> {
     /// Accumulators that take up no oil in some scenes, and by cavity those of them in which all oil
     /// to it comes past where such a one should fill.
     uncushioned: Vec<(&'p PartName, LanesAt, Lanes)>,
-    /// By cavity the scenes in which any route from a source reaches it; worked out when first asked
-    /// for, as are the next.
-    supplied: OnceCell<LanesAt>,
-    /// By cavity, where there are any, the scenes in which a way at it stands otherwise than in the
-    /// sound one.
-    altered: OnceCell<FxHashMap<Cavity, Lanes>>,
-    sound_ways_out: RefCell<FxHashMap<(Cavity, Push), Rc<WayOut>>>,
+    routes: Routes,
     /// Scenes of which it can say anything.
     pub told: Lanes,
-}
-
-/// The search in the sound scene for the shortest route by which a cavity's oil runs off.
-pub(super) struct WayOut {
-    pub search: Search,
-    /// Parts of that route.
-    pub through: Vec<PartName>,
-    /// The first turn at which it may go another way in each scene.
-    pub differs: Vec<Option<usize>>,
 }
 
 /// One outlet.
@@ -131,9 +111,7 @@ impl<'p> Beside<'p> {
             loaded: Vec::new(),
             works: Vec::new(),
             uncushioned: Vec::new(),
-            supplied: OnceCell::new(),
-            altered: OnceCell::new(),
-            sound_ways_out: RefCell::default(),
+            routes: Routes::default(),
             told: steady,
             settled,
             pack,
@@ -296,46 +274,9 @@ impl<'p> Beside<'p> {
         }
     }
 
-    /// Scenes in which a way lets anything through.
-    pub fn opens(&self, way: WayId) -> Lanes {
-        self.pack.opens(way)
-    }
-
-    /// Scenes in which any route from a source reaches a cavity.
-    pub fn supplied(&self, cavity: Cavity) -> Lanes {
-        let supplied = self.supplied.get_or_init(|| supplied_packed(&self.pack));
-        supplied.at(cavity)
-    }
-
-    /// Scenes in which something else is fed by a source, kept down or held.
-    pub fn rooted_otherwise(&self) -> Lanes {
-        self.pack.rooted_otherwise(SOUND)
-    }
-
-    /// The search in the sound scene for the shortest route, of a strength at least, by which a
-    /// cavity's oil runs off. In scenes that are [rooted](Self::rooted_otherwise) alike it goes the
-    /// same way until it comes to what stands otherwise.
-    pub fn sound_way_out(&self, sound: &Scene<'_>, cavity: Cavity, least: Push) -> Rc<WayOut> {
-        let mut known = self.sound_ways_out.borrow_mut();
-        let found = known.entry((cavity, least)).or_insert_with(|| {
-            let search = search_out(sound, cavity, least);
-            let mut differs: Vec<Option<usize>> = vec![None; LANES];
-            for (at, lanes) in self.altered.get_or_init(|| self.pack.altered(SOUND)) {
-                if let Some(turn) = search.turn(*at) {
-                    for lane in lanes.iter() {
-                        let earliest = differs[lane].map_or(turn, |known| known.min(turn));
-                        differs[lane] = Some(earliest);
-                    }
-                }
-            }
-            let through = parts(sound, search.path());
-            Rc::new(WayOut {
-                search,
-                through,
-                differs,
-            })
-        });
-        found.clone()
+    /// What routes are told by.
+    pub fn routes(&self) -> (&Pack<'p>, &Routes) {
+        (&self.pack, &self.routes)
     }
 
     /// What lies beyond the outlet of that number, where it is passed through in a scene.

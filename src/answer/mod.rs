@@ -31,6 +31,7 @@ mod piece;
 mod place;
 mod reason;
 mod reassemble;
+mod route;
 mod runoff;
 mod severity;
 mod sound;

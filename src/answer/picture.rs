@@ -5,9 +5,10 @@ use std::sync::OnceLock;
 use fixedbitset::FixedBitSet;
 
 use super::reason::Behind;
+use super::route::{parts, search_out, way_in};
 use crate::circuit::{Level, PartName, Truth};
-use crate::net::{Cavity, Link, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
-use crate::reach::{self, Path, Search};
+use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
+use crate::reach;
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
     balance, goes_round, losses, shut_beyond,
@@ -230,42 +231,6 @@ impl Behind for Picture<'_> {
     fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
         way_in(&self.scene, cavity)
     }
-}
-
-/// The search for the shortest route, of the given strength at least, by which a cavity's oil runs off
-/// to the sump.
-pub(super) fn search_out(scene: &Scene<'_>, cavity: Cavity, least: Push) -> Search {
-    reach::search_out(scene, cavity, |link| runs_off_by(scene, link, least))
-}
-
-/// The route that search has in another scene, if it ends at whatever has this turn, the first at which
-/// the two may differ.
-pub(super) fn way_out_at(
-    search: &Search,
-    turn: usize,
-    scene: &Scene<'_>,
-    least: Push,
-) -> Option<Path> {
-    reach::way_out_at(search, turn, scene, |link| runs_off_by(scene, link, least))
-}
-
-/// Whether oil may run off by a link, of the given strength at least.
-fn runs_off_by(scene: &Scene<'_>, link: &Link, least: Push) -> bool {
-    Push::from(link.strength) >= least && !scene.holds(link.to)
-}
-
-/// Parts of the shortest route by which oil comes to a cavity.
-pub(super) fn way_in(scene: &Scene<'_>, cavity: Cavity) -> Vec<PartName> {
-    parts(scene, reach::shortest(scene, cavity))
-}
-
-/// The parts that a path crosses.
-pub(super) fn parts(scene: &Scene<'_>, path: Option<Path>) -> Vec<PartName> {
-    let net = scene.net();
-    let steps = path.into_iter().flat_map(|p| p.steps);
-    steps
-        .map(|(way, _)| net.part(scene.way(way)).clone())
-        .collect()
 }
 
 /// Whether an outlet has its oil at all ends of settling: the same at each, or it cannot be said.
