@@ -447,7 +447,12 @@ fn reasons_in_layered_circuits_are_the_same_made_together_or_one_by_one() {
         let sweeper = Sweeper::new(&net, Scenarios::alone(&circuit, |_| true), &[]);
         let sweeper = sweeper.explaining();
         let together = sweeper.records(0..sweeper.scenarios().count());
+        let sound = sweeper.of_sets(&[Vec::new()]).remove(0);
         for (number, record) in together.into_iter().enumerate().step_by(5) {
+            // Where a fault does nothing the reasons are those of the sound circuit.
+            if record.states.iter().eq(sound.iter().flatten()) {
+                continue;
+            }
             let undecided = record.states.iter().flat_map(|s| &s.undecided);
             let told = undecided.filter_map(|outlet| outlet.why.as_ref());
             let told = told.filter(|why| match why {

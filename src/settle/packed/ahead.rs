@@ -65,6 +65,7 @@ impl<'p> PackedSettle<'p> {
         self.end.put(lanes, &ends);
         self.alone &= !lanes;
         self.oil = Default::default();
+        self.last = None;
     }
 }
 
