@@ -9,7 +9,7 @@ use std::ops::Add;
 use std::path::{Path, PathBuf};
 
 use layered::Ways;
-use oilpath::answer::{Scenarios, SweepRecord, Sweeper, starve};
+use oilpath::answer::{Reason, Scenarios, SweepRecord, Sweeper, starve};
 use oilpath::circuit::{Circuit, Fault, Level, State};
 use oilpath::net::{LANES, Net, PackedFaults, PackedStage, Stage};
 use oilpath::reach;
@@ -39,7 +39,7 @@ fn compare(net: &Net<'_>, state: &State, level: Level, faults: &[Vec<Fault>]) ->
             let single = balance(&scene, None);
             for cavity in net.cavities() {
                 let name = net.name(cavity);
-                let packed = fed[cavity.number()].contains(lane);
+                let packed = fed.at(cavity).contains(lane);
                 assert_eq!(packed, reach::has(&alone, cavity), "{name} {faults:?}");
                 let value = oil.value(lane, cavity);
                 assert_eq!(value, single.value(cavity), "{name} {faults:?}");
@@ -368,6 +368,22 @@ fn layered_circuits_settle_side_by_side_as_alone() {
     }
 }
 
+/// However large a circuit is, alone too the orders in which four valves may move are followed to
+/// their end.
+#[test]
+fn a_large_circuit_settles_alone_as_side_by_side() {
+    let circuit = layered::with_valves(30_000, Ways::Tight, 7);
+    let net = net(&circuit);
+    let stage = Stage::new(&net, &State::default(), &[]);
+    let alone = settle(&stage);
+    let faults = PackedFaults::new(&net, &[Vec::new()]);
+    let packed = PackedStage::new(&stage, &faults);
+    let packed = settle_packed(&packed).settled(0).unwrap();
+    assert_eq!(alone.course, packed.course);
+    assert_eq!(alone.held(), packed.held());
+    assert_eq!(alone.rounds, packed.rounds);
+}
+
 /// Some scenarios of a sweep, made together; and every `stride`th of them made by itself, which
 /// settles and judges it alone. Returns how many were compared that do something.
 fn records_alike(net: &Net<'_>, scenarios: Scenarios, most: usize, stride: usize) -> usize {
@@ -418,4 +434,38 @@ fn records_of_the_large_demo_circuits_are_the_same_made_together_or_one_by_one()
         let telling = records_alike(&net, alone, usize::MAX, stride);
         assert!(telling > 10, "{name} {telling}");
     }
+}
+
+/// Why each outlet suffers, told from what is left of many scenes and from the routes of the sound
+/// circuit, and of each scene by itself.
+#[test]
+fn reasons_in_layered_circuits_are_the_same_made_together_or_one_by_one() {
+    let mut routes = 0;
+    for (ways, seed) in [(Ways::Tight, 7), (Ways::Mixed, 8), (Ways::Mixed, 9)] {
+        let circuit = layered::with_valves(250, ways, seed);
+        let net = net(&circuit);
+        let sweeper = Sweeper::new(&net, Scenarios::alone(&circuit, |_| true), &[]);
+        let sweeper = sweeper.explaining();
+        let together = sweeper.records(0..sweeper.scenarios().count());
+        let sound = sweeper.of_sets(&[Vec::new()]).remove(0);
+        for (number, record) in together.into_iter().enumerate().step_by(5) {
+            // Where a fault does nothing the reasons are those of the sound circuit.
+            if record.states.iter().eq(sound.iter().flatten()) {
+                continue;
+            }
+            let undecided = record.states.iter().flat_map(|s| &s.undecided);
+            let told = undecided.filter_map(|outlet| outlet.why.as_ref());
+            let told = told.filter(|why| match why {
+                Reason::RunsOff { through, .. } | Reason::Contested { through, .. } => {
+                    through.len() > 1
+                }
+                _ => false,
+            });
+            routes += told.count();
+            let alone = sweeper.records(number..number + 1).remove(0);
+            assert_eq!(record, alone);
+        }
+    }
+    println!("layered: {routes} routes told");
+    assert!(routes > 100, "{routes}");
 }

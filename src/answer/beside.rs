@@ -1,12 +1,13 @@
 //! What every outlet looks like in many scenes side by side: the same as a
 //! [`Picture`](super::picture::Picture) shows of each alone.
 
+use super::behind::Routes;
 use super::oil::{Beyond, oil};
 use super::on;
 use super::picture::View;
 use crate::circuit::{Level, PartName};
 use crate::net::{
-    Cavity, Lanes, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
+    Cavity, Lanes, LanesAt, NetOutlet, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide, User,
 };
 use crate::reach::hangs_on_packed;
 use crate::settle::{
@@ -29,15 +30,17 @@ pub(super) struct Beside<'p> {
     pub works: Vec<Lanes>,
     /// Accumulators that take up no oil in some scenes, and by cavity those of them in which all oil
     /// to it comes past where such a one should fill.
-    uncushioned: Vec<(&'p PartName, Vec<Lanes>)>,
+    uncushioned: Vec<(&'p PartName, LanesAt, Lanes)>,
+    routes: Routes,
     /// Scenes of which it can say anything.
     pub told: Lanes,
 }
 
 /// One outlet.
 struct Seat {
-    /// Scenes in which it looks otherwise than in the sound circuit.
-    differs: Lanes,
+    /// What it looks like in scenes in which that is otherwise than in the sound circuit: mostly it is
+    /// alike in many.
+    looks: Vec<(Lanes, View)>,
     /// Scenes in which a regulator that a new loss has robbed feeds it.
     robbed: Lanes,
     /// Where it is passed through: how it is with its own way shut, and what runs off then.
@@ -100,7 +103,7 @@ impl<'p> Beside<'p> {
         }
         let net = settled.net();
         let pack = settled.at_rest(steady);
-        let oil = &settled.oil;
+        let oil = settled.oil();
         let wanted: Vec<Cavity> = on::outlets(net).map(|o| o.user.feed()).collect();
         let losses = Lost::of(&pack, oil, (&pack, oil), &wanted);
         let mut beside = Beside {
@@ -108,6 +111,7 @@ impl<'p> Beside<'p> {
             loaded: Vec::new(),
             works: Vec::new(),
             uncushioned: Vec::new(),
+            routes: Routes::default(),
             told: steady,
             settled,
             pack,
@@ -126,15 +130,24 @@ impl<'p> Beside<'p> {
                 _ => None,
             };
             let rows = beside.rows(outlet, beyond.as_ref());
-            let differs = rows
-                .into_iter()
-                .fold(Lanes::NONE, |any, row| any | differs(row));
-            let robbed = robbed[outlet.user.feed().number()];
+            let differ = rows
+                .iter()
+                .fold(Lanes::NONE, |any, row| any | differs(*row));
+            let robbed = robbed.at(outlet.user.feed());
             beside.outlets[number] = Some(Seat {
-                differs,
+                looks: Vec::new(),
                 robbed,
                 beyond,
             });
+            let looks = alike(differ & steady, &rows).into_iter();
+            let looks = looks.filter_map(|lanes| {
+                let first = lanes.iter().next()?;
+                Some((lanes, beside.look_at(first, number)))
+            });
+            let looks = looks.collect();
+            if let Some(seat) = &mut beside.outlets[number] {
+                seat.looks = looks;
+            }
         }
         let sources = net.sources().iter();
         for feeds in sources.map(|source| source.feeds) {
@@ -151,9 +164,8 @@ impl<'p> Beside<'p> {
             beside.works.push(works);
         }
         for ((accumulator, at), jammed) in settled.jammed() {
-            let mut hangs = hangs_on_packed(&beside.pack, *at);
-            hangs.iter_mut().for_each(|lanes| *lanes &= *jammed);
-            beside.uncushioned.push((accumulator, hangs));
+            let hangs = hangs_on_packed(&beside.pack, *at);
+            beside.uncushioned.push((accumulator, hangs, *jammed));
         }
         Some(beside)
     }
@@ -172,7 +184,7 @@ impl<'p> Beside<'p> {
             .flat_map(|values| cavities().flat_map(|c| values.rows(c)));
         let mut rows: Vec<Lanes> = held.collect();
         rows.push(self.makes());
-        rows.extend(self.settled.oil.rows(feed));
+        rows.extend(self.settled.oil().rows(feed));
         rows.extend(self.losses.rows(feed));
         for roots in [self.pack.rails(), self.pack.vents()] {
             rows.push(at_root(roots, feed));
@@ -192,27 +204,32 @@ impl<'p> Beside<'p> {
         rails.fold(Lanes::NONE, |any, (_, lanes)| any | *lanes)
     }
 
-    /// Whether an outlet looks otherwise in a scene than in the sound circuit, and whether it is
-    /// robbed there.
-    pub fn differs(&self, lane: usize, number: usize) -> [bool; 2] {
+    /// What the outlet of that number looks like in a scene, where that is otherwise than in the sound
+    /// circuit.
+    pub fn view(&self, lane: usize, number: usize) -> Option<View> {
+        let mut looks = self.outlets[number].iter().flat_map(|seat| &seat.looks);
+        let found = looks.find(|(lanes, _)| lanes.contains(lane));
+        found.map(|(_, view)| *view)
+    }
+
+    /// Whether a regulator that a new loss has robbed feeds it there.
+    pub fn robs(&self, lane: usize, number: usize) -> bool {
         let seat = self.outlets[number].as_ref();
-        seat.map_or([false; 2], |seat| {
-            [seat.differs, seat.robbed].map(|l| l.contains(lane))
-        })
+        seat.is_some_and(|seat| seat.robbed.contains(lane))
     }
 
     /// The accumulator that no longer cushions what comes to a cavity in a scene.
     pub fn uncushioned(&self, lane: usize, cavity: Cavity) -> Option<&PartName> {
         let mut all = self.uncushioned.iter();
-        let found = all.find(|(_, hangs)| hangs[cavity.number()].contains(lane));
-        found.map(|(accumulator, _)| *accumulator)
+        let found = all.find(|(_, hangs, jammed)| (hangs.at(cavity) & *jammed).contains(lane));
+        found.map(|(accumulator, _, _)| *accumulator)
     }
 
-    /// What the outlet of that number looks like in a scene.
-    pub fn view(&self, lane: usize, number: usize) -> View {
+    /// Works out what the outlet of that number looks like in a scene.
+    fn look_at(&self, lane: usize, number: usize) -> View {
         let outlet = &self.settled.net().outlets()[number];
         let cavity = outlet.user.feed();
-        let oil = &self.settled.oil;
+        let oil = self.settled.oil();
         let reached =
             |oil: &PackedBalance, tide, roots: &[(Cavity, Lanes)]| match at_root(roots, cavity)
                 .contains(lane)
@@ -257,6 +274,11 @@ impl<'p> Beside<'p> {
         }
     }
 
+    /// What routes are told by.
+    pub fn routes(&self) -> (&Pack<'p>, &Routes) {
+        (&self.pack, &self.routes)
+    }
+
     /// What lies beyond the outlet of that number, where it is passed through in a scene.
     fn beyond_open(&self, lane: usize, number: usize) -> Option<&(Beyond, Lost)> {
         let seat = self.outlets[number].as_ref()?;
@@ -271,9 +293,9 @@ impl<'p> Beside<'p> {
 
     /// For each cavity the scenes in which its oil all comes through what a regulator spills to
     /// last, and a new loss elsewhere takes that.
-    fn robbed(&self) -> Vec<Lanes> {
+    fn robbed(&self) -> LanesAt {
         let net = self.settled.net();
-        let mut robbed = vec![Lanes::NONE; net.cavity_count()];
+        let mut robbed = LanesAt::none(net, self.pack.all());
         for regulator in net.regulators() {
             let Some(last) = regulator.spills.last().filter(|last| **last != SUMP_CAVITY) else {
                 continue;
@@ -282,8 +304,8 @@ impl<'p> Beside<'p> {
             let lanes = self.feeds_new_loss(regulator.holds, holds);
             if lanes.any() {
                 let hangs = hangs_on_packed(&self.pack, *last);
-                for (robbed, hangs) in robbed.iter_mut().zip(hangs) {
-                    *robbed |= hangs & lanes;
+                for cavity in net.cavities().filter(|c| hangs.any(*c)) {
+                    robbed.add(cavity, hangs.at(cavity) & lanes);
                 }
             }
         }
@@ -293,21 +315,21 @@ impl<'p> Beside<'p> {
     /// Scenes in which oil from a cavity reaches, under pressure, a metered hole or wider behind
     /// which pressure is lost, and does not when sound.
     fn feeds_new_loss(&self, from: Cavity, lanes: Lanes) -> Lanes {
-        let (net, oil) = (self.settled.net(), &self.settled.oil);
-        let mut seen = vec![Lanes::NONE; net.cavity_count()];
-        seen[from.number()] = lanes;
+        let (net, oil) = (self.settled.net(), self.settled.oil());
+        let mut seen = LanesAt::none(net, self.pack.all());
+        seen.add(from, lanes);
         let mut found = Lanes::NONE;
         let mut sweep = Sweep::new(net, Tide::Supply);
         sweep.push(from);
         while let Some(at) = sweep.pop() {
-            let here = seen[at.number()];
+            let here = seen.at(at);
             self.pack.drains_to(at, Strength::Metered, |to, lanes| {
                 let [fed, _] = oil.values_at(to);
                 let here = here & lanes;
                 found |= here & !fed & Lanes::all_if(fed.contains(SOUND));
-                let new = here & fed & !seen[to.number()];
+                let new = here & fed & !seen.at(to);
                 if new.any() {
-                    seen[to.number()] |= new;
+                    seen.add(to, new);
                     sweep.push(to);
                 }
             });
@@ -316,14 +338,29 @@ impl<'p> Beside<'p> {
             .wider(&self.pack, SOUND, |[from, into], strength, lanes| {
                 if strength >= Strength::Metered {
                     let [fed, _] = oil.values_at(into);
-                    found |= seen[from.number()] & lanes & !fed;
+                    found |= seen.at(from) & lanes & !fed;
                 }
             });
         found
     }
 }
 
+/// Some scenes, those together that are in the same rows.
+fn alike(lanes: Lanes, rows: &[Lanes]) -> Vec<Lanes> {
+    let mut alike = Vec::from_iter(lanes.any().then_some(lanes));
+    for row in rows {
+        for i in 0..alike.len() {
+            let (within, without) = (alike[i] & *row, alike[i] & !*row);
+            if within.any() && without.any() {
+                alike[i] = within;
+                alike.push(without);
+            }
+        }
+    }
+    alike
+}
+
 /// Scenes that are not as the sound one.
 fn differs(lanes: Lanes) -> Lanes {
-    lanes ^ Lanes::all_if(lanes.contains(SOUND))
+    lanes.differ_from(SOUND)
 }

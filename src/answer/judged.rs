@@ -1,14 +1,14 @@
 //! What faults do to every outlet in one state, once that has settled with them.
 
-use std::cell::OnceCell;
-
+use super::behind::BehindLane;
 use super::beside::Beside;
 use super::complaint::{Fares, complaints};
 use super::effect::{MovedValve, StarveState, course, moved, moved_between, unsettled};
 use super::high::stand_high;
 use super::picture::Picture;
+use super::reason::why;
 use super::sound::SoundState;
-use super::verdict::{OutletVerdict, Reason, verdict, why};
+use super::verdict::{OutletVerdict, Reason, verdict};
 use super::{Status, Verdict, on};
 use crate::circuit::{Fault, Level, PartName};
 use crate::net::{Cavity, NetSource, Stage};
@@ -46,7 +46,7 @@ pub(super) fn judged(
     });
     let losing: Vec<_> = losing.collect();
     let mut outlets: Vec<OutletVerdict> = outlets
-        .map(|(number, outlet)| {
+        .filter_map(|(number, outlet)| {
             let feed = outlet.user.feed();
             let before = sound.view(number);
             let verdicts = ends.iter().zip(&losing).map(|(end, (robbed, passed))| {
@@ -81,7 +81,7 @@ pub(super) fn judged(
                     chain: Vec::new(),
                 }
             });
-            join(verdicts.collect(), &unsettled, net.name(feed))
+            join(verdicts, &unsettled, net.name(feed))
         })
         .collect();
     let fares = outlets.iter().zip(on::outlets(net));
@@ -160,33 +160,27 @@ fn judged_lanes(
     let net = state.stage.net();
     let sound = &state.picture;
     let unsettled = unsettled(how);
-    let first: OnceCell<Picture<'_>> = OnceCell::new();
-    let picture = || {
-        let end = beside.settled.end(lanes[0]);
-        Picture::new(&state.stage.with(faults), &end, Some(sound))
-    };
+    let behind = BehindLane::of(beside, state, faults, lanes[0]);
     let mut fares = Vec::with_capacity(net.outlets().len());
     let mut outlets: Vec<OutletVerdict> = Vec::new();
     for (number, outlet) in on::numbered(net) {
         let before = sound.view(number);
         let feed = outlet.user.feed();
         let look = |lane: usize| {
-            let [differs, robbed] = beside.differs(lane, number);
-            let after = match differs {
-                true => beside.view(lane, number),
-                false => before,
-            };
+            let after = beside.view(lane, number).unwrap_or(before);
             let weighed = verdict(before, after, outlet.by_pressure);
             let cushion = beside.uncushioned(lane, feed);
             let found = match (weighed, cushion) {
-                (Verdict::Kept, _) if robbed => Found::Robbed,
+                (Verdict::Kept, _) if beside.robs(lane, number) => Found::Robbed,
                 (Verdict::Kept, Some(by)) if outlet.by_pressure => Found::Uncushioned(by),
                 _ => Found::Weighed(weighed),
             };
             (after, found)
         };
         let touched = |lane: usize| {
-            beside.differs(lane, number) != [false; 2] || beside.uncushioned(lane, feed).is_some()
+            beside.view(lane, number).is_some()
+                || beside.robs(lane, number)
+                || beside.uncushioned(lane, feed).is_some()
         };
         let as_sound = Fares {
             outlet: &outlet.name,
@@ -210,17 +204,18 @@ fn judged_lanes(
                 chain: Vec::new(),
             }
         });
-        let mut joined = join(verdicts.collect(), &unsettled, net.name(feed));
+        let Some(mut joined) = join(verdicts, &unsettled, net.name(feed)) else {
+            continue;
+        };
         // Where all ends agree the first one tells why.
         if joined.reason.is_none() && explained(joined.verdict) {
-            let end = first.get_or_init(picture);
             let (after, found) = look(lanes[0]);
             joined.reason = match found {
-                Found::Robbed => robber(end, feed),
+                Found::Robbed => robber(state, beside, (lanes[0], faults), feed),
                 Found::Uncushioned(by) => Some(Reason::Uncushioned {
                     accumulator: by.clone(),
                 }),
-                Found::Weighed(verdict) => why(end, outlet.user, verdict, [before, after]),
+                Found::Weighed(verdict) => why(&behind, outlet.user, verdict, [before, after]),
             };
         }
         fares.push(Fares {
@@ -309,17 +304,27 @@ fn will_not_build(how: &Course, mut loaded: impl Iterator<Item = bool>) -> bool 
 }
 
 /// The regulator that feeds a cavity with what it has left over, and has been robbed of that.
-fn robber(end: &Picture<'_>, feed: Cavity) -> Option<Reason> {
+fn robber(
+    state: &SoundState<'_>,
+    beside: &Beside<'_>,
+    (lane, faults): (usize, &[Fault]),
+    feed: Cavity,
+) -> Option<Reason> {
+    let stage = state.stage.with(faults);
+    let end = Picture::new(&stage, &beside.settled.end(lane), Some(&state.picture));
     let passed = Dominators::of_pressure(&end.scene);
     let mut robbed = end.robbed().into_iter();
     let by = robbed.find(|(_, last)| passed.dominates(*last, feed));
     by.map(|(regulator, _)| Reason::Robbed { regulator })
 }
 
-/// One verdict of those at all ends: theirs where they agree.
-fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) -> OutletVerdict {
-    let mut joined = verdicts.remove(0);
-    for other in verdicts {
+/// One verdict of those at all ends: theirs where they agree; none without an end.
+fn join(
+    verdicts: impl Iterator<Item = OutletVerdict>,
+    unsettled: &[PartName],
+    cavity: &str,
+) -> Option<OutletVerdict> {
+    verdicts.reduce(|mut joined, other| {
         if other.now != joined.now {
             joined.now = Status::Unsure;
         }
@@ -333,6 +338,6 @@ fn join(mut verdicts: Vec<OutletVerdict>, unsettled: &[PartName], cavity: &str) 
                 on => Reason::Depends { on: on.to_vec() },
             });
         }
-    }
-    joined
+        joined
+    })
 }

@@ -7,6 +7,7 @@
 mod air;
 mod around;
 mod batch;
+mod behind;
 mod bench;
 mod beside;
 mod cause;
@@ -29,7 +30,9 @@ mod parts;
 mod picture;
 mod piece;
 mod place;
+mod reason;
 mod reassemble;
+mod route;
 mod runoff;
 mod severity;
 mod shared;

@@ -76,7 +76,7 @@ impl<'p> Oil<'p> {
         let cavity = self.outlet.user.feed();
         let supply = match at_root(self.pack.rails(), cavity).contains(lane) {
             true => Push::Rail,
-            false => self.settled.oil.arrives(lane, Tide::Supply, cavity),
+            false => self.settled.oil().arrives(lane, Tide::Supply, cavity),
         };
         let beyond = self.beyond.as_ref().filter(|b| b.open.contains(lane));
         Some(oil(self.settled, lane, self.outlet, supply, beyond))

@@ -4,8 +4,10 @@ use std::sync::OnceLock;
 
 use fixedbitset::FixedBitSet;
 
+use super::reason::Behind;
+use super::route::{parts, search_out, way_in};
 use crate::circuit::{Level, PartName, Truth};
-use crate::net::{Cavity, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User};
+use crate::net::{Cavity, Net, NetOutlet, SUMP_CAVITY, Scene, Stage, Strength, User, WayId};
 use crate::reach;
 use crate::settle::{
     Balance, Cause, Counting, Losses, Point, Pressures, Push, Settled, Span, Status, Value,
@@ -98,12 +100,6 @@ impl<'s> Picture<'s> {
     fn losses(&self) -> &Lost {
         let lost = || Lost::of(&self.scene, self.balance(), self.sound);
         self.losses.get_or_init(lost)
-    }
-
-    /// Whether any route from a source reaches a cavity.
-    pub fn is_supplied(&self, cavity: Cavity) -> bool {
-        let supplied = self.supplied.get_or_init(|| reach::supplied(&self.scene));
-        reach::has(supplied, cavity)
     }
 
     /// Whether a source gives oil to its own cavity.
@@ -208,27 +204,32 @@ impl<'s> Picture<'s> {
         }
         false
     }
+}
 
-    /// Parts of the shortest route, of the given strength at least, by which a cavity's oil runs
-    /// off to the sump.
-    pub fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
-        let path = reach::way_out(&self.scene, cavity, |link| {
-            Push::from(link.strength) >= least && !self.scene.holds(link.to)
-        });
-        self.parts(path)
+impl Behind for Picture<'_> {
+    fn net(&self) -> &Net<'_> {
+        self.scene.net()
     }
 
-    /// Parts of the shortest route by which oil comes to a cavity.
-    pub fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
-        self.parts(reach::shortest(&self.scene, cavity))
+    fn value(&self, cavity: Cavity) -> Value {
+        self.balance().value(cavity)
     }
 
-    fn parts(&self, path: Option<reach::Path>) -> Vec<PartName> {
-        let net = self.scene.net();
-        let steps = path.into_iter().flat_map(|p| p.steps);
-        steps
-            .map(|(way, _)| net.part(self.scene.way(way)).clone())
-            .collect()
+    fn opens(&self, way: WayId) -> bool {
+        self.scene.setting(way).strength().is_some()
+    }
+
+    fn is_supplied(&self, cavity: Cavity) -> bool {
+        let supplied = self.supplied.get_or_init(|| reach::supplied(&self.scene));
+        reach::has(supplied, cavity)
+    }
+
+    fn way_out(&self, cavity: Cavity, least: Push) -> Vec<PartName> {
+        parts(&self.scene, search_out(&self.scene, cavity, least).path())
+    }
+
+    fn way_in(&self, cavity: Cavity) -> Vec<PartName> {
+        way_in(&self.scene, cavity)
     }
 }
 

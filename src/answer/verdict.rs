@@ -3,10 +3,9 @@
 use serde::Serialize;
 
 use super::cause::Event;
-use super::picture::{Picture, View};
+use super::picture::View;
 use crate::circuit::{Level, PartName};
-use crate::net::{Cavity, User};
-use crate::settle::{Push, Status, Value, behind};
+use crate::settle::{Push, Status};
 
 /// What became of an outlet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -202,92 +201,5 @@ pub(super) fn verdict(before: View, after: View, by_pressure: bool) -> Verdict {
         (Status::Off, Status::Off) => Verdict::Off,
         (Status::Off, Status::On) => Verdict::OnWhenOff,
         _ => Verdict::Undecided,
-    }
-}
-
-/// Why an outlet has its verdict, given what it looked like and looks like `now`; none where
-/// nothing is wrong with it.
-pub(super) fn why(
-    now: &Picture<'_>,
-    user: User,
-    verdict: Verdict,
-    views: [View; 2],
-) -> Option<Reason> {
-    match verdict {
-        Verdict::Late => Some(Reason::ShutIn {
-            cavity: now.scene.net().name(user.feed()).to_owned(),
-            drain: views[1].drain,
-        }),
-        verdict if verdict.is_bad() => Some(reason(now, user, user.feed(), verdict, views)),
-        _ => None,
-    }
-}
-
-fn reason(
-    now: &Picture<'_>,
-    user: User,
-    at: Cavity,
-    verdict: Verdict,
-    [before, after]: [View; 2],
-) -> Reason {
-    let name = |cavity: Cavity| now.scene.net().name(cavity).to_owned();
-    let cavity = name(at);
-    if let User::TwoSided { release, .. } = user
-        && now.balance().value(at) == Value::Fed
-    {
-        let cavity = name(release);
-        match now.balance().value(release) {
-            Value::Fed => return Reason::Released { cavity },
-            Value::Drained if after.status == Status::On && before.status == Status::Off => {
-                return Reason::ReleaseLost { cavity };
-            }
-            Value::Undecided => return Reason::Unknown { cavity },
-            Value::Drained => {}
-        }
-    }
-    if let User::Through { inlet, way } = user {
-        if now.scene.setting(way).strength().is_none() {
-            return Reason::Blocked;
-        }
-        if after.stands {
-            let behind = name(behind(now.scene.net(), inlet, way));
-            return Reason::Stands { behind };
-        }
-    }
-    match (after.status, after.contested) {
-        (Status::Off, _) if !now.is_supplied(at) => Reason::CutOff { cavity },
-        (Status::Off, _) => Reason::RunsOff {
-            through: now.way_out(at, after.drain.min(Push::Open)),
-            cavity,
-        },
-        (Status::Unsure, true) => Reason::Contested {
-            through: now.way_out(at, after.drain.min(Push::Open)),
-            cavity,
-        },
-        (Status::Unsure, _) => Reason::Unknown { cavity },
-        (Status::On, _) if before.status != Status::On => Reason::Fed {
-            through: now.way_in(at),
-            cavity,
-        },
-        (Status::On, _) if after.supply < before.supply => Reason::Narrower {
-            cavity,
-            supply: after.supply,
-        },
-        (Status::On, _) if after.span.lowest < before.span.lowest => Reason::Lower {
-            cavity,
-            level: after.span.lowest,
-        },
-        (Status::On, _) if verdict == Verdict::Undecided => Reason::Unknown { cavity },
-        (Status::On, _) if verdict == Verdict::Harsh && after.supply > before.supply => {
-            Reason::Wider {
-                cavity,
-                supply: after.supply,
-            }
-        }
-        (Status::On, _) if verdict == Verdict::Harsh => Reason::Higher { cavity },
-        (Status::On, _) => Reason::Loses {
-            through: now.way_out(at, after.new_loss.min(Push::Open)),
-            cavity,
-        },
     }
 }

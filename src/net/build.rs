@@ -47,6 +47,8 @@ impl<'c> Net<'c> {
             onward: Arcs::default(),
             inward: Arcs::default(),
             one_way: Vec::new(),
+            ungated: Vec::new(),
+            gated: Vec::new(),
             highest: super::movers::highest(circuit),
             movers: Movers::default(),
             levels: vec![Level::Low],

@@ -1,7 +1,7 @@
 //! What faults change on a net, so that two can be compared and placed.
 
 use super::overlay::{Overlay, Spring};
-use super::{Cavity, Drive, Net, Strength, WayId};
+use super::{Cavity, Drive, Net, SUMP_CAVITY, Strength, WayId};
 use crate::circuit::Fault;
 use crate::units::Length;
 
@@ -68,6 +68,12 @@ impl Change {
             && self.springs.is_empty()
             && self.drives.is_empty()
             && self.swapped.is_empty()
+    }
+
+    /// Whether it opens a wide way to the sump: that is felt far and wide.
+    pub(crate) fn drains(&self) -> bool {
+        let mut added = self.added.iter();
+        added.any(|(ends, strength, _)| *strength == Strength::Open && ends.contains(&SUMP_CAVITY))
     }
 
     /// The ends of the ways it adds.

@@ -3,7 +3,7 @@
 use fixedbitset::FixedBitSet;
 
 use super::arcs::{Arc, Arcs};
-use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, User, WayId};
+use super::{Cavity, Gate, Net, Passes, SUMP_CAVITY, Setting, User, WayId};
 use crate::circuit::Level;
 
 impl Net<'_> {
@@ -49,6 +49,12 @@ impl Net<'_> {
         let one_way = self.ways.iter().enumerate();
         let one_way = one_way.filter(|(_, way)| way.passes != Passes::Both);
         self.one_way = one_way.map(|(i, _)| i as u32).collect();
+        let gated = self.ways.iter().enumerate();
+        let gated = gated.filter(|(_, way)| !matches!(way.gate, Gate::Always));
+        self.gated = gated.map(|(i, _)| i as u32).collect();
+        let ungated = self.ways.iter();
+        let ungated = ungated.map(|way| Setting::open(way.strength));
+        self.ungated = ungated.collect();
         self.onward = Arcs::new(self.names.len(), ways);
         self.inward = Arcs::new(self.names.len(), back);
     }

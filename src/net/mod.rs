@@ -33,7 +33,7 @@ pub use change::Change;
 pub use held::{Drive, Drives, Held};
 pub use movers::{NetRegulator, NetRelief, NetShuttle, NetValve, Term};
 pub use overlay::Spring;
-pub use pack::{LANES, Lanes, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
+pub use pack::{LANES, Lanes, LanesAt, Pack, PackedFaults, PackedHeld, PackedStage, Tide};
 pub(crate) use pack::{Sureness, Width};
 pub use scene::{Link, Scene};
 pub use setting::Setting;
@@ -64,6 +64,10 @@ pub struct Net<'c> {
     inward: Arcs,
     /// Ways that pass one way only, by number.
     one_way: Vec<u32>,
+    /// How ways stand that nothing opens or shuts, by number, and the numbers of those that something
+    /// does.
+    ungated: Vec<Setting>,
+    gated: Vec<u32>,
     movers: Movers,
     /// The highest pressure anything is held or made at, Pa.
     highest: Option<f64>,
@@ -233,6 +237,16 @@ impl<'c> Net<'c> {
     #[must_use]
     pub fn outlet(&self, name: &PartName) -> Option<&NetOutlet> {
         self.outlets.iter().find(|o| o.name == *name)
+    }
+
+    /// How every way stands by its own kind, the valves and the solenoids, by number.
+    fn settings(&self, held: &Held, drives: &Drives, level: Level) -> Vec<Setting> {
+        let mut settings = self.ungated.clone();
+        for way in &self.gated {
+            let at = *way as usize;
+            settings[at] = Setting::gated(&self.ways[at], held, drives, level);
+        }
+        settings
     }
 
     /// The number of a part, which every way of it carries.

@@ -199,7 +199,7 @@ impl<'n> Stage<'n> {
         let overlay = &self.overlay;
         let mut scene = Scene {
             net,
-            settings: Vec::with_capacity(net.ways.len()),
+            settings: net.settings(held, &self.drives, level),
             added_onward: Vec::new(),
             added_inward: Vec::new(),
             added_at: FixedBitSet::new(),
@@ -208,10 +208,6 @@ impl<'n> Stage<'n> {
             held: FixedBitSet::with_capacity(net.cavity_count()),
             added: overlay.added.clone(),
         };
-        let settings = net.ways.iter();
-        scene
-            .settings
-            .extend(settings.map(|way| Setting::gated(way, held, &self.drives, level)));
         for way in &overlay.bared {
             scene.settings[*way] = Setting::BARE;
         }

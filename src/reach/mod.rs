@@ -8,6 +8,7 @@ mod hitting;
 mod needed;
 mod packed;
 mod path;
+mod search;
 mod side;
 
 use fixedbitset::FixedBitSet;
@@ -23,6 +24,8 @@ pub use packed::supplied_packed;
 pub use path::{
     Gauge, Path, all_paths, least_restricted, shortest, suction, way_in, way_out, widest,
 };
+pub(crate) use path::{search_out, way_out_at};
+pub(crate) use search::Search;
 pub use side::{Side, side};
 
 /// Cavities that some working source can feed, by number. The sump is never among them.

@@ -1,11 +1,11 @@
 //! Paths of oil from a source to a cavity.
 
-use std::collections::{HashMap, HashSet, VecDeque};
+use std::collections::{HashMap, HashSet};
 use std::hash::RandomState;
 
 use petgraph::graph::{DiGraph, NodeIndex};
-use rustc_hash::FxHashMap;
 
+use super::search::Search;
 use crate::net::{Cavity, Link, Passes, SUMP_CAVITY, Scene, Strength, WayId};
 use crate::units::Length;
 
@@ -28,16 +28,32 @@ pub fn shortest(scene: &Scene<'_>, to: Cavity) -> Option<Path> {
 #[must_use]
 pub fn way_in(scene: &Scene<'_>, to: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
     let arrived = |at: Cavity| at == to && at != SUMP_CAVITY;
-    walk(scene, scene.rails(), arrived, may)
+    Search::of(scene, scene.rails(), arrived, may).path()
 }
 
 /// A path by which a cavity runs off to where no pressure is kept, by links that `may` be taken,
 /// with the fewest ways, or none. It starts at the cavity.
 #[must_use]
 pub fn way_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> Option<Path> {
+    search_out(scene, from, may).path()
+}
+
+/// The search for such a path.
+pub(crate) fn search_out(scene: &Scene<'_>, from: Cavity, may: impl Fn(&Link) -> bool) -> Search {
     let arrived = |at: Cavity| scene.vents().contains(&at);
-    let may = |link: &Link| link.drains() && may(link);
-    walk(scene, &[from], arrived, may)
+    Search::of(scene, &[from], arrived, |link| link.drains() && may(link))
+}
+
+/// The path that a search has in another scene with the same vents, in which all that had its turn
+/// before is alike; none where it does not end at whatever has this turn.
+pub(crate) fn way_out_at(
+    search: &Search,
+    turn: usize,
+    scene: &Scene<'_>,
+    may: impl Fn(&Link) -> bool,
+) -> Option<Path> {
+    let arrived = |at: Cavity| scene.vents().contains(&at);
+    search.path_at(turn, scene, arrived, |link| link.drains() && may(link))
 }
 
 /// A path whose narrowest place is as wide as can be: no leak if it can be avoided, no metering
@@ -176,49 +192,12 @@ fn split(scene: &Scene<'_>, to: Cavity) -> (DiGraph<Point, ()>, HashMap<Point, N
 /// draw. Empty where it draws from the sump itself.
 #[must_use]
 pub fn suction(scene: &Scene<'_>, draws: Cavity) -> Option<Path> {
-    walk(scene, &[SUMP_CAVITY], |at| at == draws, |l| scene.draws(l))
+    let may = |link: &Link| scene.draws(link);
+    Search::of(scene, &[SUMP_CAVITY], |at| at == draws, may).path()
 }
 
 fn is_sprung(scene: &Scene<'_>, way: WayId) -> bool {
     scene.way(way).passes == Passes::Excess && !scene.setting(way).bared()
-}
-
-/// Breadth-first walk over the ways that `may` be taken, until it has `arrived`; it goes nowhere
-/// from the sump.
-fn walk(
-    scene: &Scene<'_>,
-    from: &[Cavity],
-    arrived: impl Fn(Cavity) -> bool,
-    may: impl Fn(&Link) -> bool,
-) -> Option<Path> {
-    let mut came: FxHashMap<Cavity, Option<(WayId, Cavity)>> =
-        from.iter().map(|c| (*c, None)).collect();
-    let mut queue: VecDeque<Cavity> = from.iter().copied().collect();
-    while let Some(cavity) = queue.pop_front() {
-        if arrived(cavity) {
-            let mut steps = Vec::new();
-            let mut at = cavity;
-            while let Some(Some((way, back))) = came.get(&at) {
-                steps.push((*way, at));
-                at = *back;
-            }
-            steps.reverse();
-            return Some(Path { start: at, steps });
-        }
-        // Of ways to one cavity, what a sprung ball lets by is the last that oil takes.
-        let onward = |sprung: bool| {
-            let links = scene.onward(cavity);
-            links.filter(move |link| (link.passes == Passes::Excess) == sprung)
-        };
-        for link in onward(false).chain(onward(true)) {
-            let goes_on = link.to != SUMP_CAVITY || arrived(link.to);
-            if goes_on && !came.contains_key(&link.to) && may(&link) {
-                came.insert(link.to, Some((link.way, cavity)));
-                queue.push_back(link.to);
-            }
-        }
-    }
-    None
 }
 
 #[cfg(test)]

@@ -34,9 +34,9 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         0..=3 => words.parts(&complaint.outlets),
         _ => Line::list(complaint.outlets.iter().map(|o| words.typed(o)), "and"),
     };
-    let (is, has, takes) = match complaint.outlets.len() {
-        1 => ("is", "has", "takes"),
-        _ => ("are", "have", "take"),
+    let (is, has, takes, it) = match complaint.outlets.len() {
+        1 => ("is", "has", "takes", "it"),
+        _ => ("are", "have", "take", "them"),
     };
     match complaint.what {
         ComplaintWord::None => strong("none") + "; " + outlets() + format!(" {is} missing"),
@@ -52,7 +52,7 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         }
         ComplaintWord::Creeps => strong("creeps or drags") + "; " + outlets() + format!(" {is} on"),
         ComplaintWord::Slips => {
-            strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind it")
+            strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind {it}")
         }
         ComplaintWord::StandsHigh => {
             let keeps = if complaint.outlets.len() == 1 {

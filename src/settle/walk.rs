@@ -15,6 +15,9 @@ use crate::net::{Held, Stage};
 /// Points that orders of movement are followed through, up to a thousand cavities.
 const POINTS: usize = 600;
 
+/// However large a circuit is, through as many as four movers of one round and what follows may take.
+const FEWEST: usize = 100;
+
 pub(super) enum Start<'p> {
     /// All drained, valves at rest; what the lever and the inputs alone move stands where they put it.
     Cold,
@@ -336,5 +339,5 @@ pub(super) fn at_rest(stage: &Stage<'_>) -> Held {
 
 /// How many points orders of movement are followed through: fewer where each costs more.
 pub(super) fn most_points(cavities: usize) -> usize {
-    (POINTS * 1000 / cavities.max(1)).clamp(16, POINTS)
+    (POINTS * 1000 / cavities.max(1)).clamp(FEWEST, POINTS)
 }

@@ -9,7 +9,7 @@ use oilpath::circuit::PartName;
 use oilpath::net::{Net, User};
 use oilpath::sheet;
 
-use super::files::circuit_files;
+use super::support::files::circuit_files;
 use super::support::net;
 
 /// What single faults do to one user of oil in one state: those that starve it, and those with which

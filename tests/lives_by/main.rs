@@ -4,8 +4,6 @@ mod brute;
 mod chances;
 mod command;
 mod demos;
-#[path = "../support/files.rs"]
-mod files;
 mod reasoned;
 mod small;
 #[path = "../support/mod.rs"]

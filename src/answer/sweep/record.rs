@@ -157,43 +157,44 @@ impl SweepRecord {
 impl SweepState {
     /// What is worth recording of a state.
     pub(super) fn of(state: StarveState, seen: Vec<Reading>) -> Self {
-        let severity = Severity::in_state(&state);
-        let with = |verdict: Verdict| -> Vec<PartName> {
-            let some = state.outlets.iter().filter(|o| o.verdict == verdict);
-            some.map(|o| o.outlet.clone()).collect()
-        };
-        let why = state.outlets.iter().filter_map(|o| match o.verdict {
-            Verdict::Undecided => None,
-            _ => Some(SweepReason {
-                outlet: o.outlet.clone(),
-                reason: o.reason.clone()?,
-            }),
-        });
-        let why = why.collect();
-        let undecided = state.outlets.iter();
-        let undecided = undecided.filter(|o| o.verdict == Verdict::Undecided);
-        SweepState {
-            severity,
-            starved: with(Verdict::Starved),
-            weakened: with(Verdict::Weakened),
-            on_when_off: with(Verdict::OnWhenOff),
-            late: with(Verdict::Late),
-            harsh: with(Verdict::Harsh),
-            undecided: undecided
-                .map(|o| SweepUndecided {
-                    outlet: o.outlet.clone(),
-                    why: o.reason.clone(),
-                })
-                .collect(),
-            why,
+        let mut told = SweepState {
+            severity: Severity::in_state(&state),
             state: state.state,
             will_not_build: state.will_not_build,
             cannot_draw: state.cannot_draw,
             course: state.course,
             unsettled: state.unsettled,
             complaints: state.complaints,
+            starved: Vec::new(),
+            weakened: Vec::new(),
+            on_when_off: Vec::new(),
+            late: Vec::new(),
+            harsh: Vec::new(),
+            undecided: Vec::new(),
+            why: Vec::new(),
             seen,
+        };
+        for found in state.outlets {
+            let (outlet, why) = (found.outlet, found.reason);
+            let with = match found.verdict {
+                Verdict::Undecided => {
+                    told.undecided.push(SweepUndecided { outlet, why });
+                    continue;
+                }
+                Verdict::Kept | Verdict::Off => continue,
+                Verdict::Starved => &mut told.starved,
+                Verdict::Weakened => &mut told.weakened,
+                Verdict::OnWhenOff => &mut told.on_when_off,
+                Verdict::Late => &mut told.late,
+                Verdict::Harsh => &mut told.harsh,
+            };
+            if let Some(reason) = why {
+                let outlet = outlet.clone();
+                told.why.push(SweepReason { outlet, reason });
+            }
+            with.push(outlet);
         }
+        told
     }
 
     /// Whether no outlet is any worse off and nothing stands high. A filter counts, though nobody

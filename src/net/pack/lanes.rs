@@ -14,7 +14,7 @@ pub const LANES: usize = 512;
 /// odd.insert(3);
 /// assert_eq!((odd & Lanes::first(3)).iter().collect::<Vec<_>>(), [1]);
 /// ```
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Lanes([u64; LANES / 64]);
 
 impl Lanes {
@@ -68,6 +68,12 @@ impl Lanes {
         self.0.iter().fold(0, |a, b| a | b) != 0
     }
 
+    /// The scenes that are not as one of them: in it where that is not, or the other way round.
+    #[must_use]
+    pub(crate) fn differ_from(self, lane: usize) -> Self {
+        self ^ Lanes::all_if(self.contains(lane))
+    }
+
     /// How many it has.
     #[must_use]
     pub fn count(&self) -> usize {
@@ -85,6 +91,14 @@ impl Lanes {
         })
     }
 }
+
+impl PartialEq for Lanes {
+    fn eq(&self, other: &Self) -> bool {
+        !(*self ^ *other).any()
+    }
+}
+
+impl Eq for Lanes {}
 
 impl BitAnd for Lanes {
     type Output = Lanes;

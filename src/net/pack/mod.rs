@@ -4,7 +4,9 @@
 //! is that with everything standing somewhere, asked about one level, to be searched in one pass.
 //! Everything that moves stands in each scene where it will.
 
+mod at;
 mod bores;
+mod compare;
 mod faults;
 mod held;
 mod lanes;
@@ -13,6 +15,7 @@ mod stage;
 
 use super::{Cavity, Net, Passes, Setting, Strength, WayId};
 
+pub use at::LanesAt;
 pub(crate) use bores::Width;
 pub use faults::PackedFaults;
 pub use held::PackedHeld;
@@ -233,57 +236,6 @@ impl<'s> Pack<'s> {
             }
         }
         self.follow_added(sureness, Tide::Supply, from, least, visit);
-    }
-
-    /// Calls `visit` for where oil drains from and to by each way that one scene of another pack
-    /// of the same stage and level, the `sound` one, has not or has narrower, with how strong the
-    /// way is and the scenes.
-    pub fn wider(
-        &self,
-        sound: &Pack<'_>,
-        lane: usize,
-        visit: impl FnMut([Cavity; 2], Strength, Lanes),
-    ) {
-        self.wider_by(Sureness::Possible, sound, lane, visit);
-    }
-
-    /// The same of ways that are surely open, or whichever.
-    pub(crate) fn wider_by(
-        &self,
-        sureness: Sureness,
-        sound: &Pack<'_>,
-        lane: usize,
-        mut visit: impl FnMut([Cavity; 2], Strength, Lanes),
-    ) {
-        for (from, link) in self.faults.added.iter() {
-            visit([from, link.to], link.strength, link.lanes & self.lanes);
-        }
-        let marked = self.faults.marked.iter().zip(&self.ways).zip(&sound.ways);
-        for ((marked, now), sound) in marked {
-            let way = &self.net().ways()[marked.way];
-            let [a, b] = way.ends;
-            let counts = match sureness {
-                Sureness::Possible => self.lanes,
-                Sureness::Sure | Sureness::SureBothWays => self.lanes & !now.doubtful,
-            };
-            let was_bare = sound.bare.contains(lane);
-            let was_open = was_bare || sound.open.contains(lane);
-            let gains = way.strength < Strength::Open || way.passes != Passes::Both || !was_open;
-            if gains && !was_bare {
-                let bare = now.bare & counts;
-                visit([a, b], Strength::Open, bare);
-                visit([b, a], Strength::Open, bare);
-            }
-            if !was_open {
-                let open = now.open & !now.bare & counts;
-                if way.passes != Passes::Excess {
-                    visit([a, b], way.strength, open);
-                }
-                if way.passes == Passes::Both {
-                    visit([b, a], way.strength, open);
-                }
-            }
-        }
     }
 
     /// Calls `visit` for each cavity that oil can come from to this one, what only lets excess by

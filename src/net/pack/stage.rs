@@ -248,12 +248,9 @@ impl<'p> PackedStage<'p> {
     /// How the ways that are not marked stand, by number.
     fn settings(&self, level: Level) -> &[Setting] {
         self.settings[level as usize].get_or_init(|| {
-            let held = Held::unknown(self.net());
-            let ways = self.net().ways().iter();
-            let drives = self.sound.drives();
-            let mut settings: Vec<Setting> = ways
-                .map(|way| Setting::gated(way, &held, drives, level))
-                .collect();
+            let net = self.net();
+            let held = Held::unknown(net);
+            let mut settings = net.settings(&held, self.sound.drives(), level);
             self.faults.mark_settings(&mut settings);
             settings
         })

@@ -90,9 +90,7 @@ pub(super) fn listed(mut items: Vec<Line>, rows: usize) -> Block {
 }
 
 /// What is found in states, by those in which it is found: what most share first, otherwise as it comes.
-pub(super) fn by_states<'s, T: Clone + Ord>(
-    found: Vec<(&'s str, Vec<T>)>,
-) -> Vec<(Vec<&'s str>, Vec<T>)> {
+pub(super) fn by_states<T: Clone + Ord>(found: Vec<(&str, Vec<T>)>) -> Vec<(Vec<&str>, Vec<T>)> {
     let mut place: BTreeMap<T, usize> = BTreeMap::new();
     let mut each: Vec<(T, Vec<&str>)> = Vec::new();
     for (state, found) in found {

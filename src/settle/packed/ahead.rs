@@ -23,6 +23,9 @@ impl<'p> PackedSettle<'p> {
         let sound = self.stage.sound();
         let left = self.alone.iter().filter(|lane| *lane < sets.len());
         let left: Vec<usize> = left.filter(|lane| self.lone(*lane).is_none()).collect();
+        if left.is_empty() {
+            return;
+        }
         let faults: Vec<&[Fault]> = left.iter().map(|lane| &sets[*lane][..]).collect();
         let stages: Vec<Stage<'_>> = faults.iter().map(|faults| sound.with(faults)).collect();
         let mut groups: Vec<Ahead<'_>> = Vec::new();
@@ -61,7 +64,8 @@ impl<'p> PackedSettle<'p> {
         let ends = PackedPoint::at(self.stage.net(), ends);
         self.end.put(lanes, &ends);
         self.alone &= !lanes;
-        self.oil = self.end.oil(self.stage, self.steady());
+        self.oil = Default::default();
+        self.last = None;
     }
 }
 

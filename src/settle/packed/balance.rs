@@ -2,8 +2,8 @@
 
 use super::PackedValues;
 use super::bores::decided;
-use super::definite::Definite;
-use crate::net::{Cavity, Lanes, Pack, Strength, Sureness, Sweep, Tide};
+use super::doubt::{Doubt, Sure};
+use crate::net::{Cavity, Lanes, LanesAt, Net, Pack, Strength, Sureness, Sweep, Tide};
 use crate::settle::{Push, Value};
 
 /// The values of every cavity in every scene of a pack, and what lies behind them.
@@ -18,14 +18,11 @@ pub struct PackedBalance {
 /// anything weaker.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Turns {
-    reached: [[Vec<Lanes>; 2]; 3],
-    /// Scenes in which one of the two surely reaches each cavity in the end. Without a way in doubt
-    /// that is wherever anything does.
-    surely: Vec<Lanes>,
-    /// The same after each strength's turn; empty without a way in doubt.
-    surely_by: Vec<Vec<Lanes>>,
-    /// Scenes in which it hangs on the ways in doubt what reaches each cavity; empty without any.
-    vary: Vec<Lanes>,
+    reached: [[LanesAt; 2]; 3],
+    /// What is sure where there are ways in doubt; without any, whatever is possible is sure.
+    doubt: Option<Sure>,
+    /// Scenes in which both tides reached some cavity before bores were looked at.
+    both: Lanes,
 }
 
 pub(super) const STRENGTHS: [Strength; 3] = [Strength::Open, Strength::Metered, Strength::Leak];
@@ -33,69 +30,91 @@ pub(super) const STRENGTHS: [Strength; 3] = [Strength::Open, Strength::Metered, 
 impl Turns {
     /// Scenes in which a tide may have reached a cavity through ways of at least some strength.
     pub fn reached(&self, tide: Tide, cavity: Cavity, least: Strength) -> Lanes {
-        self.reached[STRENGTHS.len() - least as usize][tide as usize][cavity.number()]
+        self.reached[STRENGTHS.len() - least as usize][tide as usize].at(cavity)
     }
 
     /// Scenes in which something surely reaches a cavity: elsewhere it keeps what it held.
     pub fn settled(&self, cavity: Cavity) -> Lanes {
-        self.surely[cavity.number()]
+        match &self.doubt {
+            Some(sure) => sure.after(Strength::Leak, cavity),
+            None => either(&self.reached[2], cavity),
+        }
     }
 
     /// Scenes in which some tide reaches some cavity harder or less hard than in one scene.
     pub fn differ_from(&self, lane: usize) -> Lanes {
-        let all = self.reached.iter().flatten().flatten();
+        let all = self.reached.iter().flatten();
         all.fold(Lanes::NONE, |differ, reached| {
-            differ | (*reached ^ Lanes::all_if(reached.contains(lane)))
+            differ | reached.differ_from(lane)
         })
     }
 
     /// Scenes in which both surely reach a cavity equally hard.
     pub fn torn(&self, cavity: Cavity) -> Lanes {
         let [_, _, [drain, supply]] = &self.reached;
-        let at = cavity.number();
-        drain[at] & supply[at] & !self.varies(cavity)
+        drain.at(cavity) & supply.at(cavity) & !self.varies(cavity)
     }
 
     /// Scenes in which it hangs on the ways in doubt what reaches a cavity, and how hard.
     pub fn varies(&self, cavity: Cavity) -> Lanes {
-        let vary = self.vary.get(cavity.number());
-        vary.copied().unwrap_or_default()
+        let doubt = self.doubt.as_ref();
+        doubt.map_or(Lanes::NONE, |sure| sure.varies(cavity))
     }
 
     /// Scenes in which one of the two may reach a cavity through metered ways and no wider ones.
     pub fn metered(&self, cavity: Cavity) -> Lanes {
-        let at = cavity.number();
         let [open, metered, _] = &self.reached;
-        (metered[0][at] & !open[0][at]) | (metered[1][at] & !open[1][at])
+        let first = |tide: usize| metered[tide].at(cavity) & !open[tide].at(cavity);
+        first(0) | first(1)
     }
 
     /// Takes a tide back from cavities in scenes in which bores decide for the other.
-    fn decide(&mut self, decided: &[(usize, [Lanes; 2])]) {
+    fn decide(&mut self, decided: &[(Cavity, [Lanes; 2])]) {
         for (at, [drained, fed]) in decided {
             for [drain, supply] in &mut self.reached {
-                drain[*at] &= !*fed;
-                supply[*at] &= !*drained;
+                drain.take(*at, *fed);
+                supply.take(*at, *drained);
             }
         }
     }
 
     /// Scenes in which both tides reach some cavity, and those in which both first do through
     /// metered ways.
-    fn contested(&self) -> (Lanes, Lanes) {
-        let [open, metered, last] = self.reached.each_ref().map(|[drain, supply]| {
-            let rows = drain.iter().zip(supply);
-            rows.map(|(drain, supply)| [*drain & *supply, *drain | *supply])
-        });
-        let torn = last.fold(Lanes::NONE, |any, [both, _]| any | both);
-        let metered = metered.zip(open);
-        let by_metered = metered.fold(Lanes::NONE, |any, ([both, _], [_, wider])| {
-            any | (both & !wider)
-        });
+    fn contested(&self, net: &Net<'_>) -> (Lanes, Lanes) {
+        let [open, metered, [drain, supply]] = &self.reached;
+        let (mut torn, mut by_metered) = (Lanes::NONE, Lanes::NONE);
+        // What has come to a cavity is there at every later turn.
+        for at in net.cavities().filter(|c| drain.any(*c) && supply.any(*c)) {
+            torn |= drain.at(at) & supply.at(at);
+            let both = metered[0].at(at) & metered[1].at(at);
+            by_metered |= both & !(open[0].at(at) | open[1].at(at));
+        }
         (torn, by_metered)
     }
 }
 
 impl PackedBalance {
+    /// Decides every cavity, of what has reached it.
+    pub(super) fn of(pack: &Pack<'_>, turns: Turns, before: Option<&PackedValues>) -> Self {
+        let mut values = PackedValues::undecided(pack.net());
+        let [drain, supply] = &turns.reached[STRENGTHS.len() - 1];
+        for cavity in pack.net().cavities() {
+            let (at, surely) = (cavity.number(), turns.settled(cavity));
+            // It may be sealed: what it held before counts.
+            let held = before.map_or([Lanes::NONE; 2], |b| [b.fed[at], b.drained[at]]);
+            let fed = supply.at(cavity) | !(surely | held[1]);
+            let drained = drain.at(cavity) | !(surely | held[0]);
+            values.fed[at] = fed & !drained;
+            values.drained[at] = drained & !fed;
+        }
+        if turns.both.any() {
+            for tide in [Tide::Supply, Tide::Drain] {
+                keep_the_sure(pack, tide, values.of_mut(tide), &turns);
+            }
+        }
+        PackedBalance { values, turns }
+    }
+
     /// What a cavity holds in one scene.
     #[must_use]
     pub fn value(&self, lane: usize, cavity: Cavity) -> Value {
@@ -112,10 +131,11 @@ impl PackedBalance {
     /// Whether one of the two surely reaches a cavity just as hard as given in one scene, where it
     /// does not start there.
     pub(crate) fn is_sure(&self, lane: usize, cavity: Cavity, push: Push) -> bool {
-        let surely = &self.turns.surely_by;
-        let mut turns = STRENGTHS.into_iter().zip(surely);
-        let first = turns.find(|(_, surely)| surely[cavity.number()].contains(lane));
-        surely.is_empty() || first.is_some_and(|(strength, _)| Push::from(strength) == push)
+        self.turns.doubt.as_ref().is_none_or(|sure| {
+            let mut turns = STRENGTHS.into_iter();
+            let first = turns.find(|strength| sure.after(*strength, cavity).contains(lane));
+            first.is_some_and(|strength| Push::from(strength) == push)
+        })
     }
 
     /// Scenes in which a cavity is fed, and those in which it is drained.
@@ -127,15 +147,17 @@ impl PackedBalance {
     /// Everything that is told of a cavity.
     pub(crate) fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
         let turns = self.turns.reached.iter().flatten();
-        let turns = turns.map(move |reached| reached[cavity.number()]);
-        let surely = self.turns.surely_by.iter();
-        let surely = surely.map(move |surely| surely[cavity.number()]);
+        let turns = turns.map(move |reached| reached.at(cavity));
+        let surely = self.turns.doubt.iter().flat_map(move |sure| {
+            let turns = STRENGTHS.into_iter();
+            turns.map(move |strength| sure.after(strength, cavity))
+        });
         turns.chain(surely).chain(self.values_at(cavity))
     }
 
     /// Scenes in which both tides reach some cavity.
-    pub(super) fn contested(&self) -> Lanes {
-        self.turns.contested().0
+    pub(super) fn contested(&self, net: &Net<'_>) -> Lanes {
+        self.turns.contested(net).0
     }
 }
 
@@ -144,78 +166,64 @@ impl PackedBalance {
 /// held earlier: a sealed cavity keeps it.
 #[must_use]
 pub fn balance_packed(pack: &Pack<'_>, before: Option<&PackedValues>) -> PackedBalance {
-    let mut turns = turns(pack);
-    let (torn, by_bore) = turns.contested();
-    let by_bore = by_bore & !pack.unsure();
-    if by_bore.any() && pack.net().meters_by_bore() {
-        let [open, metered, _] = &turns.reached;
-        turns.decide(&decided(pack, [open, metered], by_bore));
-    }
-    let mut values = PackedValues::undecided(pack.net());
-    let [drain, supply] = &turns.reached[STRENGTHS.len() - 1];
-    for (at, surely) in turns.surely.iter().enumerate() {
-        // It may be sealed: what it held before counts.
-        let held = before.map_or([Lanes::NONE; 2], |b| [b.fed[at], b.drained[at]]);
-        let fed = supply[at] | !(*surely | held[1]);
-        let drained = drain[at] | !(*surely | held[0]);
-        values.fed[at] = fed & !drained;
-        values.drained[at] = drained & !fed;
-    }
-    if torn.any() {
-        for tide in [Tide::Supply, Tide::Drain] {
-            keep_the_sure(pack, tide, values.of_mut(tide), &turns, torn);
-        }
-    }
-    PackedBalance { values, turns }
+    PackedBalance::of(pack, turns(pack), before)
 }
 
-type Roots<'p> = &'p [(Cavity, Lanes)];
+pub(super) type Roots<'p> = &'p [(Cavity, Lanes)];
 
-fn roots<'p>(pack: &'p Pack<'_>) -> [(Tide, Roots<'p>); 2] {
+/// Where each tide starts.
+pub(super) fn roots<'p>(pack: &'p Pack<'_>) -> [(Tide, Roots<'p>); 2] {
     [(Tide::Drain, pack.vents()), (Tide::Supply, pack.rails())]
 }
 
 /// Follows both tides, one strength after another.
 fn turns(pack: &Pack<'_>) -> Turns {
-    let count = pack.net().cavity_count();
-    let mut reached = [vec![Lanes::NONE; count], vec![Lanes::NONE; count]];
-    let mut surely = vec![Lanes::NONE; count];
+    let none = LanesAt::none(pack.net(), pack.all());
+    let mut start = [none.clone(), none];
     for (tide, roots) in roots(pack) {
         for (root, lanes) in roots {
-            reached[tide as usize][root.number()] |= *lanes;
-            surely[root.number()] |= *lanes;
+            start[tide as usize].add(*root, *lanes);
         }
     }
-    let mut surely_by = Vec::new();
-    let mut definite = pack.unsure().any().then(|| Definite::of(pack, &reached));
-    let mut turn = |strength: Strength| {
-        let before = definite.as_ref().map(|_| reached.clone());
+    let mut doubt = pack.unsure().any().then(|| Doubt::of(pack, &start));
+    let mut turn = |before: &[LanesAt; 2], strength: Strength| {
+        let mut reached = before.clone();
         for tide in [Tide::Drain, Tide::Supply] {
-            // What something stronger holds is not reached by anything weaker.
             let by = (Sureness::Possible, tide, strength);
-            spread(pack, by, &mut reached[tide as usize], |at| surely[at]);
+            let reached = &mut reached[tide as usize];
+            // What something stronger holds is not reached by anything weaker.
+            match &doubt {
+                Some(doubt) => spread(pack, by, reached, |at| doubt.surely.at(at)),
+                None => spread(pack, by, reached, |at| either(before, at)),
+            }
         }
-        if let (Some(definite), Some(before)) = (&mut definite, &before) {
-            definite.turn(strength, before, &mut surely);
-            definite.hold_against(&reached);
+        if let Some(doubt) = &mut doubt {
+            doubt.turn(strength, before, &reached);
         }
-        // Without a way in doubt whatever is possible is definite.
-        let now = reached[0].iter().zip(&reached[1]);
-        for (surely, (drain, supply)) in surely.iter_mut().zip(now) {
-            *surely |= (*drain | *supply) & !pack.unsure();
-        }
-        if definite.is_some() {
-            surely_by.push(surely.clone());
-        }
-        reached.clone()
+        reached
     };
-    let reached = STRENGTHS.map(&mut turn);
-    Turns {
-        reached,
-        surely,
-        surely_by,
-        vary: definite.map_or_else(Vec::new, |definite| definite.vary),
+    let open = turn(&start, Strength::Open);
+    let metered = turn(&open, Strength::Metered);
+    let leak = turn(&metered, Strength::Leak);
+    let mut turns = Turns {
+        reached: [open, metered, leak],
+        doubt: doubt.map(Doubt::known),
+        both: Lanes::NONE,
+    };
+    let (torn, by_bore) = turns.contested(pack.net());
+    turns.both = torn;
+    let by_bore = by_bore & !pack.unsure();
+    if by_bore.any() && pack.net().meters_by_bore() {
+        let [open, metered, _] = &turns.reached;
+        turns.decide(&decided(pack, [open, metered], by_bore));
     }
+    turns
+}
+
+/// Scenes in which either tide has reached a cavity.
+#[inline]
+pub(super) fn either([drain, supply]: &[LanesAt; 2], cavity: Cavity) -> Lanes {
+    drain.at(cavity) | supply.at(cavity)
 }
 
 /// Spreads scenes with a tide along ways of one strength and of stronger ones, never into a cavity in
@@ -223,20 +231,27 @@ fn turns(pack: &Pack<'_>) -> Turns {
 pub(super) fn spread(
     pack: &Pack<'_>,
     (sureness, tide, strength): (Sureness, Tide, Strength),
-    reached: &mut [Lanes],
-    shut: impl Fn(usize) -> Lanes,
+    reached: &mut LanesAt,
+    shut: impl Fn(Cavity) -> Lanes,
 ) {
     let mut sweep = Sweep::new(pack.net(), tide);
     let from = pack.net().cavities();
-    let from = from.filter(|c| pack.has(*c, strength) && reached[c.number()].any());
+    let from = from.filter(|c| pack.has(*c, strength) && reached.any(*c));
     from.for_each(|cavity| sweep.push(cavity));
     while let Some(cavity) = sweep.pop() {
-        let here = reached[cavity.number()];
+        let here = reached.at(cavity);
         pack.go_on_by(sureness, tide, cavity, strength, |to, lanes| {
-            let at = to.number();
-            let new = here & lanes & !reached[at] & !shut(at);
+            if reached.is_all(to) {
+                return;
+            }
+            // Mostly what comes has come already.
+            let new = here & lanes & !reached.at(to);
+            if !new.any() {
+                return;
+            }
+            let new = new & !shut(to);
             if new.any() {
-                reached[at] |= new;
+                reached.add(to, new);
                 sweep.push(to);
             }
         });
@@ -246,29 +261,30 @@ pub(super) fn spread(
 /// In scenes with a contested cavity keeps the values that a route of cavities of the same value
 /// reaches harder than anything of the other kind can: a one-way ball behind a contested cavity
 /// passes on no more than that has.
-fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turns, torn: Lanes) {
+fn keep_the_sure(pack: &Pack<'_>, tide: Tide, values: &mut [Lanes], turns: &Turns) {
     let (roots, other) = match tide {
         Tide::Supply => (pack.rails(), Tide::Drain),
         Tide::Drain => (pack.vents(), Tide::Supply),
     };
-    let mut sure = vec![Lanes::NONE; values.len()];
+    let mut sure = LanesAt::none(pack.net(), pack.all());
     for (root, lanes) in roots {
-        sure[root.number()] |= *lanes;
+        sure.add(*root, *lanes);
     }
     for strength in STRENGTHS {
         spread(pack, (Sureness::Sure, tide, strength), &mut sure, |at| {
             let [drain, supply] = &turns.reached[STRENGTHS.len() - strength as usize];
             let opposed = match other {
-                Tide::Drain => drain[at],
-                Tide::Supply => supply[at],
+                Tide::Drain => drain.at(at),
+                Tide::Supply => supply.at(at),
             };
-            opposed | !values[at]
+            opposed | !values[at.number()]
         });
     }
     // What keeps what it held is not driven, and stays.
     let [_, _, driven] = &turns.reached;
     let driven = &driven[tide as usize];
-    for ((value, sure), driven) in values.iter_mut().zip(&sure).zip(driven) {
-        *value &= *sure | !torn | !*driven;
+    for cavity in pack.net().cavities().filter(|c| driven.any(*c)) {
+        let doubtful = turns.both & driven.at(cavity) & !sure.at(cavity);
+        values[cavity.number()] &= !doubtful;
     }
 }

@@ -1,7 +1,7 @@
 //! Cavities that supply and drain reach equally hard through metering holes, decided by bores in many
 //! scenes at once: the same as a single balance is refined.
 
-use crate::net::{Cavity, Lanes, Pack, Tide, Width};
+use crate::net::{Cavity, Lanes, LanesAt, Pack, Tide, Width};
 use crate::settle::contest::decided_by;
 
 /// A way into a cavity that a tide first reaches through metering holes.
@@ -22,12 +22,17 @@ type Bottlenecks = Vec<(f64, Vec<Lanes>)>;
 /// without a way in doubt, are `asked` about.
 pub(super) fn decided(
     pack: &Pack<'_>,
-    reached: [&[Vec<Lanes>; 2]; 2],
+    reached: [&[LanesAt; 2]; 2],
     asked: Lanes,
-) -> Vec<(usize, [Lanes; 2])> {
-    let [open, metered] = reached;
+) -> Vec<(Cavity, [Lanes; 2])> {
+    let [open, metered] = reached.map(|reached| {
+        let rows = |at: &LanesAt| pack.net().cavities().map(|c| at.at(c)).collect();
+        reached.each_ref().map(rows)
+    });
     let first = |tide: Tide| -> Vec<Lanes> {
-        let rows = metered[tide as usize].iter().zip(&open[tide as usize]);
+        let (open, metered): (&Vec<Lanes>, &Vec<Lanes>) =
+            (&open[tide as usize], &metered[tide as usize]);
+        let rows = metered.iter().zip(open);
         rows.map(|(metered, open)| *metered & !*open & asked)
             .collect()
     };
@@ -54,7 +59,7 @@ pub(super) fn decided(
                 }
             }
         }
-        (at, decided)
+        (Cavity(at as u32), decided)
     };
     contested.into_iter().map(decide).collect()
 }

@@ -25,7 +25,7 @@ impl PackedDriven {
         for level in net.levels() {
             let pack = stage.scene(held, *level, lanes);
             let oil = balance_packed(&pack, None);
-            let contested = oil.contested();
+            let contested = oil.contested(net);
             let mut add = |row: &dyn Fn(Cavity) -> Lanes| {
                 rows.extend(net.cavities().map(row));
                 rows.resize(rows.len().next_multiple_of(64), Lanes::NONE);

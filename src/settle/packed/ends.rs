@@ -11,10 +11,10 @@ impl<'p> PackedSettle<'p> {
     pub(crate) fn at_ends(stage: &'p PackedStage<'p>, ends: &[&Point]) -> Self {
         let ends = ends.iter().map(|end| (&end.held, &end.pressures));
         let end = PackedPoint::at(stage.net(), ends.enumerate());
-        let oil = end.oil(stage, stage.all());
         PackedSettle {
             alone: Lanes::NONE,
-            oil,
+            oil: Default::default(),
+            last: None,
             stage,
             end,
             rounds: Vec::new(),

@@ -3,13 +3,13 @@
 
 use super::PackedBalance;
 use super::balance::STRENGTHS;
-use crate::net::{Cavity, Lanes, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide};
+use crate::net::{Cavity, Lanes, LanesAt, Pack, SUMP_CAVITY, Strength, Sureness, Sweep, Tide};
 use crate::settle::loss::passed_by_all;
 use crate::settle::{Push, Value};
 
 /// For each strength, strongest first, and each cavity the scenes in which its oil runs off by a
 /// route of ways at least that strong.
-type Routes = [Vec<Lanes>; 3];
+type Routes = [LanesAt; 3];
 
 /// The strongest routes out of each cavity, in each scene.
 pub(crate) struct PackedLosses {
@@ -31,18 +31,18 @@ impl PackedLosses {
     /// Everything that is told of a cavity.
     pub fn rows(&self, cavity: Cavity) -> impl Iterator<Item = Lanes> + '_ {
         let routes = self.all.iter().chain(&self.new);
-        routes.map(move |reached| reached[cavity.number()])
+        routes.map(move |reached| reached.at(cavity))
     }
 
     /// Scenes in which oil of at least a strength runs off a cavity.
     pub fn runs_off(&self, cavity: Cavity, least: Strength) -> Lanes {
-        self.all[STRENGTHS.len() - least as usize][cavity.number()]
+        self.all[STRENGTHS.len() - least as usize].at(cavity)
     }
 }
 
 fn strongest(routes: &Routes, lane: usize, cavity: Cavity) -> Push {
     let mut routes = STRENGTHS.into_iter().zip(routes);
-    let found = routes.find(|(_, reached)| reached[cavity.number()].contains(lane));
+    let found = routes.find(|(_, reached)| reached.at(cavity).contains(lane));
     match found {
         _ if cavity == SUMP_CAVITY => Push::Rail,
         Some((strength, _)) => strength.into(),
@@ -70,34 +70,30 @@ pub(crate) fn losses_packed(
     sureness: Sureness,
 ) -> PackedLosses {
     let net = pack.net();
-    let none = vec![Lanes::NONE; net.cavity_count()];
-    let mut held = none.clone();
-    for (cavity, lanes) in pack.held() {
-        held[cavity.number()] |= *lanes;
-    }
+    let none = LanesAt::none(net, pack.all());
+    let (mut held, mut kept, mut stiff) = (none.clone(), none.clone(), none.clone());
     let fed = &oil.values.fed;
-    let stiff = net.cavities().map(|c| {
-        let open = oil.turns.reached(Tide::Supply, c, Strength::Open);
-        open & fed[c.number()]
-    });
+    for (cavity, lanes) in pack.held() {
+        held.add(*cavity, *lanes);
+        kept.add(*cavity, *lanes & fed[cavity.number()]);
+    }
+    for cavity in net.cavities() {
+        let open = oil.turns.reached(Tide::Supply, cavity, Strength::Open);
+        stiff.add(cavity, open & fed[cavity.number()]);
+    }
     let flood = Flood {
         pack,
         sureness,
-        stiff: stiff.collect(),
-        kept: held
-            .iter()
-            .zip(fed)
-            .map(|(held, fed)| *held & *fed)
-            .collect(),
+        stiff,
+        kept,
         held,
     };
     let mut reached = none.clone();
-    reached[SUMP_CAVITY.number()] = pack.all();
+    reached.add(SUMP_CAVITY, pack.all());
     let all = STRENGTHS.map(|strength| {
         if strength == Strength::Metered {
             for cavity in net.cavities().filter(|c| net.consumes(*c)) {
-                let at = cavity.number();
-                reached[at] |= pack.all() & !flood.held[at];
+                reached.add(cavity, !flood.held.at(cavity));
             }
         }
         flood.back(&mut reached, strength, |_| Lanes::NONE);
@@ -110,8 +106,7 @@ pub(crate) fn losses_packed(
     }
     for i in 1..new.len() {
         let (stronger, weaker) = new.split_at_mut(i);
-        let both = weaker[0].iter_mut().zip(&stronger[i - 1]);
-        both.for_each(|(weaker, stronger)| *weaker |= *stronger);
+        weaker[0].add_all(&stronger[i - 1]);
     }
     PackedLosses { all, new }
 }
@@ -122,10 +117,10 @@ struct Flood<'f> {
     sureness: Sureness,
     /// Scenes in which each cavity is fed through open ways alone: it makes up for a loss narrower
     /// than that.
-    stiff: Vec<Lanes>,
+    stiff: LanesAt,
     /// Scenes in which it is held by a source or a regulator, and those in which that succeeds.
-    held: Vec<Lanes>,
-    kept: Vec<Lanes>,
+    held: LanesAt,
+    kept: LanesAt,
 }
 
 impl Flood<'_> {
@@ -133,15 +128,15 @@ impl Flood<'_> {
     fn makes_up(&self, cavity: Cavity, strength: Strength) -> Lanes {
         match strength {
             Strength::Open => Lanes::NONE,
-            _ => self.stiff[cavity.number()],
+            _ => self.stiff.at(cavity),
         }
     }
 
     /// Follows ways of at least a strength back from where oil runs off, never to some cavities.
-    fn back(&self, reached: &mut [Lanes], strength: Strength, never: impl Fn(usize) -> Lanes) {
+    fn back(&self, reached: &mut LanesAt, strength: Strength, never: impl Fn(Cavity) -> Lanes) {
         let mut sweep = Sweep::over(self.pack.net(), Tide::Drain, reached);
         while let Some(cavity) = sweep.pop() {
-            let here = reached[cavity.number()] & !self.makes_up(cavity, strength);
+            let here = reached.at(cavity) & !self.makes_up(cavity, strength);
             if !here.any() {
                 continue;
             }
@@ -151,12 +146,14 @@ impl Flood<'_> {
                 cavity,
                 strength,
                 |from, lanes| {
-                    let at = from.number();
-                    let new = here & lanes & !self.kept[at] & !reached[at];
-                    if from != SUMP_CAVITY && new.any() {
-                        let new = new & !never(at);
+                    if from == SUMP_CAVITY || reached.is_all(from) {
+                        return;
+                    }
+                    let new = here & lanes & !self.kept.at(from) & !reached.at(from);
+                    if new.any() {
+                        let new = new & !never(from);
                         if new.any() {
-                            reached[at] |= new;
+                            reached.add(from, new);
                             sweep.push(from);
                         }
                     }
@@ -173,7 +170,7 @@ impl Flood<'_> {
             pack,
             lane,
             |[from, into], strength, lanes| {
-                let lanes = lanes & !self.kept[from.number()];
+                let lanes = lanes & !self.kept.at(from);
                 let dry = oil.values.value(lane, from) == Value::Drained;
                 if from != SUMP_CAVITY && !dry && lanes.any() {
                     entries.push(Entry {
@@ -193,22 +190,22 @@ impl Flood<'_> {
     fn renew(
         &self,
         strength: Strength,
-        all: &[Lanes],
+        all: &LanesAt,
         entries: &[Entry],
         wanted: &[Cavity],
-        new: &mut [Lanes],
+        new: &mut LanesAt,
     ) {
         let wide = entries.iter().filter(|entry| entry.strength >= strength);
         let runs = |entry: &Entry| {
             let into = entry.into;
-            entry.lanes & all[into.number()] & !self.makes_up(into, strength)
+            entry.lanes & all.at(into) & !self.makes_up(into, strength)
         };
         // Into the sump: no cavity lies on every way out of it.
         let mut elsewhere: Vec<(&Entry, Lanes)> = Vec::new();
         for entry in wide {
             let lanes = runs(entry);
             match entry.into {
-                SUMP_CAVITY => new[entry.from.number()] |= lanes,
+                SUMP_CAVITY => new.add(entry.from, lanes),
                 _ if lanes.any() => elsewhere.push((entry, lanes)),
                 _ => {}
             }
@@ -219,13 +216,13 @@ impl Flood<'_> {
         }
         // What lies on every way out loses nothing by going there and back. That is worked out for
         // each scene alone, and only where a wanted cavity may lose oil at all.
-        let mut most = new.to_vec();
+        let mut most = new.clone();
         for (entry, lanes) in &elsewhere {
-            most[entry.from.number()] |= *lanes;
+            most.add(entry.from, *lanes);
         }
         self.back(&mut most, strength, |_| Lanes::NONE);
-        let at = wanted.iter().map(|c| c.number());
-        let asked = at.fold(Lanes::NONE, |any, at| any | (most[at] & !new[at]));
+        let at = wanted.iter();
+        let asked = at.fold(Lanes::NONE, |any, at| any | (most.at(*at) & !new.at(*at)));
         let mut left: Vec<(&Entry, Lanes)> = elsewhere
             .into_iter()
             .map(|(entry, lanes)| (entry, lanes & asked))
@@ -233,8 +230,8 @@ impl Flood<'_> {
         loop {
             // The ways into one cavity at a time of each scene.
             let mut taken = Lanes::NONE;
-            let mut passed = vec![Lanes::NONE; new.len()];
-            let mut starts = vec![Lanes::NONE; new.len()];
+            let mut passed = LanesAt::none(self.pack.net(), self.pack.all());
+            let mut starts = passed.clone();
             for into in left.chunk_by_mut(|(a, _), (b, _)| a.into == b.into) {
                 let free = !taken;
                 let mut here = Lanes::NONE;
@@ -242,23 +239,24 @@ impl Flood<'_> {
                     let now = *lanes & free;
                     *lanes &= !now;
                     here |= now;
-                    starts[entry.from.number()] |= now;
+                    starts.add(entry.from, now);
                 }
                 taken |= here;
                 for lane in here.iter() {
                     for cavity in self.passed_by_all(into[0].0.into, strength, all, lane) {
-                        passed[cavity.number()].insert(lane);
+                        passed.add(cavity, Lanes::one(lane));
                     }
                 }
             }
             if !taken.any() {
                 return;
             }
-            let mut lost: Vec<Lanes> = starts.iter().zip(&passed).map(|(s, p)| *s & !*p).collect();
-            self.back(&mut lost, strength, |at| passed[at]);
-            for (new, lost) in new.iter_mut().zip(&lost) {
-                *new |= *lost;
+            let mut lost = starts;
+            for cavity in self.pack.net().cavities().filter(|c| passed.any(*c)) {
+                lost.take(cavity, passed.at(cavity));
             }
+            self.back(&mut lost, strength, |at| passed.at(at));
+            new.add_all(&lost);
         }
     }
 
@@ -267,7 +265,7 @@ impl Flood<'_> {
         &self,
         from: Cavity,
         strength: Strength,
-        all: &[Lanes],
+        all: &LanesAt,
         lane: usize,
     ) -> Vec<Cavity> {
         let net = self.pack.net();
@@ -275,7 +273,7 @@ impl Flood<'_> {
             let mut onward = Vec::new();
             self.pack
                 .drains_to_by(self.sureness, at, strength, |to, lanes| {
-                    let on = lanes & all[to.number()] & !self.makes_up(to, strength);
+                    let on = lanes & all.at(to) & !self.makes_up(to, strength);
                     if on.contains(lane) {
                         onward.push(to);
                     }
@@ -283,9 +281,7 @@ impl Flood<'_> {
             onward
         };
         let used_up = |at: Cavity| {
-            strength <= Strength::Metered
-                && net.consumes(at)
-                && !self.held[at.number()].contains(lane)
+            strength <= Strength::Metered && net.consumes(at) && !self.held.at(at).contains(lane)
         };
         let ends = |at: Cavity| at == SUMP_CAVITY || used_up(at);
         passed_by_all(net.cavity_count(), from, onward, ends)

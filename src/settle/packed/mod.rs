@@ -5,7 +5,7 @@ mod apart;
 mod balance;
 mod bores;
 mod column;
-mod definite;
+mod doubt;
 mod driven;
 mod ends;
 mod loss;

@@ -42,7 +42,12 @@ use crate::net::{Held, Lanes, Pack, PackedHeld, PackedStage};
 #[must_use]
 pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
     let mut walk = Walk::of(stage);
-    let (mut point, mut low) = walk.start();
+    let Step {
+        mut point,
+        pack: mut low,
+        oil,
+    } = walk.start();
+    let mut last = (walk.active, oil);
     let mut rounds = Vec::new();
     let mut moves = Vec::new();
     // What comes to an earlier point again goes round for ever: each is held against one that is
@@ -67,17 +72,18 @@ pub fn settle_packed<'p>(stage: &'p PackedStage<'p>) -> PackedSettle<'p> {
         walk.question(&point, &wants, &next);
         let again = walk.active & !differ(&next.point, &left_behind, walk.active);
         walk.leave(again);
-        Step {
-            point,
-            pack: low,
-            ..
-        } = next;
+        last = (changed, next.oil);
+        (point, low) = (next.point, next.pack);
         if round.is_power_of_two() {
             left_behind = point.clone();
         }
     }
+    let (lanes, oil) = last;
+    let levels = point.pressures.levels.iter().zip(oil);
+    let mut low = levels.filter(|(level, _)| **level == Level::Low);
     PackedSettle {
-        oil: point.oil(stage, stage.all() & !walk.alone),
+        oil: OnceCell::new(),
+        last: low.next().map(|(_, oil)| (lanes, oil.turns)),
         stage,
         end: point,
         rounds,
@@ -125,7 +131,7 @@ impl<'p> Walk<'p> {
 
     /// Where everything stands before the first round: valves at rest or, without a resting
     /// place, where their rules put them when all is drained.
-    fn start(&mut self) -> (PackedPoint<'p>, Pack<'p>) {
+    fn start(&mut self) -> Step<'p> {
         let net = self.stage.net();
         let mut held = Held::unknown(net);
         held.valves = net.valves().iter().map(|v| v.rest).collect();
@@ -153,8 +159,7 @@ impl<'p> Walk<'p> {
             }
             self.leave(nowhere & !wants.moves(valve));
         }
-        let Step { point, pack, .. } = self.solve(point.held, &point.pressures, self.active);
-        (point, pack)
+        self.solve(point.held, &point.pressures, self.active)
     }
 
     /// Where everything would go; leaves scenes in which that cannot be said.

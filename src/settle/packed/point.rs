@@ -3,6 +3,7 @@
 use std::cell::OnceCell;
 
 use super::apart::Apart;
+use super::balance::Turns;
 use super::{PackedBalance, balance_packed};
 use crate::circuit::{Level, PartName};
 use crate::net::{Cavity, Held, Lanes, Net, Pack, PackedHeld, PackedStage, Tide};
@@ -156,12 +157,6 @@ impl<'n> PackedPoint<'n> {
         held.chain([&mut pressures.keeps])
     }
 
-    /// Supply against drain in some scenes as they stand here, asked at low.
-    pub fn oil(&self, stage: &PackedStage<'n>, lanes: Lanes) -> PackedBalance {
-        let scene = stage.scene(&self.held, Level::Low, lanes);
-        balance_packed(&scene, Some(self.pressures.at_least(Level::Low)))
-    }
-
     /// Has some scenes stand as at another point.
     pub fn put(&mut self, lanes: Lanes, other: &PackedPoint<'_>) {
         for (row, other) in self.rows_mut().zip(other.rows()) {
@@ -206,8 +201,10 @@ pub struct PackedSettle<'p> {
     pub(super) stage: &'p PackedStage<'p>,
     /// Where scenes with one end come to rest.
     pub(super) end: PackedPoint<'p>,
-    /// Supply against drain there, asked at low.
-    pub(crate) oil: PackedBalance,
+    /// Supply against drain there, asked at low; worked out when first asked for.
+    pub(super) oil: OnceCell<PackedBalance>,
+    /// Scenes that moved last of all, and what their oil then reached.
+    pub(super) last: Option<(Lanes, Turns)>,
     /// Scenes that ended in each round, from the first.
     pub(super) rounds: Vec<Lanes>,
     pub(super) moves: Vec<PackedMove>,
@@ -268,6 +265,20 @@ impl PackedSettle<'_> {
     pub(super) fn lone(&self, lane: usize) -> Option<&Settled> {
         let found = self.lone.binary_search_by_key(&lane, |(lane, _)| *lane);
         found.ok().map(|at| &self.lone[at].1)
+    }
+
+    /// Supply against drain in scenes with one end as they stand there, asked at low.
+    pub(crate) fn oil(&self) -> &PackedBalance {
+        self.oil.get_or_init(|| {
+            let steady = self.steady();
+            let (pack, low) = (self.at_rest(steady), self.values(Level::Low));
+            match &self.last {
+                Some((lanes, turns)) if *lanes == steady => {
+                    PackedBalance::of(&pack, turns.clone(), Some(low))
+                }
+                _ => balance_packed(&pack, Some(low)),
+            }
+        })
     }
 
     /// The net it settled on.

@@ -30,12 +30,8 @@ impl PackedSettle<'_> {
         for level in &self.end.pressures.values {
             loud |= level.differ_from(SOUND);
         }
-        loud |= self.oil.turns.differ_from(SOUND);
-        for roots in [pack.rails(), pack.vents(), pack.held()] {
-            loud |= roots
-                .iter()
-                .fold(Lanes::NONE, |loud, (_, lanes)| loud | differs(*lanes));
-        }
+        loud |= self.oil().turns.differ_from(SOUND);
+        loud |= pack.rooted_otherwise(SOUND);
         loud |= self.loses_more(&pack);
         let mut quiet = decided & !loud & !pack.unsure();
         let levels = self.at_each_level(decided);
@@ -100,5 +96,5 @@ impl PackedSettle<'_> {
 
 /// Scenes that are not as the sound one.
 fn differs(lanes: Lanes) -> Lanes {
-    lanes ^ Lanes::all_if(lanes.contains(SOUND))
+    lanes.differ_from(SOUND)
 }

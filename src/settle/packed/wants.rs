@@ -5,7 +5,8 @@ use super::moving::union;
 use super::point::{PackedPoint, PackedPressures};
 use crate::circuit::Level;
 use crate::net::{
-    Cavity, Lanes, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sweep, Term, Tide,
+    Cavity, Lanes, LanesAt, NetShuttle, NetValve, Pack, PackedStage, Spring, Strength, Sweep, Term,
+    Tide,
 };
 
 /// Where all movers would go: valves by number, then shuttle balls.
@@ -77,25 +78,24 @@ pub(super) fn wants(
 /// Where oil can leave a cavity to, or come from.
 pub(super) struct Strokes {
     /// Scenes in which each cavity's oil can go to where pressure is held or let go or used up.
-    leaves: Vec<Lanes>,
+    leaves: LanesAt,
     /// Scenes in which oil can come from a source.
-    fed: Vec<Lanes>,
+    fed: LanesAt,
 }
 
 impl Strokes {
     pub fn of(pack: &Pack<'_>) -> Self {
         let net = pack.net();
-        let none = vec![Lanes::NONE; net.cavity_count()];
-        let mut takes = none.clone();
-        let mut fed = none;
+        let mut takes = LanesAt::none(net, pack.all());
+        let mut fed = takes.clone();
         for (at, lanes) in pack.vents().iter().chain(pack.rails()).chain(pack.held()) {
-            takes[at.number()] |= *lanes;
+            takes.add(*at, *lanes);
         }
         for cavity in net.cavities().filter(|c| net.consumes(*c)) {
-            takes[cavity.number()] = pack.all();
+            takes.add(cavity, pack.all());
         }
         for (at, lanes) in pack.rails() {
-            fed[at.number()] |= *lanes;
+            fed.add(*at, *lanes);
         }
         spread(pack, Tide::Drain, &mut takes);
         spread(pack, Tide::Supply, &mut fed);
@@ -107,21 +107,24 @@ impl Strokes {
     pub fn can(&self, valve: &NetValve) -> Lanes {
         let ends = valve.ends.iter();
         ends.fold(Lanes::ALL, |can, end| {
-            can & (self.leaves[end.number()] | self.fed[end.number()])
+            can & (self.leaves.at(*end) | self.fed.at(*end))
         })
     }
 }
 
 /// Spreads scenes with supply where oil goes on to, or against it where it comes from, until nothing
 /// is added.
-fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut [Lanes]) {
+fn spread(pack: &Pack<'_>, tide: Tide, reached: &mut LanesAt) {
     let mut sweep = Sweep::over(pack.net(), tide, reached);
     while let Some(cavity) = sweep.pop() {
-        let here = reached[cavity.number()];
+        let here = reached.at(cavity);
         let visit = |to: Cavity, lanes| {
-            let new = here & lanes & !reached[to.number()];
+            if reached.is_all(to) {
+                return;
+            }
+            let new = here & lanes & !reached.at(to);
             if new.any() {
-                reached[to.number()] |= new;
+                reached.add(to, new);
                 sweep.push(to);
             }
         };
