@@ -104,10 +104,10 @@
 //! | [`answer::lives_by`] | exhaustive sets up to three; what hangs on each part | Birnbaum 1969; Barlow and Proschan 1975 |
 //! | [`answer::flows`] | mass balance as the least of a convex content, Newton with line search on sparse LDLᵀ or LU | laws in [`flow::law`], each with its source |
 //! | [`answer::around`] | breadth-first search against and along the oil, never back to what oil must have passed (dominators) | textbook |
-//! | [`answer::chart`] | settling each state; parts ranked by the share of bad and of good states that use them | own |
+//! | [`answer::chart`] | settling each state; parts ranked by the share of bad and of good states that use them, let oil go by them, hold it back with them or give them current | own |
 //! | [`answer::walk`], [`answer::unplugged`] | settling from where the last state left valves and balls | as for `starve` |
-//! | [`answer::overnight`] | settling with no source at work: what runs off to the sump, and through what | as for `starve` |
-//! | [`answer::reassemble`], [`answer::checklist`] | every slip with a piece settled in every state; what no state uses | as for `starve` |
+//! | [`answer::overnight`] | settling with no source at work: what runs off to the sump, by the way whose narrowest place is widest | as for `starve`; Pollack, Operations Research 8, 1960, from memory |
+//! | [`answer::reassemble`], [`answer::checklist`] | every slip with a piece settled in every state and left standing overnight; what no state uses | as for `starve` |
 //! | [`answer::gauges`] | the pressure that `flows` gives at each tap and switch | as for `flows` |
 //! | [`answer::vary`], [`answer::grid`] | bracketing and halving, along one axis or across two | textbook |
 //! | [`answer::takes_hold`] | strokes against springs, stepped by the midpoint rule, each step a network of laws | [`flow::fill`], held against closed forms |

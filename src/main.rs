@@ -1,6 +1,7 @@
 //! The command line's process: its streams and its exit status.
 
 use std::cell::RefCell;
+use std::fmt::Write;
 use std::io::{self, BufWriter, IsTerminal};
 use std::process::{self, ExitCode};
 use std::sync::Once;
@@ -9,7 +10,7 @@ use std::thread;
 use std::time::Duration;
 
 use anstream::{AutoStream, ColorChoice};
-use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use indicatif::{HumanDuration, ProgressBar, ProgressDrawTarget, ProgressState, ProgressStyle};
 use oilpath::cli::{self, Done, Streams, USUAL_WIDTH};
 use oilpath::report::Look;
 use terminal_size::{Width, terminal_size_of};
@@ -81,20 +82,37 @@ impl Bar {
                 }
             }
             Some(done) => {
-                let bar = bar.get_or_insert_with(|| new_bar(done.of));
+                let bar = bar.get_or_insert_with(|| new_bar(done));
                 bar.set_position(done.scenarios as u64);
             }
         }
     }
 }
 
-fn new_bar(of: usize) -> ProgressBar {
+/// How long it is watched how fast the work goes before what is left of it is told.
+const WATCHED: Duration = Duration::from_secs(3);
+
+/// A bar for work that begins, with what was done before.
+fn new_bar(before: Done) -> ProgressBar {
     let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
     let target = match io::stderr().is_terminal() && !plain {
         true => ProgressDrawTarget::stderr(),
         false => ProgressDrawTarget::hidden(),
     };
-    let bar = ProgressBar::with_draw_target(Some(of as u64), target);
-    let style = ProgressStyle::with_template("{bar:30} {pos} of {len}, {eta} left");
-    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
+    let (from, of) = (before.scenarios as u64, before.of as u64);
+    let bar = ProgressBar::with_draw_target(Some(of), target).with_position(from);
+    let style = ProgressStyle::with_template("{bar:30} {pos} of {len}{left}");
+    let style = style.unwrap_or_else(|_| ProgressStyle::default_bar());
+    bar.with_style(style.with_key(
+        "left",
+        move |state: &ProgressState, text: &mut dyn Write| {
+            let done = state.pos().saturating_sub(from);
+            if done > 0 && state.elapsed() >= WATCHED {
+                let left = of.saturating_sub(state.pos());
+                let left = state.elapsed().mul_f64(left as f64 / done as f64);
+                // Where it cannot be shown nothing is lost.
+                let _ = write!(text, ", about {} left", HumanDuration(left));
+            }
+        },
+    ))
 }

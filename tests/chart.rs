@@ -3,8 +3,10 @@
 
 mod support;
 
-use oilpath::answer::{Chart, Status, Use, Verdict, chart, starve};
-use oilpath::circuit::{Circuit, Kind};
+use std::collections::BTreeSet;
+
+use oilpath::answer::{Chart, ChartPart, Severity, Status, Use, UsedBy, Verdict, chart, starve};
+use oilpath::circuit::{Circuit, Kind, PartName};
 use oilpath::net::Stage;
 use oilpath::settle::settle;
 use support::{every_circuit, net, open};
@@ -70,6 +72,22 @@ fn a_shuttle_serves_both_feeds_and_each_valve_its_own() {
     assert_eq!(uses(&chart, "either"), "-nnn");
 }
 
+/// In first the pilot of shift valve 1 must be empty, and solenoid 1 has current to empty it: what
+/// the gears share that flare without it is the solenoid, its seat and its port (the circuit's own
+/// notes say that the spools spell the gear).
+#[test]
+fn a_solenoid_that_empties_a_pilot_is_of_use() {
+    let circuit = open("circuits/six-speed-bus.toml");
+    let net = net(&circuit);
+    let bad = states(&["first", "second", "fourth", "fourth-locked"]);
+    let shared = chart(&net, &[], &bad, &[]).shared.unwrap();
+    for part in ["s1", "s1-seat", "s1-port"] {
+        let row = shared.parts.iter().find(|row| row.part.id == part);
+        let row = row.unwrap_or_else(|| panic!("{part}"));
+        assert_eq!((row.bad, row.by), (4, UsedBy::LettingGo), "{part}");
+    }
+}
+
 /// States: two-wheel, four-wheel, low, low-four-wheel, neutral.
 #[test]
 fn on_the_transfer_box_pilots_and_the_oil_that_holds_a_band_off_count() {
@@ -90,6 +108,18 @@ fn on_the_transfer_box_pilots_and_the_oil_that_holds_a_band_off_count() {
         stands(&chart, "front-on"),
         ["off", "on", "off", "on", "off"]
     );
+    // Where the clutch is off, its ball lets it go and so does the valve at rest, beside the empty
+    // pilot; where it is on, the ball keeps its oil to the hole beside.
+    let flags = |id: &str, of: fn(&ChartPart) -> &Vec<bool>| {
+        let row = chart.parts.iter().find(|row| row.part.id == id).unwrap();
+        let letter = |used: &bool| if *used { 'x' } else { '-' };
+        of(row).iter().map(letter).collect::<String>()
+    };
+    assert_eq!(flags("front-exhaust", |row| &row.lets_go), "x---x");
+    assert_eq!(flags("front-exhaust", |row| &row.holds_back), "-xxx-");
+    assert_eq!(flags("front-on", |row| &row.lets_go), "x---x");
+    assert_eq!(flags("front-vent", |row| &row.lets_go), "-xxx-");
+    assert_eq!(flags("front-pilot-feed", |row| &row.holds_back), "x-x-x");
     // Lube is what the main regulator spills, in every state.
     for part in [
         "lube-out",
@@ -129,19 +159,25 @@ fn the_bad_gears_of_the_tractor_share_the_high_clutch_and_its_pilot() {
             "high-apply",
             "high-clutch",
             "high-drum",
+            // While the clutch is on, its ball keeps the oil to the fill hole.
+            "high-exhaust",
             "high-feed",
             "high-fill",
             "high-out",
             "high-ring",
+            "high-tap",
             "range-pilot",
             "range-pilot-feed",
             "range-shift",
+            // What the range valve empties from its spring to leave rest.
+            "range-spring",
+            "range-vent",
         ]
     );
     // They come first; after them what the three states with power take-off alone use too.
     let ranks: Vec<(usize, usize)> = shared.parts.iter().map(|p| (p.bad, p.good)).collect();
-    assert_eq!(ranks[..10], [(4, 0); 10]);
-    assert_eq!(ranks[10], (4, 3));
+    assert_eq!(ranks[..14], [(4, 0); 14]);
+    assert_eq!(ranks[14], (4, 3));
     assert!(ranks.is_sorted_by_key(|(bad, good)| (usize::MAX - bad, *good)));
     let pilot = shared.parts.iter().find(|p| p.part.id == "pilot-screen");
     assert_eq!(pilot.map(|p| (p.bad, p.good)), Some((4, 3)));
@@ -266,4 +302,48 @@ fn what_is_needed_costs_an_outlet_when_it_is_plugged() {
         }
     }
     assert!(needed > 200, "{needed}");
+}
+
+/// How many single faults harm some states and not all, and those of them whose part is not among
+/// what the bad states share.
+fn unnamed(circuit: &Circuit) -> (usize, Vec<(PartName, String)>) {
+    let net = net(circuit);
+    let (mut asked, mut unnamed) = (0, Vec::new());
+    for fault in circuit.faults() {
+        let said = circuit.say(&fault);
+        let culprit = fault.part.clone();
+        let answer = starve(&net, &[fault], None);
+        let bad = answer.states.iter();
+        let bad = bad.filter(|state| Severity::in_state(state) < Severity::Nothing);
+        let bad: Vec<String> = bad.filter_map(|state| state.state.clone()).collect();
+        if bad.is_empty() || bad.len() == circuit.states.len() {
+            continue;
+        }
+        asked += 1;
+        let shared = chart(&net, &[], &bad, &[]).shared.unwrap();
+        if !shared.parts.iter().any(|p| p.part == culprit) {
+            unnamed.push((culprit, said));
+        }
+    }
+    (asked, unnamed)
+}
+
+/// Whatever harms some states and not all is named, unless the good states use it as much: then it
+/// is used in every bad one. Before letting go, holding back and current counted as use, 5 of the
+/// transfer box were used in no bad state.
+#[test]
+fn what_bad_states_share_names_the_culprit_unless_good_ones_use_it_as_much() {
+    let circuit = open("circuits/transfer-box.toml");
+    let (asked, unnamed) = unnamed(&circuit);
+    assert!(asked > 60, "{asked}");
+    let parts: BTreeSet<&str> = unnamed.iter().map(|(part, _)| part.id.as_str()).collect();
+    let parts: Vec<&str> = parts.into_iter().collect();
+    assert_eq!(parts, ["block-gasket", "pump", "range", "suction"]);
+    let whole = drawn(&circuit);
+    for (part, fault) in &unnamed {
+        let row = whole.parts.iter().find(|row| row.part == *part).unwrap();
+        let everywhere = (0..whole.states.len())
+            .all(|i| row.is_used(i, UsedBy::Oil) || row.is_used(i, UsedBy::LettingGo));
+        assert!(everywhere, "{fault}");
+    }
 }

@@ -224,6 +224,21 @@ fn a_state_is_bad_or_good_but_not_both() {
             .code(0)
             .stderr(is_empty());
     }
+    // Of a file without parts there is nothing to say.
+    for nothing in [
+        "",
+        "title = 'nothing yet'\n[casting]\nblock = { passages = [] }\n",
+    ] {
+        for command in ["chart", "unplugged", "overnight", "reassemble", "checklist"] {
+            oilpath()
+                .args([command, "-"])
+                .write_stdin(nothing)
+                .assert()
+                .code(2)
+                .stdout(is_empty())
+                .stderr(contains("not one part").and(contains("oilpath new")));
+        }
+    }
     oilpath()
         .args(["chart", "-", "--bad", "low"])
         .write_stdin(bare)

@@ -3,8 +3,8 @@
 mod support;
 
 use oilpath::answer::{
-    Flows, FlowsError, FlowsQuestion, Glances, OutletFlow, Range, Varied, Vary, VaryPoint,
-    VaryQuestion, VarySpan, Verdict, flows, gauges, vary,
+    Answer, ComplaintWord, Flows, FlowsError, FlowsQuestion, Glances, OutletFlow, Range, Varied,
+    Vary, VaryPoint, VaryQuestion, VarySpan, Verdict, flows, gauges, starve, vary,
 };
 use oilpath::circuit::{Circuit, Fault, Kind, PartName};
 use oilpath::flow::law::{Film, Hole, Law, Orifice, SHARP_EDGED};
@@ -524,6 +524,59 @@ fn a_cut_ring_shows_at_the_clutch_tap() {
     assert_eq!(points(&[]), Vec::<String>::new());
     assert!(points(&["low-ring:cut"]).contains(&"low-tap".to_owned()));
     assert!(!points(&["low-ring:cut"]).contains(&"line-tap".to_owned()));
+}
+
+/// Where settling says that a regulator lets the pressure stand high, flow has more behind it as well: in
+/// every state in which either is computed, whether the regulator sticks or is boosted at the wrong time.
+#[test]
+fn what_stands_high_does_so_at_both_depths() {
+    for (file, fault, regulator) in [
+        ("circuits/transfer-box.toml", "main:stuck-shut", "main"),
+        ("circuits/six-speed-bus.toml", "main:stuck-shut", "main"),
+        (
+            "circuits/six-speed-bus.toml",
+            "pilot-reducer:stuck-open",
+            "pilot-reducer",
+        ),
+        (
+            "circuits/six-speed-bus.toml",
+            "trim-reducer:stuck-open",
+            "trim-reducer",
+        ),
+        ("circuits/six-speed-bus.toml", "line-port:plugged", "main"),
+        (
+            "circuits/six-speed-bus.toml",
+            "line-pressure:no-current",
+            "main",
+        ),
+    ] {
+        let circuit = open(file);
+        let net = net(&circuit);
+        let faults = [circuit.fault(fault).unwrap()];
+        let held = net.cavity(&circuit.regulators[regulator].holds).unwrap();
+        let told = starve(&net, &faults, None);
+        assert!(told.wrong());
+        let measured = flows(&net, &faults, None, &FlowsQuestion::default()).unwrap();
+        let mut high = 0;
+        for (told, measured) in told.states.iter().zip(&measured.states) {
+            let stands = told.complaints.iter().any(|c| {
+                c.what == ComplaintWord::StandsHigh && c.outlets.iter().any(|o| o.id == regulator)
+            });
+            let pressure = &measured.cavities[held.number() - 1];
+            let (sound, now) = (
+                one(pressure.sound_pa.unwrap()),
+                one(pressure.now_pa.unwrap()),
+            );
+            assert_eq!(
+                stands,
+                now > 1.1 * sound,
+                "{fault} in {:?}: {sound} {now}",
+                told.state
+            );
+            high += usize::from(stands);
+        }
+        assert!(high > 0, "{fault}");
+    }
 }
 
 /// A pump that leaks nothing back and whose outlet is plugged has no answer; that is said, and the

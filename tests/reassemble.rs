@@ -2,8 +2,10 @@
 
 mod support;
 
-use oilpath::answer::{Piece, PieceKind, Reassemble, Severity, reassemble, starve};
-use oilpath::circuit::{Circuit, Kind};
+use oilpath::answer::{
+    Answer, Piece, PieceKind, Reassemble, Severity, Slip, overnight, reassemble, starve,
+};
+use oilpath::circuit::{Ball, BallKind, Circuit, Kind, PartName};
 use support::{every_circuit, net, open};
 
 fn map(circuit: &Circuit) -> Reassemble {
@@ -70,7 +72,8 @@ fn the_shuttle_ball_left_in_the_tray_costs_the_lever_its_clutch() {
     );
     assert_eq!(count(&map, PieceKind::Ball), 1);
     assert_eq!(count(&map, PieceKind::Spool), 2);
-    assert_eq!(count(&map, PieceKind::Spring), 0);
+    // That of the regulator alone.
+    assert_eq!(count(&map, PieceKind::Spring), 1);
 }
 
 /// Both exhaust balls are 5 mm and both lie at the block gasket; both lube jets are 1.5 mm.
@@ -142,11 +145,34 @@ fn a_swap_belongs_to_both() {
         swaps("pto"),
         ["diff-lock:spring-swapped=pto", "pto:spring-swapped=range"]
     );
-    assert_eq!(count(&map, PieceKind::Spring), 3);
+    // Each sprung valve, ball, regulator, relief and accumulator has one of its own.
+    assert_eq!(count(&map, PieceKind::Spring), springs(&circuit));
     assert_eq!(count(&map, PieceKind::Sleeve), 1);
     assert!(piece(&map, PieceKind::Sleeve, "diff-lock").slips.is_empty());
     let cover = piece(&map, PieceKind::Bridge, "hop-cover");
     assert_eq!(cover.severity, Severity::RunsDry);
+}
+
+/// The springs that lie on the bench: of valves that have one, and of all that a spring holds.
+fn springs(circuit: &Circuit) -> usize {
+    let sprung = |ball: &&Ball| {
+        matches!(
+            ball.kind,
+            BallKind::OneWay {
+                lifts_at: Some(_),
+                ..
+            }
+        )
+    };
+    circuit
+        .valves
+        .values()
+        .filter(|v| v.spring.is_some())
+        .count()
+        + circuit.balls.values().filter(sprung).count()
+        + circuit.regulators.len()
+        + circuit.reliefs.len()
+        + circuit.accumulators.len()
 }
 
 /// Kinds of parts that come loose, and how often each occurs.
@@ -160,6 +186,10 @@ fn loose_parts(circuit: &Circuit) -> Vec<(Kind, String)> {
         Kind::Solenoid,
         Kind::Accumulator,
         Kind::Tap,
+        Kind::Switch,
+        Kind::Regulator,
+        Kind::Relief,
+        Kind::Filter,
     ];
     let ids = kinds.iter().flat_map(|kind| {
         let ids = circuit.ids(*kind);
@@ -177,13 +207,10 @@ fn every_piece_occurs_once_sorted_and_each_slip_is_as_bad_as_starve_says() {
         }
         let net = net(&circuit);
         let map = reassemble(&net);
-        let mut once: Vec<(PieceKind, &str)> = Vec::new();
+        let mut once: Vec<(PieceKind, &PartName)> = Vec::new();
         for piece in &map.pieces {
-            let key = (piece.kind, piece.part.id.as_str());
-            assert!(
-                !once.contains(&key) || piece.part.kind != Kind::Valve,
-                "{path} {key:?}"
-            );
+            let key = (piece.kind, &piece.part);
+            assert!(!once.contains(&key), "{path} {key:?}");
             once.push(key);
         }
         for (kind, id) in loose_parts(&circuit) {
@@ -196,14 +223,15 @@ fn every_piece_occurs_once_sorted_and_each_slip_is_as_bad_as_starve_says() {
             });
             assert_eq!(found.count(), 1, "{path} {kind} {id}");
         }
-        let sprung = circuit.valves.values().filter(|v| v.spring.is_some());
-        assert_eq!(count(&map, PieceKind::Spring), sprung.count(), "{path}");
+        assert_eq!(count(&map, PieceKind::Spring), springs(&circuit), "{path}");
         let clips = circuit.valves.values().filter(|v| v.clip);
         assert_eq!(count(&map, PieceKind::Clip), clips.count(), "{path}");
         let total: usize = map.counts.iter().map(|c| c.count).sum();
         assert_eq!(total, map.pieces.len(), "{path}");
+        let harmless = |p: &Piece| p.slips.iter().all(Slip::is_harmless);
         assert!(
-            map.pieces.is_sorted_by_key(|p| (p.severity, p.kind)),
+            map.pieces
+                .is_sorted_by_key(|p| (p.severity, harmless(p), p.kind)),
             "{path}"
         );
         for piece in &map.pieces {
@@ -212,17 +240,106 @@ fn every_piece_occurs_once_sorted_and_each_slip_is_as_bad_as_starve_says() {
             assert_eq!(piece.severity, worst.unwrap_or(Severity::Nothing), "{path}");
             // One of each piece is enough: the rest is in the order of the first.
             if let Some(slip) = piece.slips.first() {
-                let fault = circuit.fault(&slip.fault).unwrap();
-                let answer = starve(&net, &[fault], None);
-                assert_eq!(
-                    slip.severity,
-                    Severity::of(&net, &answer),
-                    "{path} {}",
-                    slip.fault
-                );
+                tells_all(&circuit, slip, &path);
             }
         }
     }
+}
+
+/// A slip tells every state that `starve` finds harmed, each as bad as there, and is called
+/// harmless only where `overnight` has nothing against it either.
+fn tells_all(circuit: &Circuit, slip: &Slip, path: &str) {
+    let net = net(circuit);
+    let fault = circuit.fault(&slip.fault).unwrap();
+    let at = format!("{path} {}", slip.fault);
+    let night = overnight(&net, std::slice::from_ref(&fault), None);
+    let answer = starve(&net, &[fault], None);
+    assert_eq!(slip.severity, Severity::of(&net, &answer), "{at}");
+    let also = slip.also.iter().map(|effect| effect.severity);
+    let found: Vec<Severity> = also.collect();
+    assert!(found.is_sorted(), "{at}");
+    for state in &answer.states {
+        let id = state.state.clone().unwrap_or_default();
+        let told = match slip.states.contains(&id) {
+            // Of every gear it is none of each.
+            true if slip.severity == Severity::NoGears => Severity::None,
+            true => slip.severity,
+            false => {
+                let mut also = slip.also.iter();
+                let here = also.find(|effect| effect.states.contains(&id));
+                here.map_or(Severity::Nothing, |effect| effect.severity)
+            }
+        };
+        assert_eq!(told, Severity::in_state(state), "{at} in {id}");
+    }
+    for state in &night.states {
+        for cavity in state.cavities.iter().filter(|c| c.is_worse()) {
+            let id = state.state.clone().unwrap_or_default();
+            let told = slip.overnight.iter().any(|night| {
+                night.states.contains(&id)
+                    && night.cavities.contains(&cavity.cavity)
+                    && night.kept == cavity.sound.is_none()
+            });
+            assert!(told, "{at} {id} {}", cavity.cavity);
+        }
+    }
+    assert_eq!(!slip.overnight.is_empty(), night.wrong(), "{at}");
+}
+
+/// Front ring left out: in high front drive is gone and it drives like two-wheel; in low the front
+/// clutch slips away as well, and the slip has to say so.
+#[test]
+fn a_slip_tells_the_states_where_it_does_not_do_its_worst() {
+    let circuit = open("circuits/transfer-box.toml");
+    let map = map(&circuit);
+    let slips = map.pieces.iter().flat_map(|p| &p.slips);
+    let slips: Vec<&Slip> = slips.collect();
+    for slip in &slips {
+        tells_all(&circuit, slip, "transfer box");
+    }
+    let ring = slips.iter().find(|s| s.fault == "front-ring:left-out");
+    let ring = ring.unwrap();
+    assert_eq!(ring.states, ["four-wheel"]);
+    let also: Vec<&String> = ring.also.iter().flat_map(|e| &e.states).collect();
+    assert_eq!(also, ["low", "low-four-wheel"]);
+}
+
+/// The drain-back ball keeps the converter full overnight (its own note says what it costs to be
+/// without): left out, nothing that runs shows it, and it is not harmless.
+#[test]
+fn a_ball_that_works_at_night_alone_is_not_harmless() {
+    let circuit = open("circuits/six-speed-bus.toml");
+    let ball = circuit.fault("drain-back:left-out").unwrap();
+    // Its neighbours' slips take minutes without optimisation.
+    let mut small = circuit.clone();
+    small.states.retain(|id, _| id == "park");
+    let net = net(&small);
+    let map = reassemble(&net);
+    let slips = map.pieces.iter().flat_map(|p| &p.slips);
+    let mut slips = slips.filter(|s| s.fault == small.say(&ball));
+    let slip = slips.next().unwrap();
+    assert_eq!(
+        (slip.severity, slip.is_harmless()),
+        (Severity::Nothing, false)
+    );
+    assert_eq!(
+        slip.overnight[0].cavities,
+        text(&[
+            "converter-feed",
+            "cooler-in",
+            "converter-in",
+            "converter-out"
+        ])
+    );
+    assert!(slip.overnight[0].kept);
+    assert_eq!(count(&map, PieceKind::Regulator), 5);
+    assert_eq!(count(&map, PieceKind::Relief), 2);
+    assert_eq!(count(&map, PieceKind::Filter), 3);
+    assert_eq!(count(&map, PieceKind::Switch), small.switches.len());
+    // Without its spring the main regulator stands open, a reducing one shut.
+    let spring = |id: &str| &piece(&map, PieceKind::Spring, id).slips[0].fault;
+    assert_eq!(spring("main"), "main:stuck-open");
+    assert_eq!(spring("pilot-reducer"), "pilot-reducer:stuck-shut");
 }
 
 /// The order that everything is held against: what leaves nothing to drive with is worse than
@@ -234,15 +351,16 @@ fn severities_stand_in_order() {
         S::WillNotBuild,
         S::NoGears,
         S::None,
-        S::WrongState,
         S::Bind,
+        S::WrongState,
         S::Flare,
         S::Creeps,
-        S::Slips,
         S::RunsDry,
+        S::Slips,
+        S::StandsHigh,
+        S::RunsShort,
         S::LetsGoLate,
         S::Harsh,
-        S::RunsShort,
         S::Undecided,
         S::Nothing,
     ];

@@ -92,6 +92,10 @@ fn a_folder_that_takes_nothing_is_told() {
     ]));
     assert_eq!(status, Some(2));
     assert!(said.contains("cannot write `/proc/circuit.svg`"), "{said}");
+    assert!(
+        !said.contains("os error") && said.contains("help: "),
+        "{said}"
+    );
     let (status, said) = run(&mut oilpath(&["new", "/proc/circuit.toml"]));
     assert_eq!(status, Some(2));
     assert!(said.contains("cannot write"), "{said}");

@@ -12,7 +12,7 @@ use oilpath::settle::{
     Course, Pressures, Settled, Value, balance, settle, settle_from, settle_given, surely,
 };
 use proptest::prelude::*;
-use support::{Edge, Kind, Sketch, name, net, read, sketches};
+use support::{Edge, Kind, Sketch, name, net, open, read, sketches};
 
 fn settled<'n>(net: &'n Net<'n>, state: &str, faults: &[&str]) -> Settled {
     let circuit = net.circuit();
@@ -550,6 +550,24 @@ fn a_valve_that_vents_its_own_pilot_never_comes_to_rest() {
 }
 
 /// Two relays that each drain the other's pilot: whichever moves first wins.
+/// The lever's valve stands in its detent before any oil moves, so no order is tried in which the oil
+/// comes first: sound, every state has one end.
+#[test]
+fn the_lever_comes_before_the_oil() {
+    let circuit = open("circuits/six-speed-bus.toml");
+    let net = net(&circuit);
+    for state in circuit.states.keys() {
+        let sound = settled(&net, state, &[]);
+        assert_eq!(
+            (sound.ends.len(), &sound.course),
+            (1, &Course::Steady),
+            "{state}"
+        );
+        let by_oil = sound.moves.iter().any(|moved| moved.part.id == "manual");
+        assert!(!by_oil, "{state}");
+    }
+}
+
 #[test]
 fn two_relays_that_rob_each_other_race() {
     let circuit = read(

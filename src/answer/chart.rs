@@ -4,9 +4,10 @@
 use serde::Serialize;
 
 use super::feed::{Use, Uses};
+use super::shared::{Shared, UsedBy};
 use super::{Answer, Depth, Status, on, states};
-use crate::circuit::{Kind, Level, PartName, State};
-use crate::net::{Drive, Net, NetOutlet, Stage, User};
+use crate::circuit::{Kind, Level, PartName, State, Truth};
+use crate::net::{Cavity, Drive, Net, NetOutlet, Stage, User};
 use crate::settle::{Course, Settled, settle};
 
 /// Which parts each state uses.
@@ -47,34 +48,17 @@ pub struct ChartPart {
     /// How each state uses it, in the order of the chart's states. An outlet, converter or cooler
     /// that has its oil is needed.
     pub uses: Vec<Use>,
+    /// Whether, in the same order, oil that must be gone in the state runs off by it: that of
+    /// outlets that are off or have to be released, and that which would move a used valve or keep it from
+    /// stroking. The widest way by which it does counts, with the plates it lies on; leaks do not.
+    pub lets_go: Vec<bool>,
+    /// Whether, in the same order, it holds back oil that is used: a metering hole or a clearance
+    /// between it and an empty cavity, a two-way solenoid shut between the two, a seated ball
+    /// that keeps it to the hole beside, a dead end that stands open to it.
+    pub holds_back: Vec<bool>,
     /// For a valve its position in each state, for a solenoid `on`, `off` or its level; empty for
     /// others. None where it cannot be said.
     pub stands: Vec<Option<String>>,
-}
-
-/// What bad states use and good ones do not.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-pub struct Shared {
-    /// The bad states.
-    pub bad: Vec<String>,
-    /// The good states.
-    pub good: Vec<String>,
-    /// The parts that a greater share of the bad states uses than of the good: first those that
-    /// all bad ones use and no good one, then by how many bad ones, then by how few good ones.
-    pub parts: Vec<SharedPart>,
-}
-
-/// How many of the bad and the good states use a part.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
-pub struct SharedPart {
-    /// The part.
-    pub part: PartName,
-    /// Bad states that use it.
-    pub bad: usize,
-    /// Good states that use it.
-    pub good: usize,
 }
 
 impl Answer for Chart {
@@ -86,11 +70,19 @@ impl Answer for Chart {
     }
 }
 
-impl Shared {
-    /// The parts that all bad states use and no good one.
-    pub fn exactly(&self) -> impl Iterator<Item = &PartName> {
-        let all = |p: &&SharedPart| p.bad == self.bad.len() && p.good == 0;
-        self.parts.iter().filter(all).map(|p| &p.part)
+impl ChartPart {
+    /// Whether the state of a number uses it in some way.
+    #[must_use]
+    pub fn is_used(&self, state: usize, by: UsedBy) -> bool {
+        match by {
+            UsedBy::Oil => self.uses[state] < Use::Idle,
+            UsedBy::LettingGo => self.lets_go[state],
+            UsedBy::HoldingBack => self.holds_back[state],
+            UsedBy::Current => {
+                let stands = self.stands.get(state).and_then(Option::as_deref);
+                self.part.kind == Kind::Solenoid && stands.is_some_and(|word| word != "off")
+            }
+        }
     }
 }
 
@@ -98,7 +90,9 @@ impl Shared {
 ///
 /// With states called bad or good the chart has those alone; where only bad ones are named all
 /// others are good, and the other way round. [`Use`] says what counts as used. A two-sided outlet
-/// that is held off uses what feeds its release side.
+/// that is held off uses what feeds its release side. Beside that a state needs what lets oil go
+/// that must be gone, what holds back oil that is used, and the solenoids that have current; each of
+/// these is counted by itself when bad states are held against good ones.
 ///
 /// ```
 /// use oilpath::{answer::{self, Use}, net::Net, sheet};
@@ -127,7 +121,8 @@ impl Shared {
 /// assert_eq!(soft.uses, [Use::Idle, Use::Needed]);
 /// let shared = chart.shared.unwrap();
 /// let ids: Vec<_> = shared.exactly().map(|p| p.id.as_str()).collect();
-/// assert_eq!(ids, ["high-feed", "high-drum", "soft", "high-clutch"]);
+/// // In high the oil of low must be gone; all else is on the way to the high clutch.
+/// assert_eq!(ids, ["low-feed", "high-feed", "high-drum", "soft", "high-clutch"]);
 /// ```
 #[must_use]
 pub fn chart(net: &Net<'_>, kinds: &[Kind], bad: &[String], good: &[String]) -> Chart {
@@ -165,6 +160,8 @@ pub fn chart(net: &Net<'_>, kinds: &[Kind], bad: &[String], good: &[String]) -> 
         })
         .map(|part| ChartPart {
             uses: columns.iter().map(|column| column.usage(&part)).collect(),
+            lets_go: columns.iter().map(|c| c.uses.lets_go(&part)).collect(),
+            holds_back: columns.iter().map(|c| c.uses.holds_back(&part)).collect(),
             stands: columns.iter().flat_map(|c| c.stands(net, &part)).collect(),
             part,
         })
@@ -173,7 +170,7 @@ pub fn chart(net: &Net<'_>, kinds: &[Kind], bad: &[String], good: &[String]) -> 
     Chart {
         depth: Depth::Settle,
         kinds: kinds.to_vec(),
-        shared: compared.then(|| shared(&states, &parts, bad, good)),
+        shared: compared.then(|| Shared::of(&states, &parts, bad, good)),
         states,
         parts,
     }
@@ -184,7 +181,6 @@ fn is_charted(kind: Kind) -> bool {
     let other = [
         Kind::Casting,
         Kind::Oil,
-        Kind::Tap,
         Kind::Switch,
         Kind::Input,
         Kind::State,
@@ -214,13 +210,19 @@ impl<'n> Column<'n> {
             Some((drawn_from(outlet, status, &stage, &settled)?, least))
         });
         let drawn: Vec<_> = drawn.collect();
+        let empty = net.outlets().iter().filter(|outlet| outlet.by_pressure);
+        let empty = empty.filter_map(|outlet| {
+            let status = end.pressures.status(outlet.user, outlet.by_pressure);
+            emptied(outlet.user, status).filter(|c| end.pressures.fed(*c) == Truth::False)
+        });
+        let empty: Vec<Cavity> = empty.collect();
         Column {
             state: ChartState {
                 state: id.map(str::to_owned),
                 applied: on::applied(net, &settled).into_iter().cloned().collect(),
                 steady: settled.course == Course::Steady,
             },
-            uses: Uses::of(&stage, end, &drawn),
+            uses: Uses::of(&stage, end, &drawn, &empty),
             settled,
             stage,
         }
@@ -271,7 +273,7 @@ fn drawn_from(
     status: Status,
     stage: &Stage<'_>,
     settled: &Settled,
-) -> Option<crate::net::Cavity> {
+) -> Option<Cavity> {
     let end = &settled.ends[0];
     match (outlet.user, status) {
         (_, Status::On) => match outlet.user {
@@ -284,41 +286,19 @@ fn drawn_from(
         },
         (User::TwoSided { apply, release }, Status::Off) => {
             let fed = [apply, release].map(|c| end.pressures.fed(c));
-            let held_off = fed.iter().all(|f| *f == crate::circuit::Truth::True);
+            let held_off = fed.iter().all(|f| *f == Truth::True);
             held_off.then_some(release)
         }
         _ => None,
     }
 }
 
-fn shared(
-    states: &[ChartState],
-    parts: &[ChartPart],
-    bad: Vec<String>,
-    good: Vec<String>,
-) -> Shared {
-    let count = |part: &ChartPart, these: &[String]| {
-        let used = states.iter().zip(&part.uses).filter(|(state, usage)| {
-            let named = state.state.as_ref().is_some_and(|id| these.contains(id));
-            named && **usage < Use::Idle
-        });
-        used.count()
-    };
-    let mut found: Vec<SharedPart> = parts
-        .iter()
-        .map(|part| SharedPart {
-            part: part.part.clone(),
-            bad: count(part, &bad),
-            good: count(part, &good),
-        })
-        // A greater share of the bad than of the good.
-        .filter(|p| p.bad > 0 && p.bad * good.len() >= p.good * bad.len())
-        .filter(|p| p.good == 0 || p.bad * good.len() > p.good * bad.len())
-        .collect();
-    found.sort_by_key(|p| (std::cmp::Reverse(p.bad), p.good));
-    Shared {
-        bad,
-        good,
-        parts: found,
+/// The side of an outlet that must be empty: of one that is off the side that applies it, of one that is
+/// on the side that would release it.
+fn emptied(user: User, status: Status) -> Option<Cavity> {
+    match (user, status) {
+        (User::TwoSided { release, .. }, Status::On) => Some(release),
+        (User::Leaf(at) | User::TwoSided { apply: at, .. }, Status::Off) => Some(at),
+        _ => None,
     }
 }

@@ -11,9 +11,9 @@ use crate::circuit::{Kind, PartName};
 pub struct Complaint {
     /// What it is.
     pub what: ComplaintWord,
-    /// The outlets behind it.
+    /// The outlets behind it; of what stands high the regulators that should keep it down.
     pub outlets: Vec<PartName>,
-    /// The state it behaves like instead.
+    /// The state it behaves like instead; none where it behaves like no other.
     pub like: Option<String>,
 }
 
@@ -24,7 +24,7 @@ pub struct Complaint {
 pub enum ComplaintWord {
     /// Nothing that should be applied is.
     None,
-    /// It drives as in another state.
+    /// It drives as in another state, or as in none.
     WrongState,
     /// Something that should be applied is not: it flares or does not take up.
     Flare,
@@ -34,6 +34,8 @@ pub enum ComplaintWord {
     Creeps,
     /// What is applied has less behind it: it slips or takes up late.
     Slips,
+    /// It stands under more pressure than it should.
+    StandsHigh,
     /// It lets go late.
     LetsGoLate,
     /// It takes hold hard.
@@ -67,14 +69,15 @@ pub(super) struct Fares<'o> {
     pub verdict: Verdict,
 }
 
-/// The complaints that the outlets of one state add up to, the gravest first. `others` are the
-/// other states with what each applies when sound.
+/// The complaints that the outlets of one state add up to, the gravest first, and those of regulators
+/// that let the pressure stand `high`. `others` are the other states with what each applies when sound.
 pub(super) fn complaints(
     outlets: &[Fares<'_>],
     others: &[(&str, Vec<&PartName>)],
+    high: Vec<PartName>,
 ) -> Vec<Complaint> {
     let outlets = || outlets.iter();
-    if !outlets().any(|o| o.verdict.is_bad()) {
+    if high.is_empty() && !outlets().any(|o| o.verdict.is_bad()) {
         return Vec::new();
     }
     let named = |by_pressure: bool, verdict: Verdict| -> Vec<PartName> {
@@ -105,6 +108,10 @@ pub(super) fn complaints(
             let both = lost.iter().chain(&extra).cloned().collect();
             say(ComplaintWord::WrongState, both, Some((*state).to_owned()));
         }
+        // One alone has nothing to fight.
+        _ if !lost.is_empty() && extra.len() == 1 && now.len() == 1 => {
+            say(ComplaintWord::WrongState, extra, None);
+        }
         _ => {
             let none = !lost.is_empty() && now.is_empty();
             let what = if none {
@@ -122,6 +129,7 @@ pub(super) fn complaints(
         }
     }
     say(ComplaintWord::Slips, named(true, Verdict::Weakened), None);
+    say(ComplaintWord::StandsHigh, high, None);
     say(ComplaintWord::LetsGoLate, named(true, Verdict::Late), None);
     say(ComplaintWord::Harsh, named(true, Verdict::Harsh), None);
     // Filters pass on what the others complain of.

@@ -1,13 +1,16 @@
-//! Which parts oil passes on its way to the outlets of a state, and which hold it there.
+//! Which parts oil passes on its way to the outlets of a state, which hold it there, and which let
+//! oil go.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
 
+use super::runoff::RunOffs;
+use super::stance::Stance;
 use crate::circuit::{
     BallKind, Kind, Level, Part, PartName, SUMP, SealSeat, SolenoidKind, Truth, Work,
 };
-use crate::net::{Cavity, Link, Net, Passes, Scene, Stage, Strength, WayId};
+use crate::net::{Cavity, Link, Net, Passes, SUMP_CAVITY, Scene, Stage, Strength, WayId};
 use crate::reach::{self, Needs, Side};
 use crate::settle::{Balance, Point, Push, Value, balance};
 
@@ -25,7 +28,8 @@ use crate::settle::{Balance, Point, Push, Value, balance};
 ///
 /// A part is used *as a pilot* when it is not used directly and oil passes it that holds a used
 /// valve where it stands or raises a used regulator: without that oil the valve would stand
-/// elsewhere. What holds such parts in turn counts too. An empty pilot uses nothing.
+/// elsewhere. What holds such parts in turn counts too. An empty pilot is not used so: it must let
+/// oil go, which [`ChartPart::lets_go`](super::ChartPart::lets_go) tells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
@@ -45,15 +49,25 @@ pub(super) struct Uses<'n> {
     stage: Stage<'n>,
     point: Point,
     parts: BTreeMap<PartName, Use>,
+    lets_go: BTreeSet<PartName>,
+    holds_back: BTreeSet<PartName>,
 }
 
 impl<'n> Uses<'n> {
-    /// Follows the oil to each cavity that something draws from, at the level that it needs.
-    pub fn of(stage: &Stage<'n>, point: &Point, drawn: &[(Cavity, Level)]) -> Self {
+    /// Follows the oil to each cavity that something draws from, at the level that it needs, and
+    /// away from each that must be empty.
+    pub fn of(
+        stage: &Stage<'n>,
+        point: &Point,
+        drawn: &[(Cavity, Level)],
+        empty: &[Cavity],
+    ) -> Self {
         let mut uses = Uses {
             stage: stage.clone(),
             point: point.clone(),
             parts: BTreeMap::new(),
+            lets_go: BTreeSet::new(),
+            holds_back: BTreeSet::new(),
         };
         for level in [Level::Fill, Level::Low] {
             let drawn = drawn.iter().filter(|(_, l)| *l == level);
@@ -63,9 +77,24 @@ impl<'n> Uses<'n> {
             }
         }
         uses.keepers();
-        uses.pilots();
+        while uses.pilots() | uses.let_go(empty) {}
         uses.keepers();
+        uses.hold_back();
         uses
+    }
+
+    /// Whether oil that must be gone in the state runs off by a part.
+    pub fn lets_go(&self, part: &PartName) -> bool {
+        self.lets_go.contains(part)
+    }
+
+    /// Whether a part holds oil back that is used in the state.
+    pub fn holds_back(&self, part: &PartName) -> bool {
+        self.holds_back.contains(part)
+    }
+
+    fn is_used(&self, part: &PartName) -> bool {
+        self.get(part) < Use::Idle || self.lets_go(part)
     }
 
     pub fn get(&self, part: &PartName) -> Use {
@@ -157,6 +186,7 @@ impl<'n> Uses<'n> {
                 },
                 Part::Relief(relief) => at(&relief.on),
                 Part::Accumulator(accumulator) => at(&accumulator.at),
+                Part::Tap(tap) => at(&tap.at),
                 Part::Ball(ball) => match &ball.kind {
                     BallKind::OneWay { from, to, .. } if !fed(from) => at(to),
                     _ => Use::Idle,
@@ -174,17 +204,55 @@ impl<'n> Uses<'n> {
         }
     }
 
-    /// Marks what holds the used valves where they stand, and what holds that, until no more is
-    /// found.
-    fn pilots(&mut self) {
+    /// Marks what holds used oil back: a metering hole or a clearance between it and an empty cavity, a
+    /// two-way solenoid that is shut between the two, a seated ball that keeps it to the hole beside, a
+    /// dead end that stands open to it.
+    fn hold_back(&mut self) {
         let net = self.stage.net();
+        let scene = self.stage.scene(&self.point.held, Level::Low);
+        let lost_with = self.lost_with();
+        let of = |id: &String| net.cavity(id).unwrap_or(SUMP_CAVITY);
+        let used = |c: Cavity| self.is_fed(c) && lost_with[c.number()] < Use::Idle;
+        let beside_empty = |[a, b]: &[String; 2]| {
+            let (a, b) = (of(a), of(b));
+            (used(a) && !self.is_fed(b)) || (used(b) && !self.is_fed(a))
+        };
+        let parts = net.circuit().parts().filter(|(name, part)| match part {
+            Part::Passage(_) => used(of(&name.id)) && self.get(name) == Use::Idle,
+            Part::Orifice(hole) => beside_empty(&hole.between),
+            Part::Clearance(gap) => beside_empty(&gap.between),
+            Part::Solenoid(solenoid) => match &solenoid.kind {
+                SolenoidKind::TwoWay { between } => beside_empty(between),
+                _ => false,
+            },
+            Part::Ball(ball) => match &ball.kind {
+                BallKind::OneWay { from, to, .. } => {
+                    let (from, to) = (of(from), of(to));
+                    let mut round = scene.onward(to).filter(|link| link.to == from);
+                    used(from)
+                        && self.is_fed(to)
+                        && round.any(|link| net.part(scene.way(link.way)) != name)
+                }
+                BallKind::Shuttle { .. } => false,
+            },
+            _ => false,
+        });
+        self.holds_back = parts.map(|(name, _)| name).collect();
+    }
+
+    /// Marks what holds the used valves where they stand, and what holds that, until no more is
+    /// found; whether any was.
+    fn pilots(&mut self) -> bool {
+        let net = self.stage.net();
+        let mut found = false;
         loop {
+            let stance = Stance::of(&self.stage, &self.point);
             let mut holding: Vec<Cavity> = Vec::new();
             let mut plungers = Vec::new();
             for (i, valve) in net.valves().iter().enumerate() {
-                if self.get(&valve.name) < Use::Idle {
-                    holding.extend(self.held_by(i));
-                    plungers.extend(self.pushed_by(i));
+                if self.is_used(&valve.name) {
+                    holding.extend(stance.held_by(i));
+                    plungers.extend(stance.pushed_by(i));
                 }
             }
             for regulator in net.regulators() {
@@ -199,70 +267,36 @@ impl<'n> Uses<'n> {
             for solenoid in plungers {
                 news |= self.mark(solenoid, Use::Pilot);
             }
+            found |= news;
             if !news {
-                return;
+                return found;
             }
         }
     }
 
-    /// Where the rules of a valve put it when some cavities are empty.
-    fn place(&self, valve: usize, without: &[Cavity]) -> Option<u32> {
-        let valve = &self.stage.net().valves()[valve];
-        let fed = |cavity: Cavity| match without.contains(&cavity) {
-            true => Truth::False,
-            false => self.point.pressures.fed(cavity),
-        };
-        let holds = |term: &Option<_>| {
-            let term: &Option<crate::net::Term> = term;
-            let drives = self.stage.drives();
-            term.as_ref()
-                .is_some_and(|term| term.truth(drives, &fed) == Truth::True)
-        };
-        let place = valve.rules.iter().position(holds);
-        place.map(|p| p as u32).or(valve.rest)
-    }
-
-    /// The cavities whose oil holds a valve where it stands: each without which it would stand
-    /// elsewhere, or all together where none does alone.
-    fn held_by(&self, valve: usize) -> Vec<Cavity> {
-        let stands = self.point.held.valves[valve];
-        if self.stage.fixed(valve).is_some() {
-            return Vec::new();
+    /// Marks what the oil of some cavities runs off by, of those that used valves need empty, and
+    /// the plates that those ways lie on; whether any was new.
+    fn let_go(&mut self, empty: &[Cavity]) -> bool {
+        let net = self.stage.net();
+        let run_offs = RunOffs::of(self.stage.scene(&self.point.held, Level::Low));
+        let valves = net.valves().iter().enumerate();
+        let valves = valves.filter(|(_, valve)| self.is_used(&valve.name));
+        let stance = Stance::of(&self.stage, &self.point);
+        let needed = valves.flat_map(|(i, _)| stance.needs_empty(i));
+        let cavities: BTreeSet<Cavity> = empty.iter().copied().chain(needed).collect();
+        let passed = cavities.into_iter().flat_map(|c| run_offs.passed(c));
+        let mut parts: BTreeSet<PartName> = passed.collect();
+        for (plate, _) in &net.circuit().plates {
+            let plate = PartName::new(Kind::Plate, plate);
+            let ways = net.owned_by(&plate).into_iter();
+            let mut lying = ways.map(|way| net.part(&net.ways()[way.at()]));
+            if lying.any(|part| parts.contains(part)) {
+                parts.insert(plate);
+            }
         }
-        let rules = self.stage.net().valves()[valve].rules.iter().flatten();
-        let mut read: Vec<Cavity> = rules.flat_map(|rule| rule.cavities()).collect();
-        read.retain(|c| self.is_fed(*c));
-        read.sort_unstable();
-        read.dedup();
-        let alone: Vec<Cavity> = read
-            .iter()
-            .copied()
-            .filter(|c| self.place(valve, &[*c]) != stands)
-            .collect();
-        match alone.is_empty() && self.place(valve, &read) != stands {
-            true => read,
-            false => alone,
-        }
-    }
-
-    /// The solenoids with current that the rule of a valve's place names.
-    fn pushed_by(&self, valve: usize) -> Vec<PartName> {
-        let circuit = self.stage.net().circuit();
-        let (Some(stands), Some((_, body))) = (
-            self.point.held.valves[valve],
-            circuit.valves.get_index(valve),
-        ) else {
-            return Vec::new();
-        };
-        let place = body.positions.get_index(stands as usize);
-        let rule = place.and_then(|(_, place)| place.when.as_ref());
-        let named = rule.into_iter().flat_map(|rule| rule.names());
-        let solenoids = named.filter_map(|name| circuit.find(name, &[Kind::Solenoid]).ok());
-        let on = |part: &PartName| {
-            let number = circuit.solenoids.get_index_of(&part.id);
-            number.is_some_and(|n| self.stage.drives().has_current(n) == Truth::True)
-        };
-        solenoids.filter(on).collect()
+        let news = !parts.is_subset(&self.lets_go);
+        self.lets_go.extend(parts);
+        news
     }
 }
 

@@ -4,15 +4,16 @@ use super::behind::BehindLane;
 use super::beside::Beside;
 use super::complaint::{Fares, complaints};
 use super::effect::{MovedValve, StarveState, course, moved, moved_between, unsettled};
+use super::high::stand_high;
 use super::picture::Picture;
 use super::reason::why;
 use super::sound::SoundState;
 use super::verdict::{OutletVerdict, Reason, verdict};
 use super::{Status, Verdict, on};
-use crate::circuit::{Fault, PartName};
+use crate::circuit::{Fault, Level, PartName};
 use crate::net::{Cavity, NetSource, Stage};
 use crate::reach::Dominators;
-use crate::settle::{Course, Push, Settled};
+use crate::settle::{Course, Point, Push, Settled, Value};
 
 /// What faults do in one state, once that has settled with them. What leads to each verdict is
 /// left out: it takes many times as long.
@@ -92,19 +93,29 @@ pub(super) fn judged(
         verdict: told.verdict,
     });
     let fares: Vec<Fares<'_>> = fares.collect();
-    let complaints = complaints(&fares, &state.others);
     outlets.sort_by_key(|o| o.verdict);
+    let will_not_build: Vec<PartName> = named(&|s| {
+        let loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
+        will_not_build(&after.course, loaded) && builds(state, s.feeds)
+    });
+    let at_all_ends = |holds: &dyn Fn(&Point) -> bool| after.ends.iter().all(holds);
+    let high = match will_not_build.is_empty() {
+        true => stand_high(
+            state,
+            |regulator| faulty.raises(regulator),
+            |regulator| at_all_ends(&|end| end.held.boosted[regulator]),
+            |at| at_all_ends(&|end| end.pressures.at_least(Level::Low, at) == Value::Fed),
+        ),
+        false => Vec::new(),
+    };
     StarveState {
         state: state.id.map(str::to_owned),
-        will_not_build: named(&|s| {
-            let loaded = ends.iter().map(|end| end.load(s.feeds) >= Push::Open);
-            will_not_build(&after.course, loaded) && builds(state, s.feeds)
-        }),
+        complaints: complaints(&fares, &state.others, high),
+        will_not_build,
         cannot_draw: named(&|s| sound.works(s.feeds) && !ends.iter().all(|end| end.works(s.feeds))),
         moved: moved(net, before, after),
         course: course(&after.course),
         unsettled,
-        complaints,
         outlets,
     }
 }
@@ -216,19 +227,31 @@ fn judged_lanes(
             outlets.push(joined);
         }
     }
-    let complaints = complaints(&fares, &state.others);
     outlets.sort_by_key(|o| o.verdict);
     let sources = net.sources().iter().enumerate();
     let named = |of: &dyn Fn(usize, &NetSource) -> bool| {
         let sources = sources.clone().filter(|(i, s)| of(*i, s));
         sources.map(|(_, s)| s.name.clone()).collect()
     };
+    let will_not_build: Vec<PartName> = named(&|i, s| {
+        let loaded = lanes.iter().map(|lane| beside.loaded[i].contains(*lane));
+        will_not_build(how, loaded) && builds(state, s.feeds)
+    });
+    let settled = beside.settled;
+    let at_all_ends = |holds: &dyn Fn(usize) -> bool| lanes.iter().all(|lane| holds(*lane));
+    let high = match will_not_build.is_empty() {
+        true => stand_high(
+            state,
+            |regulator| at_all_ends(&|lane| settled.raises(lane, regulator)),
+            |regulator| at_all_ends(&|lane| settled.boosted(lane, regulator)),
+            |at| at_all_ends(&|lane| settled.span(lane, at).lowest >= Level::Low),
+        ),
+        false => Vec::new(),
+    };
     StarveState {
         state: state.id.map(str::to_owned),
-        will_not_build: named(&|i, s| {
-            let loaded = lanes.iter().map(|lane| beside.loaded[i].contains(*lane));
-            will_not_build(how, loaded) && builds(state, s.feeds)
-        }),
+        complaints: complaints(&fares, &state.others, high),
+        will_not_build,
         cannot_draw: named(&|i, s| {
             let mut lanes = lanes.iter();
             sound.works(s.feeds) && !lanes.all(|lane| beside.works[i].contains(*lane))
@@ -236,7 +259,6 @@ fn judged_lanes(
         moved,
         course: course(how),
         unsettled,
-        complaints,
         outlets,
     }
 }

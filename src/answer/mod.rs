@@ -20,6 +20,7 @@ mod drives;
 mod effect;
 mod feed;
 mod flows;
+mod high;
 mod judged;
 mod lives_by;
 mod oil;
@@ -34,8 +35,10 @@ mod reassemble;
 mod route;
 mod runoff;
 mod severity;
+mod shared;
 mod sound;
 mod split;
+mod stance;
 mod starve;
 mod sweep;
 mod trace;
@@ -58,7 +61,7 @@ pub(crate) use batch::each;
 pub use around::{Around, AroundState, around};
 pub use bench::{Bench, BenchCheck, bench};
 pub use cause::Event;
-pub use chart::{Chart, ChartPart, ChartState, Shared, SharedPart, chart};
+pub use chart::{Chart, ChartPart, ChartState, chart};
 pub use checklist::{Checklist, ChecklistItem, Unchecked, checklist};
 pub use compare::{
     ChangeKind, Compare, CompareFigure, CompareFigures, CompareOutlet, CompareReason, CompareRole,
@@ -87,9 +90,10 @@ pub use lives_by::{
 pub use overnight::{Overnight, OvernightState, StandingCavity, StandingOutlet, overnight};
 pub use parts::{PartRow, Parts, parts};
 pub use piece::{Piece, PieceKind};
-pub use reassemble::{PieceCount, Reassemble, Slip, reassemble};
+pub use reassemble::{PieceCount, Reassemble, Slip, SlipEffect, SlipNight, reassemble};
 pub use runoff::RunOff;
 pub use severity::Severity;
+pub use shared::{Shared, SharedPart, UsedBy};
 pub use split::{Split, splits};
 pub use starve::{Starve, starve};
 pub use sweep::{

@@ -120,10 +120,14 @@ impl StandingCavity {
 pub fn overnight(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Overnight {
     let circuit = net.circuit();
     let left = |(id, state): (Option<&str>, &State)| {
-        let now = Night::of(net, state, faults);
+        let night = |faults: &[Fault]| {
+            let stage = Stage::new(net, state, faults);
+            Night::of(state, &stage, settle(&stage), faults)
+        };
+        let now = night(faults);
         let sound = match faults {
             [] => None,
-            _ => Some(Night::of(net, state, &[])),
+            _ => Some(night(&[])),
         };
         OvernightState {
             state: id.map(str::to_owned),
@@ -140,7 +144,7 @@ pub fn overnight(net: &Net<'_>, faults: &[Fault], state: Option<&str>) -> Overni
 }
 
 /// One night in one state: running, and standing.
-struct Night<'n> {
+pub(super) struct Night<'n> {
     stage: Stage<'n>,
     running: Settled,
     after: Settled,
@@ -148,16 +152,16 @@ struct Night<'n> {
 }
 
 impl<'n> Night<'n> {
-    fn of(net: &'n Net<'n>, state: &State, faults: &[Fault]) -> Self {
-        let stage = Stage::new(net, state, faults);
-        let running = settle(&stage);
+    /// The night after a state, settled as it ran.
+    pub fn of(state: &State, stage: &Stage<'n>, running: Settled, faults: &[Fault]) -> Self {
+        let net = stage.net();
         let standing = Stage::new(net, &without_current(net, state), faults).standing();
         let after = settle_from(&standing, &running.ends[0]);
         let level = net.levels()[0];
         let scene = standing.scene(&after.ends[0].held, level);
         Night {
             run_offs: RunOffs::of(scene),
-            stage,
+            stage: stage.clone(),
             running,
             after,
         }
@@ -183,7 +187,8 @@ impl<'n> Night<'n> {
         found.or_else(|| (!kept).then(gone))
     }
 
-    fn cavities(&self, sound: &Night<'_>) -> Vec<StandingCavity> {
+    /// The cavities that had oil, held against the night of the sound circuit.
+    pub fn cavities(&self, sound: &Night<'_>) -> Vec<StandingCavity> {
         let net = self.stage.net();
         let full = net.cavities().filter(|c| self.has_oil(*c));
         full.map(|cavity| {

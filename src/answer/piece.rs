@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{Severity, Slip};
 use crate::circuit::{
-    BallKind, Circuit, Kind, Part, PartName, PlateKind, SUMP, SealSeat, SolenoidKind,
+    BallKind, Circuit, Kind, Part, PartName, PlateKind, SUMP, SealSeat, SolenoidKind, Work,
 };
 use crate::net::Net;
 
@@ -21,7 +21,7 @@ pub enum PieceKind {
     Cover,
     /// A bridge cover.
     Bridge,
-    /// A ball, its spring with it if it has one.
+    /// A ball.
     Ball,
     /// A metering hole: an insert, or a drilling to be measured.
     Orifice,
@@ -29,7 +29,7 @@ pub enum PieceKind {
     Seal,
     /// The spool of a valve.
     Spool,
-    /// The spring of a valve.
+    /// The spring of a valve, regulator, relief, sprung ball or accumulator.
     Spring,
     /// The bore plug of a valve.
     Plug,
@@ -37,12 +37,20 @@ pub enum PieceKind {
     Clip,
     /// The sleeve of a valve.
     Sleeve,
+    /// The spool of a regulator.
+    Regulator,
+    /// The ball or piston of a relief.
+    Relief,
     /// A solenoid with its connector.
     Solenoid,
-    /// An accumulator with its spring and seal.
+    /// The piston of an accumulator with its seal.
     Accumulator,
+    /// A filter or screen.
+    Filter,
     /// The plug of a tap or of a drilling.
     TapPlug,
+    /// A pressure switch.
+    Switch,
 }
 
 /// One piece: where it goes and what it costs to get it wrong.
@@ -66,6 +74,8 @@ pub struct Piece {
     pub bore_m: Option<f64>,
     /// Pressure that lifts a sprung ball, Pa.
     pub lifts_at_pa: Option<f64>,
+    /// Pressure that a regulator holds or a relief opens at, Pa; told at its spring, too.
+    pub set_at_pa: Option<f64>,
     /// Bolts that hold it.
     pub bolts: Option<u32>,
     /// Tightening torque of each, N·m.
@@ -80,7 +90,7 @@ pub struct Piece {
 }
 
 /// The pieces that a part is, or comes apart into.
-pub(super) fn pieces_of(part: Part<'_>) -> Vec<PieceKind> {
+pub(super) fn pieces_of(kind: Kind, part: Part<'_>) -> Vec<PieceKind> {
     match part {
         Part::Plate(plate) => vec![match plate.kind {
             PlateKind::Separator => PieceKind::Separator,
@@ -88,12 +98,21 @@ pub(super) fn pieces_of(part: Part<'_>) -> Vec<PieceKind> {
             PlateKind::Cover => PieceKind::Cover,
             PlateKind::Bridge => PieceKind::Bridge,
         }],
-        Part::Ball(_) => vec![PieceKind::Ball],
+        Part::Ball(ball) => match ball.kind {
+            BallKind::OneWay {
+                lifts_at: Some(_), ..
+            } => vec![PieceKind::Ball, PieceKind::Spring],
+            _ => vec![PieceKind::Ball],
+        },
+        Part::Regulator(_) => vec![PieceKind::Regulator, PieceKind::Spring],
+        Part::Relief(_) => vec![PieceKind::Relief, PieceKind::Spring],
         Part::Orifice(_) => vec![PieceKind::Orifice],
         Part::Seal(_) => vec![PieceKind::Seal],
         Part::Solenoid(_) => vec![PieceKind::Solenoid],
-        Part::Accumulator(_) => vec![PieceKind::Accumulator],
+        Part::Accumulator(_) => vec![PieceKind::Accumulator, PieceKind::Spring],
         Part::Tap(_) => vec![PieceKind::TapPlug],
+        Part::Switch(_) => vec![PieceKind::Switch],
+        Part::Through(_) if kind == Kind::Filter => vec![PieceKind::Filter],
         Part::Valve(valve) => {
             let mut pieces = vec![PieceKind::Spool];
             pieces.extend(valve.spring.as_ref().map(|_| PieceKind::Spring));
@@ -107,12 +126,18 @@ pub(super) fn pieces_of(part: Part<'_>) -> Vec<PieceKind> {
 }
 
 /// Separator plates and gaskets fit nowhere but where they belong, and nothing is known of the
-/// threads of plugs; what else is of one size can be swapped.
-pub(super) fn can_be_swapped(kind: PieceKind) -> bool {
-    !matches!(
+/// threads of plugs and switches, of the size of filters, regulators, reliefs and their springs; what else is of one
+/// size can be swapped.
+pub(super) fn can_be_swapped(kind: PieceKind, part: &PartName) -> bool {
+    let unknown = matches!(
         kind,
-        PieceKind::Separator | PieceKind::Gasket | PieceKind::TapPlug
-    )
+        PieceKind::Separator
+            | PieceKind::Gasket
+            | PieceKind::TapPlug
+            | PieceKind::Switch
+            | PieceKind::Filter
+    );
+    !unknown && !matches!(part.kind, Kind::Regulator | Kind::Relief)
 }
 
 /// What of a part has to agree for its pieces to be taken for another's.
@@ -140,6 +165,7 @@ pub(super) fn placed(net: &Net<'_>, kind: PieceKind, part: &PartName) -> Piece {
         through: Vec::new(),
         bore_m: None,
         lifts_at_pa: None,
+        set_at_pa: None,
         bolts: None,
         torque_n_m: None,
         alike: Vec::new(),
@@ -205,7 +231,26 @@ pub(super) fn placed(net: &Net<'_>, kind: PieceKind, part: &PartName) -> Piece {
             piece.cavities = vec![p.at.clone()];
             piece.cavities.extend(p.back.clone());
         }
+        Some(Part::Regulator(p)) => {
+            piece.set_at_pa = p.at.map(|at| at.pa());
+            piece.cavities = vec![p.holds.clone()];
+            match &p.work {
+                Work::Spills(to) => piece.cavities.extend(to.iter().cloned()),
+                Work::Reduces(from) => piece.cavities.insert(0, from.clone()),
+            }
+            piece.cavities.extend(p.boost.keys().cloned());
+        }
+        Some(Part::Relief(p)) => {
+            piece.set_at_pa = p.at.map(|at| at.pa());
+            let to = p.to.clone().unwrap_or_else(|| SUMP.to_owned());
+            piece.cavities = vec![p.on.clone(), to];
+        }
+        Some(Part::Through(p)) => {
+            piece.cavities = p.between.to_vec();
+            piece.bore_m = p.bore.map(|b| b.m());
+        }
         Some(Part::Tap(p)) => piece.cavities = vec![p.at.clone()],
+        Some(Part::Switch(p)) => piece.cavities = vec![p.at.clone()],
         _ => {}
     }
     let mut seen: Vec<String> = Vec::new();

@@ -23,24 +23,26 @@ pub enum Severity {
     NoGears,
     /// A state applies nothing of what it should.
     None,
-    /// A state drives like another one.
-    WrongState,
-    /// Something is applied beside what should be.
+    /// Something is applied beside what should be: two fight, and it may lock.
     Bind,
+    /// A state drives like another one, or like none.
+    WrongState,
     /// Something that should be applied is not.
     Flare,
     /// Something is applied where nothing should be.
     Creeps,
-    /// Something that is applied has less behind it.
-    Slips,
     /// Something runs without its oil.
     RunsDry,
+    /// Something that is applied has less behind it.
+    Slips,
+    /// Something stands under more pressure than it should.
+    StandsHigh,
+    /// Something runs with less oil.
+    RunsShort,
     /// Something lets go late.
     LetsGoLate,
     /// Something takes hold hard.
     Harsh,
-    /// Something runs with less oil.
-    RunsShort,
     /// Nothing is proved, and nothing is proved sound either.
     Undecided,
     /// Nothing changes.
@@ -57,6 +59,7 @@ impl From<ComplaintWord> for Severity {
             ComplaintWord::Creeps => Severity::Creeps,
             ComplaintWord::Slips => Severity::Slips,
             ComplaintWord::RunsDry | ComplaintWord::PassesNothing => Severity::RunsDry,
+            ComplaintWord::StandsHigh => Severity::StandsHigh,
             ComplaintWord::LetsGoLate => Severity::LetsGoLate,
             ComplaintWord::Harsh => Severity::Harsh,
             ComplaintWord::RunsShort => Severity::RunsShort,

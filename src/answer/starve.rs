@@ -32,6 +32,7 @@ impl Answer for Starve {
         self.states.iter().any(|s| {
             !s.will_not_build.is_empty()
                 || !s.cannot_draw.is_empty()
+                || !s.complaints.is_empty()
                 || s.outlets.iter().any(|o| o.verdict.is_bad())
         })
     }

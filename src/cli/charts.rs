@@ -26,6 +26,13 @@ impl Charts {
     /// Answers it.
     pub fn ask(&self, net: &Net<'_>, show: &Show<'_>) -> Result<Reply, Failure> {
         let mut asked = Asked::of(net.circuit());
+        if net.circuit().faults().is_empty() {
+            return Err(Failure::one(
+                "there is not one part in this file that oil could pass".to_owned(),
+                "check that it is the right file, or start with its castings: `oilpath new` \
+                 begins one",
+            ));
+        }
         match self {
             Charts::Chart {
                 bad, good, kinds, ..

@@ -35,15 +35,20 @@ impl LivesBy {
             likelihoods,
         };
         let answer = lives_by(net, &outlet, &question).map_err(|error| {
-            let remedy = match error {
+            let remedy = match &error {
                 LivesByError::NoOutlet(_) => {
-                    "list the outlets with `oilpath parts FILE --kind outlet`"
+                    "list the outlets with `oilpath parts FILE --kind outlet`".to_owned()
                 }
+                LivesByError::Drawn(part) => format!(
+                    "ask of what the pump feeds, which lives by this too. What it does when it is \
+                     blocked: `oilpath starve FILE {}:blocked`",
+                    circuit.short(part)
+                ),
                 LivesByError::NoFaults => {
-                    "list what can be wrong with `oilpath parts FILE --faults`"
+                    "list what can be wrong with `oilpath parts FILE --faults`".to_owned()
                 }
             };
-            Failure::one(error.to_string(), remedy)
+            Failure::one(error.to_string(), &remedy)
         })?;
         show.reply(&answer, |words| report::lives_by(&answer, words))
     }

@@ -13,9 +13,11 @@ mod flows;
 mod itself;
 mod lives_by;
 mod measuring;
+mod origin;
 mod output;
 mod page;
 mod partial;
+mod scenarios;
 mod sheets;
 mod show;
 mod suspect;
@@ -171,7 +173,8 @@ fn give(made: &[u8], shown: &Shown, streams: &mut Streams<'_>) -> Result<(), Fai
     }
 }
 
-/// Reads the circuit, which the answer is not to be written over.
+/// Reads the circuit, which the answer is not to be written over, and sees that the answer can be
+/// written where it is wanted.
 fn read(file: &Path, shown: &Shown, streams: &mut Streams<'_>) -> Result<Sheet, Failure> {
     let sheet = ask::read(file, streams.input)?;
     if let Some(path) = &shown.output {
@@ -179,6 +182,7 @@ fn read(file: &Path, shown: &Shown, streams: &mut Streams<'_>) -> Result<Sheet, 
             path,
             sheet.sources().iter().map(|source| source.name.as_ref()),
         )?;
+        output::ready(path, shown.force)?;
     }
     Ok(sheet)
 }

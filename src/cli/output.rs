@@ -2,7 +2,7 @@
 
 use std::fs::{self, Permissions};
 use std::io::{self, ErrorKind, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf, is_separator};
 
 use super::failure::Failure;
 
@@ -17,13 +17,8 @@ pub(super) fn to_file(path: &Path, made: &[u8], force: bool) -> Result<(), Failu
         // What is no file, a device or a pipe, is written to and never replaced.
         return fs::write(path, made).map_err(unwritten);
     }
-    // Behind a link it is the file that is replaced, not the link.
-    let linked = fs::canonicalize(path);
-    let path = linked.as_deref().unwrap_or(path);
-    let folder = match path.parent() {
-        Some(folder) if folder != Path::new("") => folder,
-        _ => Path::new("."),
-    };
+    let path = &behind_link(path);
+    let folder = folder(path);
     let mut builder = tempfile::Builder::new();
     // A replaced file keeps its permissions; a new one has the usual.
     if let Some(permissions) = there.ok().map(|m| m.permissions()).or_else(usual) {
@@ -40,6 +35,37 @@ pub(super) fn to_file(path: &Path, made: &[u8], force: bool) -> Result<(), Failu
         Ok(_) => Ok(()),
         Err(e) if e.error.kind() == ErrorKind::AlreadyExists => Err(exists(path)),
         Err(e) => Err(unwritten(e.error)),
+    }
+}
+
+/// Finds out whether something could be written to a path, before any work is done for it: the same
+/// as [`to_file`] would meet.
+pub(super) fn ready(path: &Path, force: bool) -> Result<(), Failure> {
+    let unwritten = |error| Failure::Unwritten(Some(path.to_owned()), error);
+    match fs::metadata(path) {
+        Ok(there) if there.is_dir() => Err(unwritten(ErrorKind::IsADirectory.into())),
+        Ok(_) if !force => Err(exists(path)),
+        // A pipe is not opened: that would wait for whoever reads it.
+        Ok(there) if !there.is_file() => Ok(()),
+        Err(_) if path.to_string_lossy().ends_with(is_separator) => {
+            Err(unwritten(ErrorKind::NotFound.into()))
+        }
+        // Gone again as soon as it is there.
+        _ => tempfile::tempfile_in(folder(&behind_link(path)))
+            .map(|_| ())
+            .map_err(unwritten),
+    }
+}
+
+/// Behind a link it is the file that is replaced, not the link.
+fn behind_link(path: &Path) -> PathBuf {
+    fs::canonicalize(path).unwrap_or_else(|_| path.to_owned())
+}
+
+fn folder(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if folder != Path::new("") => folder,
+        _ => Path::new("."),
     }
 }
 

@@ -5,6 +5,7 @@ use std::io::{self, BufRead, BufReader, ErrorKind, Seek, SeekFrom, Write};
 use std::path::{Path, PathBuf};
 
 use super::failure::Failure;
+use super::origin::{Origin, foreign};
 use super::output;
 
 /// What grows beside a file until it is whole.
@@ -46,22 +47,29 @@ impl Partial {
         name.into()
     }
 
-    /// Begins anew.
-    pub fn begin(whole: &Path, force: bool) -> Result<Self, Failure> {
+    /// Begins anew. What is there of a stopped run is begun anew only where that is forced, and what is
+    /// of no run never.
+    pub fn begin(whole: &Path, force: bool, origin: &Origin) -> Result<Self, Failure> {
         let path = Partial::path(whole);
-        let mut options = OpenOptions::new();
-        options.write(true).create(true);
-        match force {
-            true => options.truncate(true),
-            false => options.create_new(true),
-        };
-        let file = options.open(&path).map_err(|e| match e.kind() {
-            ErrorKind::AlreadyExists => Failure::one(
-                format!("`{}` is there from a run that was stopped", path.display()),
-                "go on after it with `--resume`, or begin anew with `--force`",
-            ),
-            _ => Failure::Unwritten(Some(path.clone()), e),
-        })?;
+        let begun = Origin::kept(&path)?;
+        if fs::metadata(&path).is_ok_and(|there| there.len() > 0) {
+            if begun.is_none() {
+                return Err(foreign(&path));
+            }
+            if !force {
+                return Err(Failure::one(
+                    format!("`{}` is there from a run that was stopped", path.display()),
+                    "go on after it with `--resume`, or begin anew with `--force`",
+                ));
+            }
+        }
+        let of = Origin::path(&path);
+        if begun.is_none() && !force && of.exists() {
+            return Err(output::exists(&of));
+        }
+        // Emptied first: nothing stands beside an origin that it is not of, wherever this is stopped.
+        let file = File::create(&path).map_err(|e| Failure::Unwritten(Some(path.clone()), e))?;
+        origin.keep(&path)?;
         Ok(Partial {
             whole: whole.to_owned(),
             path,
@@ -69,16 +77,26 @@ impl Partial {
         })
     }
 
-    /// Opens what an interrupted run has left, if it has.
-    pub fn left(whole: &Path, shape: Shape<'_>) -> Result<Option<(Self, Left)>, Failure> {
+    /// Opens what a stopped run has left, if it has. What is of another circuit, question or program is
+    /// refused.
+    pub fn left(
+        whole: &Path,
+        shape: Shape<'_>,
+        origin: &Origin,
+    ) -> Result<Option<(Self, Left)>, Failure> {
         let path = Partial::path(whole);
         let opened = OpenOptions::new().read(true).write(true).open(&path);
         let file = match opened {
             Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
             opened => opened.map_err(|e| Failure::Unwritten(Some(path.clone()), e))?,
         };
-        let left = Left::read(BufReader::new(&file), shape);
-        let left = left.map_err(|e| Failure::Unwritten(Some(path.clone()), e))?;
+        let unread = |e| Failure::unread(&path, &e);
+        if file.metadata().map_err(unread)?.len() == 0 {
+            return Ok(None);
+        }
+        let begun = Origin::kept(&path)?.ok_or_else(|| foreign(&path))?;
+        origin.same_as(&begun, &path)?;
+        let left = Left::read(BufReader::new(&file), shape).map_err(unread)?;
         let partial = Partial {
             whole: whole.to_owned(),
             path,
@@ -108,7 +126,9 @@ impl Partial {
             return Err(output::exists(&self.whole));
         }
         let renamed = fs::rename(&self.path, &self.whole);
-        renamed.map_err(|e| Failure::Unwritten(Some(self.whole.clone()), e))
+        renamed.map_err(|e| Failure::Unwritten(Some(self.whole.clone()), e))?;
+        Origin::forget(&self.path);
+        Ok(())
     }
 
     fn unwritten(&self, error: io::Error) -> Failure {

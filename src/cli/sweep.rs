@@ -8,13 +8,13 @@ use rayon::ThreadPool;
 
 use super::Streams;
 use super::args::{Format, Shown, Swept};
-use super::asked::Asked;
 use super::failure::{Failure, say};
-use super::output;
+use super::origin::{self, Origin};
 use super::partial::{Left, Partial, Shape};
+use super::scenarios::{Understood, sensible};
 use super::show::{Reply, render};
-use crate::answer::{Scenarios, SweepRecord, Sweeper};
-use crate::circuit::{Circuit, Kind, PartName};
+use crate::answer::{SweepRecord, Sweeper};
+use crate::circuit::Circuit;
 use crate::net::Net;
 use crate::report::{self, Look, Words};
 use crate::sheet::Sheet;
@@ -40,7 +40,11 @@ pub(super) fn run(
     sensible(asked, shown)?;
     // Whoever stops it finds someone listening from the start, and so an end in good order.
     (streams.stopped)();
-    let (scenarios, states) = understood(asked, circuit)?;
+    let Understood {
+        scenarios,
+        states,
+        said,
+    } = Understood::of(asked, circuit)?;
     let pool = rayon::ThreadPoolBuilder::new()
         .num_threads(asked.threads.map_or(0, usize::from))
         .build()
@@ -65,7 +69,13 @@ pub(super) fn run(
     match (shown.format, &shown.output) {
         (Format::Csv | Format::JsonLines, Some(path)) => {
             let lines = lines(shown.format == Format::Csv);
-            work.to_file(path, shown.force, asked.resume, &lines)?;
+            let texts = sheet.sources().iter().map(|source| source.text.as_ref());
+            let said = match lines.csv {
+                true => "--format csv".to_owned() + &said,
+                false => "--format json-lines".to_owned() + &said,
+            };
+            let origin = Origin::of(texts, said);
+            work.to_file(path, shown.force, asked.resume, &lines, &origin)?;
             Ok(None)
         }
         (Format::Csv | Format::JsonLines, None) => {
@@ -79,62 +89,6 @@ pub(super) fn run(
             };
             work.at_once(format, &words, streams.out_look).map(Some)
         }
-    }
-}
-
-/// Refuses options that do not go together.
-fn sensible(asked: &Swept, shown: &Shown) -> Result<(), Failure> {
-    let by_line = matches!(shown.format, Format::Csv | Format::JsonLines);
-    let lines = "choose `--format csv` or `--format json-lines`";
-    if asked.part.is_some() && !by_line {
-        let what = "slices of this format would not join to the whole".to_owned();
-        return Err(Failure::one(
-            what,
-            &format!("leave `--part` out, or {lines}"),
-        ));
-    }
-    if asked.resume && !by_line {
-        let what = "this format is written when all is done, and cannot be resumed".to_owned();
-        return Err(Failure::one(
-            what,
-            &format!("leave `--resume` out, or {lines}"),
-        ));
-    }
-    if asked.resume && shown.output.is_none() {
-        let what = "there is no file to go on with".to_owned();
-        return Err(Failure::one(what, "name it with `--output`"));
-    }
-    Ok(())
-}
-
-/// The scenarios and the states that are meant.
-fn understood(asked: &Swept, circuit: &Circuit) -> Result<(Scenarios, Vec<String>), Failure> {
-    let mut said = Asked::of(circuit);
-    let of: Vec<PartName> = asked
-        .of
-        .iter()
-        .filter_map(|part| said.part(part, Kind::ALL))
-        .collect();
-    let states = asked.states.iter();
-    let states = states.filter_map(|state| said.state_id(state)).collect();
-    said.understood(Some(()))?;
-    let all = of.is_empty() && asked.kinds.is_empty();
-    let wanted = |part: &PartName| all || of.contains(part) || asked.kinds.contains(&part.kind);
-    let alone = Scenarios::alone(circuit, wanted);
-    let scenarios = match asked.pairs {
-        true => alone.pairs(),
-        false => alone.clone(),
-    };
-    match (scenarios.count(), alone.count()) {
-        (0, 0) => Err(Failure::one(
-            "the catalogue has no fault for these parts".to_owned(),
-            "list what can be wrong with `oilpath parts FILE --faults`",
-        )),
-        (0, _) => Err(Failure::one(
-            "a pair is of two parts, and only one is meant".to_owned(),
-            "name another part with `--of`, or more with `--kind`",
-        )),
-        _ => Ok((scenarios, states)),
     }
 }
 
@@ -207,8 +161,15 @@ impl Work<'_, '_> {
         go_on: &str,
         mut take: impl FnMut(Vec<SweepRecord>) -> Result<bool, Failure>,
     ) -> Result<(), Failure> {
+        let done = |next: usize| Done {
+            scenarios: next - self.range.start,
+            of: self.range.len(),
+        };
         let mut next = from;
         let mut wanted = true;
+        if shown {
+            (self.progress)(Some(done(next)));
+        }
         let stopped = loop {
             if next >= self.range.end || !wanted {
                 break false;
@@ -220,17 +181,14 @@ impl Work<'_, '_> {
             wanted = take(self.records(next..upto))?;
             next = upto;
             if shown {
-                (self.progress)(Some(Done {
-                    scenarios: next - self.range.start,
-                    of: self.range.len(),
-                }));
+                (self.progress)(Some(done(next)));
             }
         };
         (self.progress)(None);
-        let (made, of) = (next - self.range.start, self.range.len());
+        let Done { scenarios, of } = done(next);
         match stopped {
             true => Err(Failure::one(
-                format!("stopped after {made} of {of} scenarios"),
+                format!("stopped after {scenarios} of {of} scenarios"),
                 go_on,
             )),
             false => Ok(()),
@@ -260,12 +218,10 @@ impl Work<'_, '_> {
         force: bool,
         resume: bool,
         lines: &Lines<'_>,
+        origin: &Origin,
     ) -> Result<(), Failure> {
-        if !force && path.exists() {
-            return Err(output::exists(path));
-        }
         let left = match resume {
-            true => Partial::left(path, lines.shape())?,
+            true => Partial::left(path, lines.shape(), origin)?,
             false => None,
         };
         let (mut partial, done) = match left {
@@ -274,7 +230,7 @@ impl Work<'_, '_> {
                 partial.cut(&left)?;
                 (partial, left.scenarios)
             }
-            None => (Partial::begin(path, force)?, 0),
+            None => (Partial::begin(path, force, origin)?, 0),
         };
         if done == 0 {
             partial.add(&lines.head)?;
@@ -287,8 +243,8 @@ impl Work<'_, '_> {
         partial.finish(force)
     }
 
-    /// Refuses what is left of a run that asked something else: the samples must be what this
-    /// run would write.
+    /// Refuses what is not what this run would write, by its samples: it may have been changed, or
+    /// made by another build of the same version.
     fn ours(&self, path: &Path, left: &Left, lines: &Lines<'_>) -> Result<(), Failure> {
         let mut same = !left.foreign && left.scenarios <= self.range.len();
         for (place, sample) in left.samples.iter().filter(|_| same).collect::<Vec<_>>() {
@@ -300,11 +256,10 @@ impl Work<'_, '_> {
             true => Ok(()),
             false => Err(Failure::one(
                 format!(
-                    "`{}` is of another circuit or was made with other options",
+                    "`{}` does not hold what this run would have written so far",
                     Partial::path(path).display()
                 ),
-                "ask as it was asked then, give another `--output`, or leave `--resume` out and \
-                 begin anew with `--force`",
+                origin::REMEDY,
             )),
         }
     }

@@ -16,7 +16,8 @@ impl Net<'_> {
         });
         let regulators = self.movers.regulators.iter().map(|r| r.level);
         let reliefs = self.movers.reliefs.iter().map(|r| r.level);
-        let sources = self.sources.iter().map(|s| s.level);
+        // A worn source makes low.
+        let sources = self.sources.iter().flat_map(|s| [s.level, Level::Low]);
         let states = self.circuit.states.values();
         let driven = states.clone().flat_map(|s| s.levels.values().copied());
         let boosted = states.filter(|s| !s.boosts.is_empty()).map(|_| Level::Low);

@@ -159,6 +159,12 @@ impl<'n> Stage<'n> {
         self.overlay.shut.contains(&way.at())
     }
 
+    /// Whether a fault has a regulator, by number, no longer keep its cavity down.
+    #[must_use]
+    pub fn raises(&self, regulator: usize) -> bool {
+        self.overlay.raised.contains(&regulator)
+    }
+
     /// Accumulators that no longer take up oil, each with the cavity it should fill from.
     #[must_use]
     pub fn jammed_accumulators(&self) -> &[(PartName, Cavity)] {

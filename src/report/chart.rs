@@ -2,7 +2,7 @@
 
 use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{Chart, ChartPart, ChartState, Shared, Use};
+use crate::answer::{Chart, ChartPart, ChartState, Shared, Use, UsedBy};
 use crate::circuit::{Kind, PartName};
 
 /// States side by side in one table at most.
@@ -46,8 +46,8 @@ impl<'a> Drawn<'a> {
         }
         let rows: Vec<&ChartPart> = self.rows().collect();
         let count = |of: fn(&ChartPart) -> bool| rows.iter().filter(|row| of(row)).count();
-        let always = count(|row| row.uses.iter().all(|u| *u < Use::Idle));
-        let never = count(|row| row.uses.iter().all(|u| *u == Use::Idle));
+        let always = count(|row| marks(row).iter().all(|mark| *mark != IDLE));
+        let never = count(|row| marks(row).iter().all(|mark| *mark == IDLE));
         let states = words::plural(answer.states.len(), "state");
         format!(
             "{states}, {}: {always} used in every state, {} in some, {never} in none.",
@@ -67,11 +67,11 @@ impl<'a> Drawn<'a> {
         };
         let good = match &shared.good[..] {
             [] => Line::default(),
-            [only] => Line::from(" and not by ") + Line::id(only),
-            [_, _] => " and by neither of the good ones".into(),
-            all => format!(" and by none of the {} good ones", all.len()).into(),
+            [only] => Line::from(" and not to ") + Line::id(only),
+            [_, _] => " and to neither of the good ones".into(),
+            all => format!(" and to none of the {} good ones", all.len()).into(),
         };
-        let used = Line::from("used by ") + bad + good;
+        let used = Line::from("of use to ") + bad + good;
         match exactly.len() {
             0 => Line::from("No part is ") + used + "; the nearest to it come first below.",
             1..=NAMED => {
@@ -87,18 +87,31 @@ impl<'a> Drawn<'a> {
             return;
         }
         blocks.push(Block::Heading(
-            "Used more by the bad states than by the good".into(),
+            "Of use to the bad states more than to the good".into(),
+        ));
+        blocks.push(Block::Text(
+            "Oil: oil passes it, or it keeps oil in its place. Letting go: what must be empty runs \
+             off by it. Holding: it holds back oil, as a hole to an empty pilot or a ball beside a \
+             hole does. Current: it has current. What the good states use as much is not here, \
+             though it may be the culprit."
+                .into(),
         ));
         let rows = shared.parts.iter().take(RANKED).map(|row| {
             vec![
                 self.words.typed(&row.part),
                 row.part.kind.word().into(),
+                match row.by {
+                    UsedBy::Oil => "oil".into(),
+                    UsedBy::LettingGo => "letting go".into(),
+                    UsedBy::HoldingBack => "holding".into(),
+                    UsedBy::Current => "current".into(),
+                },
                 format!("{} of {}", row.bad, shared.bad.len()).into(),
                 format!("{} of {}", row.good, shared.good.len()).into(),
                 self.words.label(&row.part),
             ]
         });
-        let head = &["part", "kind", "bad", "good", "label"];
+        let head = &["part", "kind", "by", "bad", "good", "label"];
         blocks.push(Block::table(head, rows.collect()));
         let more = shared.parts.len().saturating_sub(RANKED);
         if more > 0 {
@@ -160,18 +173,21 @@ impl<'a> Drawn<'a> {
     }
 
     fn uses(&self, blocks: &mut Vec<Block>) {
-        let alike = |row: &&ChartPart| row.uses.windows(2).all(|w| w[0] == w[1]);
-        let (alike, differ): (Vec<_>, Vec<_>) = self.rows().partition(alike);
-        if !differ.is_empty() {
+        let rows = self.rows().map(|row| (row, marks(row)));
+        let alike = |(_, marks): &(_, Vec<char>)| marks.windows(2).all(|w| w[0] == w[1]);
+        let (alike, differ): (Vec<_>, Vec<_>) = rows.partition(alike);
+        let differ_is_empty = differ.is_empty();
+        if !differ_is_empty {
             blocks.push(Block::Heading("Used, a column a state".into()));
             blocks.push(Block::Text(
                 "# needed: something cannot have its oil without it. + used: oil passes it, there \
                  are other ways. p pilot: its oil holds a used valve where it stands, or raises a \
-                 used regulator. A dot: not used."
+                 used regulator. g lets go: none of these, but what must be empty runs off by it. \
+                 h holds: it only holds oil back, a hole to an empty cavity or a ball beside a \
+                 hole. A dot: none."
                     .into(),
             ));
-            let rows = differ.iter().map(|row| {
-                let marks = row.uses.iter().map(|usage| mark(*usage)).collect();
+            let rows = differ.into_iter().map(|(row, marks)| {
                 let cells = [self.words.typed(&row.part), row.part.kind.word().into()];
                 (cells.to_vec(), marks, None)
             });
@@ -182,19 +198,23 @@ impl<'a> Drawn<'a> {
             _ => ("Alike in every state", true),
         };
         let items = [
-            (Use::Needed, "needed"),
-            (Use::Used, "used, with other ways beside it"),
-            (Use::Pilot, "pilot"),
-            (Use::Idle, "not used"),
+            ('#', "needed"),
+            ('+', "used, with other ways beside it"),
+            ('p', "pilot"),
+            ('g', "lets go"),
+            ('h', "holds back"),
+            (IDLE, "not used"),
         ]
         .into_iter()
-        .filter_map(|(usage, said)| {
-            let same = alike.iter().filter(|row| row.uses.first() == Some(&usage));
-            let parts: Vec<Line> = same.map(|row| self.words.typed(&row.part)).collect();
+        .filter_map(|(mark, said)| {
+            let same = alike
+                .iter()
+                .filter(|(_, marks)| marks.first() == Some(&mark));
+            let parts: Vec<Line> = same.map(|(row, _)| self.words.typed(&row.part)).collect();
             (!parts.is_empty()).then(|| Line::from(said) + ": " + Line::list(parts, "and") + ".")
         });
         let items: Vec<Line> = items.collect();
-        if !items.is_empty() && (several || differ.is_empty()) {
+        if !items.is_empty() && (several || differ_is_empty) {
             blocks.push(Block::Heading(head.into()));
             blocks.push(Block::List(items));
         }
@@ -280,13 +300,21 @@ impl<'a> Drawn<'a> {
 /// The cells before the marks, the marks, what explains them.
 type Row = (Vec<Line>, Vec<char>, Option<Line>);
 
-fn mark(usage: Use) -> char {
-    match usage {
+/// Nothing in a state has any use for it.
+const IDLE: char = '.';
+
+/// How each state uses a part.
+fn marks(row: &ChartPart) -> Vec<char> {
+    let states = row.uses.iter().enumerate();
+    let mark = |(state, usage): (usize, &Use)| match usage {
         Use::Needed => '#',
         Use::Used => '+',
         Use::Pilot => 'p',
-        Use::Idle => '.',
-    }
+        Use::Idle if row.is_used(state, UsedBy::LettingGo) => 'g',
+        Use::Idle if row.is_used(state, UsedBy::HoldingBack) => 'h',
+        Use::Idle => IDLE,
+    };
+    states.map(mark).collect()
 }
 
 /// What the marks of a solenoid mean, those that occur.

@@ -34,16 +34,16 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         0..=3 => words.parts(&complaint.outlets),
         _ => Line::list(complaint.outlets.iter().map(|o| words.typed(o)), "and"),
     };
-    let (is, has, takes) = match complaint.outlets.len() {
-        1 => ("is", "has", "takes"),
-        _ => ("are", "have", "take"),
+    let (is, has, takes, it) = match complaint.outlets.len() {
+        1 => ("is", "has", "takes", "it"),
+        _ => ("are", "have", "take", "them"),
     };
     match complaint.what {
         ComplaintWord::None => strong("none") + "; " + outlets() + format!(" {is} missing"),
-        ComplaintWord::WrongState => {
-            let like = complaint.like.as_deref().unwrap_or_default();
-            strong("works as ") + Line::id(like) + " instead"
-        }
+        ComplaintWord::WrongState => match complaint.like.as_deref() {
+            Some(like) => strong("works as ") + Line::id(like) + " instead",
+            None => strong("works like no state") + "; " + outlets() + format!(" {is} on instead"),
+        },
         ComplaintWord::Flare => {
             strong("flare, or it does not take up") + "; " + outlets() + format!(" {is} missing")
         }
@@ -52,7 +52,18 @@ pub(crate) fn told(complaint: &Complaint, words: &Words<'_>) -> Line {
         }
         ComplaintWord::Creeps => strong("creeps or drags") + "; " + outlets() + format!(" {is} on"),
         ComplaintWord::Slips => {
-            strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind it")
+            strong("slips or takes up late") + "; " + outlets() + format!(" {has} less behind {it}")
+        }
+        ComplaintWord::StandsHigh => {
+            let keeps = if complaint.outlets.len() == 1 {
+                "keeps"
+            } else {
+                "keep"
+            };
+            strong("pressure stands high")
+                + "; "
+                + outlets()
+                + format!(" no longer {keeps} it down")
         }
         ComplaintWord::LetsGoLate => strong("lets go late") + ", if it was on: " + outlets(),
         ComplaintWord::Harsh => strong("harsh") + "; " + outlets() + format!(" {takes} hold hard"),

@@ -132,6 +132,9 @@ impl<'a> Told<'a> {
             [_, _] => " in either state".into(),
             all => format!(" in any of the {} states", all.len()).into(),
         };
+        if self.answer.states.iter().all(|s| s.cavities.is_empty()) {
+            return Line::from("Nothing has oil when the engine is turned off") + left + ".";
+        }
         let left = Line::from("Left standing overnight") + left + ", ";
         match cavities.len() {
             0 => left + "every cavity runs off in time.",

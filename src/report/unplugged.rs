@@ -11,11 +11,12 @@ pub fn unplugged(answer: &Unplugged, words: &Words<'_>) -> Page {
     let mut blocks = vec![Block::Lead(lead(answer, words))];
     if !words.circuit.solenoids.is_empty() {
         let rows = answer.states.iter().map(|state| {
-            vec![
-                name(state),
-                drives(&state.cold, words),
-                drives(&state.running, words),
-            ]
+            let mut cells = vec![name(state)];
+            match state.lost_current[..] {
+                [] => cells.extend(["no current to lose".into(), Line::default()]),
+                _ => cells.extend([drives(&state.cold, words), drives(&state.running, words)]),
+            }
+            cells
         });
         blocks.push(Block::Heading("With no current, it works".into()));
         let head = &["state", "started so", "plug pulled while it drives"];
@@ -48,23 +49,53 @@ fn lead(answer: &Unplugged, words: &Words<'_>) -> Line {
     if words.circuit.solenoids.is_empty() {
         return "There are no solenoids: a pulled plug changes nothing.".into();
     }
-    let states = &answer.states;
+    let with: Vec<&UnpluggedState> = (answer.states.iter())
+        .filter(|state| !state.lost_current.is_empty())
+        .collect();
+    if with.is_empty() {
+        return "No state has current: a pulled plug changes nothing.".into();
+    }
     let count = |of: fn(&UnpluggedState) -> &Remains, drives: DrivesAs| {
-        states.iter().filter(|s| of(s).drives == drives).count()
+        with.iter().filter(|s| of(s).drives == drives).count()
     };
-    let same = count(|s| &s.cold, DrivesAs::Same);
-    let running = count(|s| &s.running, DrivesAs::Same);
+    let works = |count: usize| match (count, with.len()) {
+        (1, 1) => "works as it should".to_owned(),
+        (0, 1) => "does not work as it should".to_owned(),
+        (0, _) => "none works as it should".to_owned(),
+        (1, _) => "1 works as it should".to_owned(),
+        (n, all) if n == all => format!("all {n} work as they should"),
+        (n, _) => format!("{n} work as they should"),
+    };
+    let (cold, running) = (
+        count(|s| &s.cold, DrivesAs::Same),
+        count(|s| &s.running, DrivesAs::Same),
+    );
+    let mut line = match with.len() {
+        1 => "The one state with current to lose ".to_owned(),
+        n => format!("Of the {n} states with current to lose, "),
+    };
+    line += &works(cold);
+    line += " when started without it";
+    if running != cold {
+        line += &format!("; with the plug pulled on the way, {}", works(running));
+    }
     let none = count(|s| &s.cold, DrivesAs::None);
-    let all = words::plural(states.len(), "state");
-    let mut line = format!("With no current, {same} of {all} works as it should when started so");
-    if same != 1 {
-        line = line.replace("works", "work");
-    }
-    if running != same {
-        line += &format!(", {running} when the plug is pulled on the way");
-    }
     if none > 0 {
-        line += &format!("; {none} started so has nothing applied that should be");
+        let among = match with.len() {
+            1 => String::new(),
+            _ => format!("in {none} "),
+        };
+        line += &format!("; {among}nothing is applied that should be");
+    }
+    let without = answer.states.len() - with.len();
+    if without > 0 {
+        line += &format!(
+            ". {} none to lose",
+            match without {
+                1 => "1 state has".to_owned(),
+                n => format!("{n} states have"),
+            }
+        );
     }
     Line::from(line) + "."
 }

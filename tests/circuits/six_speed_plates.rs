@@ -35,7 +35,8 @@ fn bus_shuttle_of_brake_e_stuck() {
 
 /// Every gear pilot stands open to the sump, 0.8 mm cannot fill it: both shift valves rest, the
 /// range valve stays low. D gives A and E, first. Reverse asks no shift valve. Without current
-/// and running, limp oil still holds the range valve high: B from shift valve 2, and A where C was.
+/// and running, the state holds the relay set (on the road A oil would reset it), so limp oil still
+/// holds the range valve high: B from shift valve 2, and A where C was.
 /// In fourth A loses through the ring gap to B, which is on no more.
 #[test]
 fn pilot_cover_loose() {

@@ -24,7 +24,7 @@ fn it_answers_with_zero_whatever_it_finds() {
         .assert()
         .code(0)
         .stdout(contains(
-            "is not sure of its oil in the sound circuit in free",
+            "has no oil in the sound circuit in free, so it lives by",
         ));
 }
 
@@ -75,7 +75,7 @@ fn what_makes_no_sense_is_answered_at_once() {
     run(&["circuits/tractor-powershift.toml", "suction-screen"])
         .assert()
         .code(2)
-        .stderr(contains("is no outlet"));
+        .stderr(contains("a pump draws through").and(contains("suction-screen:blocked")));
 }
 
 #[test]

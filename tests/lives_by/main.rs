@@ -3,6 +3,7 @@
 mod brute;
 mod chances;
 mod command;
+mod demos;
 mod reasoned;
 mod small;
 #[path = "../support/mod.rs"]

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet as Set;
 
-use oilpath::answer::{LivesBy, LivesByError, LivesByQuestion, LivesByState, lives_by};
+use oilpath::answer::{LivesBy, LivesByError, LivesByQuestion, LivesByState, Method, lives_by};
 use oilpath::circuit::{Circuit, Kind};
 
-use super::support::{net, open};
+use super::support::{net, open, read};
 
 const TRACTOR: &str = "circuits/tractor-powershift.toml";
 
@@ -84,6 +84,7 @@ fn the_bearing_behind_the_hop() {
         "separator:loose",
         "separator:left-out",
         "case-gasket:loose",
+        "case-gasket:left-out",
     ]);
     for state in &answer.states {
         assert_eq!(alone(state), expected);
@@ -273,6 +274,13 @@ fn what_the_limit_leaves_out_is_told() {
         let needed: usize = whole.tried.iter().map(|t| t.settled).sum();
         assert_eq!(stopped, most < needed, "{most}");
         let part = &answer.states[0];
+        // No chance is called exact that leaves sets out: it is no more than that of all.
+        let called = match stopped {
+            true => Method::AtLeast,
+            false => Method::Exact,
+        };
+        assert_eq!(part.method, called, "{most}");
+        assert!(part.chance <= whole.chance + 1e-12, "{most}");
         assert!(part.masked.iter().all(|pair| whole.masked.contains(pair)));
     }
 }
@@ -285,12 +293,17 @@ fn what_is_no_outlet_lives_by_nothing() {
         lives_by(&net, &circuit.find(outlet, Kind::ALL).unwrap(), &question)
     };
     let all = LivesByQuestion::default;
-    for none in ["hop", "lube-rear", "suction-screen"] {
+    for none in ["hop", "lube-rear"] {
         assert!(
             matches!(ask(none, all()), Err(LivesByError::NoOutlet(_))),
             "{none}"
         );
     }
+    // The pump draws through it: it takes oil, but none under pressure.
+    assert!(matches!(
+        ask("suction-screen", all()),
+        Err(LivesByError::Drawn(_))
+    ));
     let casting = LivesByQuestion {
         kinds: vec![Kind::Casting],
         ..all()
@@ -303,5 +316,33 @@ fn what_is_no_outlet_lives_by_nothing() {
     };
     let answer = ask("low-clutch", neutral);
     let answer = answer.unwrap();
-    assert!(answer.states.is_empty() || answer.without_oil.is_empty());
+    assert!(answer.states.is_empty() && answer.unsure_of_oil.is_empty());
+    assert_eq!(answer.without_oil, ["neutral"]);
+}
+
+/// What is fed and drained by holes of which neither outdoes the other is not sure of its oil; with no
+/// way to it there is surely none.
+#[test]
+fn what_is_surely_off_is_told_from_what_cannot_be_said() {
+    let of = |ways: &str, states: &str| {
+        let circuit = read(&format!(
+            "[casting]\nblock = {{ passages = ['line', 'apply'] }}\n\
+             [source]\npump = {{ feeds = 'line' }}\n\
+             [outlet]\nclutch = {{ kind = 'clutch', at = 'apply' }}\n[orifice]\n{ways}{states}"
+        ));
+        let answer = ask(&circuit, "clutch", &LivesByQuestion::default());
+        assert!(answer.states.is_empty());
+        (answer.without_oil, answer.unsure_of_oil)
+    };
+    let feed = "feed = { between = ['line', 'apply'] }\n";
+    let out = "out = { between = ['apply', 'sump'] }\n";
+    let both = format!("{feed}{out}");
+    let (id, states) = ("on".to_owned(), "[state.on]\n");
+    assert_eq!(
+        of(&both, states),
+        (vec![id.clone()], vec![Some(id.clone())])
+    );
+    assert_eq!(of(&both, ""), (vec![], vec![None]));
+    assert_eq!(of(out, states), (vec![id], vec![]));
+    assert_eq!(of(out, ""), (vec![], vec![]));
 }

@@ -1,7 +1,9 @@
 //! Small circuits that have something of everything a search could trip over: pilots that move
-//! valves, bores that decide, plates, a suction side, places that nothing switches.
+//! valves, bores that decide, plates, a suction side, places that nothing switches, filters and
+//! coolers wherever they may sit, and what oil goes round to: reliefs, regulators, a second pump.
 
 use oilpath::circuit::{Circuit, PartName};
+use oilpath::net::{Net, User};
 use proptest::prelude::*;
 
 use super::support::read;
@@ -20,6 +22,14 @@ pub struct Small {
     release: Option<usize>,
     by_pressure: bool,
     draws: bool,
+    /// Of each filter, cooler or converter the cavities before and behind it.
+    through: Vec<(usize, usize)>,
+    second: Option<usize>,
+    relief: Option<usize>,
+    /// What a regulator holds, and what it spills to.
+    regulated: Option<(usize, usize)>,
+    /// Which of the users of oil is asked about.
+    asked: prop::sample::Index,
     /// Where among the parts those begin whose faults are tried.
     from: prop::sample::Index,
 }
@@ -46,8 +56,17 @@ pub fn small() -> impl Strategy<Value = Small> {
             prop::option::weighted(0.2, other),
         );
         let rest = (any::<bool>(), any::<bool>(), any::<prop::sample::Index>());
-        (edges, things, rest).prop_map(move |(edges, things, (by_pressure, draws, from))| {
+        let round = (
+            prop::collection::vec((1..cavities, 0..cavities), 0..4),
+            prop::option::weighted(0.3, 2..cavities),
+            prop::option::weighted(0.3, 1..cavities),
+            prop::option::weighted(0.3, (1..cavities, 2..cavities)),
+            any::<prop::sample::Index>(),
+        );
+        (edges, things, rest, round).prop_map(move |(edges, things, rest, round)| {
             let (valves, roofs, apart, tap, outlet, release) = things;
+            let (by_pressure, draws, from) = rest;
+            let (through, second, relief, regulated, asked) = round;
             Small {
                 cavities,
                 edges,
@@ -59,6 +78,11 @@ pub fn small() -> impl Strategy<Value = Small> {
                 release: release.filter(|r| *r != outlet && by_pressure),
                 by_pressure,
                 draws,
+                through,
+                second,
+                relief,
+                regulated: regulated.filter(|(holds, to)| holds != to),
+                asked,
                 from,
             }
         })
@@ -122,6 +146,23 @@ impl Small {
                  shut = {{ joins = [['c{b}', 'sump']], otherwise = true }}\n"
             );
         }
+        for (i, (before, behind)) in self.through.iter().enumerate() {
+            let kind = ["filter", "cooler", "converter"][i % 3];
+            let (before, behind) = (name(*before), name(*behind));
+            if before != behind {
+                text += &format!("[{kind}.t{i}]\nbetween = ['{before}', '{behind}']\n");
+            }
+        }
+        let second = self
+            .second
+            .map(|c| format!("[source.second]\nfeeds = 'c{c}'\n"));
+        let relief = self
+            .relief
+            .map(|c| format!("[relief.relief]\non = 'c{c}'\n"));
+        let regulated = self.regulated.map(|(holds, to)| {
+            format!("[regulator.main]\nholds = 'c{holds}'\nspills = ['c{to}', 'sump']\n")
+        });
+        text.extend([second, relief, regulated].into_iter().flatten());
         let kind = if self.by_pressure {
             "clutch"
         } else {
@@ -138,6 +179,16 @@ impl Small {
             ),
         };
         read(&text)
+    }
+
+    /// The user of oil that is asked about: the outlet or what oil passes through. What a pump draws
+    /// through has no pressure to lose.
+    pub fn user(&self, net: &Net<'_>) -> PartName {
+        let drawn =
+            |user: User| matches!(user, User::Through { inlet, .. } if net.draws_through(inlet));
+        let users = net.outlets().iter().filter(|o| !drawn(o.user));
+        let users: Vec<&PartName> = users.map(|o| &o.name).collect();
+        users[self.asked.index(users.len())].clone()
     }
 
     /// Parts, one after the other from some part on, that have no more faults than this between

@@ -1,37 +1,44 @@
-//! Files that grow: stopped, resumed, not replaced.
+//! Files that grow: stopped, gone on with, not replaced.
 
 use std::cell::Cell;
 use std::ffi::OsString;
 use std::fs;
-use std::path::Path;
 
 use oilpath::answer::Sweeper;
 use oilpath::cli::{self, Streams};
 use oilpath::report::Look;
-use predicates::str::contains;
 #[cfg(unix)]
 use serde_json::Value;
 
 #[cfg(unix)]
 use super::TRACTOR;
-use super::{LESSON, LINES, TRANSFER_BOX, printed, run};
+use super::{LESSON, LINES, TRANSFER_BOX, printed};
 
-struct Folder(tempfile::TempDir);
+pub struct Folder(tempfile::TempDir);
 
 impl Folder {
-    fn new() -> Self {
+    pub fn new() -> Self {
         Folder(tempfile::tempdir().unwrap())
     }
 
-    fn path(&self, name: &str) -> String {
+    pub fn path(&self, name: &str) -> String {
         self.0.path().join(name).to_str().unwrap().to_owned()
+    }
+
+    /// What lies in it, in order.
+    pub fn names(&self) -> Vec<String> {
+        let names = fs::read_dir(self.0.path()).unwrap();
+        let names = names.map(|n| n.unwrap().file_name().into_string().unwrap());
+        let mut names: Vec<String> = names.collect();
+        names.sort();
+        names
     }
 }
 
 /// The same command within this process, for tests that ask it often; its exit status, what it
 /// printed and what it said. It is told to stop once it has looked so often whether to, not counting
 /// the look before it begins.
-fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
+pub fn within(arguments: &[&str], looks: usize) -> (u8, String, String) {
     let arguments = ["oilpath", "sweep"].iter().chain(arguments);
     let arguments: Vec<OsString> = arguments.map(OsString::from).collect();
     let (mut out, mut err) = (Vec::new(), Vec::new());
@@ -64,15 +71,20 @@ fn a_run_goes_on_wherever_it_was_cut() {
     for format in LINES {
         let asked = [LESSON, "--of", "fill", "--of", "main", "--format", format];
         let whole = printed(&asked);
-        let resumed = [&asked[..], &["--resume", "--output", &out]].concat();
+        let begun = [&asked[..], &["--output", &out]].concat();
+        let resumed = [&begun[..], &["--resume"]].concat();
+        // Stopped before its first scenario: what it is of is kept already.
+        assert_eq!(within(&begun, 0).0, 2);
+        let of = fs::read_to_string(format!("{partial}.of")).unwrap();
         for cut in 0..=whole.len() {
             fs::write(&partial, &whole[..cut]).unwrap();
+            fs::write(format!("{partial}.of"), &of).unwrap();
             assert_eq!(
                 within(&resumed, usize::MAX),
                 (0, String::new(), String::new())
             );
             assert_eq!(fs::read_to_string(&out).unwrap(), whole, "{format} {cut}");
-            assert!(!Path::new(&partial).exists());
+            assert_eq!(folder.names(), ["out"]);
             fs::remove_file(&out).unwrap();
         }
     }
@@ -124,55 +136,6 @@ fn a_run_stops_between_chunks_and_says_how_to_go_on() {
     }
 }
 
-#[test]
-fn what_another_run_has_left_is_not_gone_on_with() {
-    let folder = Folder::new();
-    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
-    for format in LINES {
-        let left = printed(&[LESSON, "--format", format]);
-        let lines = left.split_inclusive('\n');
-        let some: String = lines.take(left.lines().count() / 2).collect();
-        for other in [
-            &[LESSON, "--state", "lift"][..],
-            &[LESSON, "--pairs"],
-            &[LESSON, "--kind", "ball"],
-            &[LESSON, "--part", "2/3"],
-            &[TRANSFER_BOX],
-        ] {
-            fs::write(&partial, &some).unwrap();
-            run(other)
-                .args(["--format", format, "--resume", "--output", &out])
-                .assert()
-                .code(2)
-                .stderr(contains("is of another circuit"));
-            assert_eq!(
-                fs::read_to_string(&partial).unwrap(),
-                some,
-                "{format} {other:?}"
-            );
-            assert!(!Path::new(&out).exists());
-        }
-    }
-}
-
-#[test]
-fn nothing_is_replaced_unless_forced() {
-    let folder = Folder::new();
-    let (out, partial) = (folder.path("out"), folder.path("out.partial"));
-    let asked = [LESSON, "--of", "fill", "--format", "csv", "--output", &out];
-    fs::write(&out, "mine").unwrap();
-    run(&asked).assert().code(2).stderr(contains("--force"));
-    assert_eq!(fs::read_to_string(&out).unwrap(), "mine");
-    run(&asked).arg("--force").assert().code(0);
-    assert_eq!(fs::read_to_string(&out).unwrap(), printed(&asked[..5]));
-    fs::remove_file(&out).unwrap();
-    fs::write(&partial, "half").unwrap();
-    run(&asked).assert().code(2).stderr(contains("--resume"));
-    assert_eq!(fs::read_to_string(&partial).unwrap(), "half");
-    run(&asked).arg("--force").assert().code(0);
-    assert_eq!(fs::read_to_string(&out).unwrap(), printed(&asked[..5]));
-}
-
 /// Stopped by a signal it ends with 2, says how to go on, and leaves whole lines; what it left
 /// becomes the whole.
 #[cfg(unix)]
@@ -220,7 +183,7 @@ fn a_run_that_is_interrupted_can_be_resumed() {
         said.contains("stopped after ") && said.contains("`--resume`"),
         "{said}"
     );
-    assert!(!Path::new(&out).exists());
+    assert_eq!(folder.names(), ["out.partial", "out.partial.of"]);
     let left = fs::read_to_string(&partial).unwrap();
     assert!(left.ends_with('\n'));
     for (number, line) in left.lines().enumerate() {

@@ -1,6 +1,7 @@
 //! Every fault in every state: the library against `starve`, the command as a process.
 
 mod growing;
+mod resumed;
 mod written;
 
 #[path = "../support/files.rs"]
@@ -219,7 +220,14 @@ fn a_gauge_shows_what_it_sits_on() {
         (seen[0].sound.lowest.word(), seen[0].now.highest.word()),
         ("full", "off")
     );
-    assert!(of("pump:worn").is_harmless() && !of("pump:worn").is_seen());
+    // A worn pump still makes some pressure: all that hangs on it is weaker, and the gauge says so.
+    let worn = of("pump:worn");
+    assert!(worn.severity == Severity::Slips && worn.is_seen());
+    let seen = &worn.states[0].seen;
+    assert_eq!(
+        (seen[0].sound.lowest.word(), seen[0].now.highest.word()),
+        ("full", "low")
+    );
 
     let circuit = self::circuit(TRANSFER_BOX);
     let net = Net::new(&circuit).unwrap();

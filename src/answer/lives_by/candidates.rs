@@ -14,6 +14,8 @@ pub(super) struct Alike {
     change: Change,
     /// The cavities at which it changes something.
     at: FixedBitSet,
+    /// Whether it changes the outlet's own way, of a filter, converter or cooler.
+    own: bool,
     /// Whether it can keep a source from drawing or feeding.
     stops: bool,
     /// Whether it changes something where the outlet's oil comes from or runs off.
@@ -29,7 +31,8 @@ pub(super) struct Candidates<'n> {
     /// How many faults change nothing that moves oil, and are left out: beside any others they do
     /// nothing, so they belong to no minimal set and mask nothing.
     pub idle: usize,
-    /// The cavities that feed and release the outlet.
+    /// The cavities of which it hangs whether the outlet has its oil: those that feed and release
+    /// it, of what is passed through those before and behind it.
     ends: Vec<Cavity>,
     /// The sump and the cavities that working sources feed.
     walls: FixedBitSet,
@@ -56,10 +59,14 @@ impl<'n> Candidates<'n> {
         let mut walls = FixedBitSet::with_capacity(net.cavity_count());
         walls.insert(SUMP_CAVITY.number());
         walls.extend(sound.rails().iter().map(|rail| rail.number()));
-        let ends = match outlet.user {
-            User::TwoSided { apply, release } => vec![apply, release],
-            user => vec![user.feed()],
+        let (ends, own) = match outlet.user {
+            User::Leaf(at) => (vec![at], None),
+            User::TwoSided { apply, release } => (vec![apply, release], None),
+            User::Through { way, .. } => (net.ways()[way.at()].ends.to_vec(), Some(way)),
         };
+        for alike in &mut alike {
+            alike.own = alike.change.ways().any(|way| Some(way) == own);
+        }
         let mut candidates = Candidates {
             net,
             alike,
@@ -74,11 +81,11 @@ impl<'n> Candidates<'n> {
         };
         if let Some(place) = candidates.place.clone() {
             for i in 0..candidates.alike.len() {
-                let own = &candidates.alike[i];
-                let near = !own.at.is_disjoint(&place);
-                let opens = own.stops || candidates.place_with(&[i]).as_ref() != Some(&place);
-                let own = &mut candidates.alike[i];
-                (own.near, own.opens) = (near, opens);
+                let alike = &candidates.alike[i];
+                let near = alike.touches(&place);
+                let opens = alike.stops || candidates.place_with(&[i]).as_ref() != Some(&place);
+                let alike = &mut candidates.alike[i];
+                (alike.near, alike.opens) = (near, opens);
             }
         }
         candidates
@@ -117,10 +124,10 @@ impl<'n> Candidates<'n> {
             return false;
         }
         if !members.clone().any(|a| a.opens) {
-            return members.all(|a| !a.at.is_disjoint(place));
+            return members.all(|a| a.touches(place));
         }
         match self.place_with(set) {
-            Some(place) => members.all(|a| !a.at.is_disjoint(&place)),
+            Some(place) => members.all(|a| a.touches(&place)),
             None => true,
         }
     }
@@ -188,9 +195,15 @@ impl Alike {
             stops: touched.iter().any(suction) || change.plugged().iter().any(feeds),
             change,
             at,
+            own: false,
             near: false,
             opens: false,
         }
+    }
+
+    /// Whether it changes something that the outlet has its oil by, which comes from this place.
+    fn touches(&self, place: &FixedBitSet) -> bool {
+        self.own || !self.at.is_disjoint(place)
     }
 }
 

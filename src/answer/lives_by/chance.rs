@@ -9,10 +9,26 @@ use serde::Serialize;
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Method {
-    /// Case by case, part after part: nothing is counted twice.
+    /// Case by case, part after part, of all sets: nothing is counted twice.
     Exact,
-    /// The sum over the sets: a little too much where several occur at once.
+    /// Case by case of the sets that were found before the limit on settling was reached: no more than
+    /// the chance of all, for others only add to it.
+    AtLeast,
+    /// The sum over all sets: a little too much where several occur at once.
     RareEvent,
+    /// The sum over the sets that were found before the limit on settling was reached: too little by
+    /// the others, too much where several occur at once.
+    RareEventOfSome,
+}
+
+impl Method {
+    /// The same where not all sets were looked at.
+    pub(super) fn of_some(self) -> Self {
+        match self {
+            Method::Exact | Method::AtLeast => Method::AtLeast,
+            Method::RareEvent | Method::RareEventOfSome => Method::RareEventOfSome,
+        }
+    }
 }
 
 /// One condition of one part, by numbers.

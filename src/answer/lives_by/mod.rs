@@ -71,6 +71,8 @@ pub struct LivesBy {
     pub states: Vec<LivesByState>,
     /// States asked about in which it has none, or that cannot be said: there it lives by nothing.
     pub without_oil: Vec<String>,
+    /// Those of them in which it cannot be said; none for a circuit that declares no states.
+    pub unsure_of_oil: Vec<Option<String>>,
 }
 
 /// What an outlet lives by in one state.
@@ -94,7 +96,7 @@ pub struct LivesByState {
     /// What was tried, by how many faults together.
     pub tried: Vec<Tried>,
     /// How likely it is that some of these sets occurs, taking every set that holds one of them
-    /// to starve the outlet.
+    /// to starve the outlet. Where not all sets were looked at it is that of those that were found.
     pub chance: f64,
     /// How that and the importance were computed.
     pub method: Method,
@@ -168,9 +170,12 @@ impl Answer for LivesBy {
 /// Why an outlet lives by nothing that could be told.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum LivesByError {
-    /// The part takes no oil, or the pump draws through it.
+    /// The part takes no oil.
     #[error("{} `{}` is no outlet: nothing starves it", .0.kind, .0.id)]
     NoOutlet(PartName),
+    /// A pump draws through it: what is there was never under pressure.
+    #[error("a pump draws through {} `{}`: it has no pressure to lose", .0.kind, .0.id)]
+    Drawn(PartName),
     /// Nothing can be wrong with what was named.
     #[error("the catalogue has no fault for these parts")]
     NoFaults,
@@ -183,7 +188,7 @@ pub enum LivesByError {
 /// oil back, so a set that holds a cut set need not starve; pairs that do so are listed as masked.
 ///
 /// # Errors
-/// The part is no outlet, or there is no fault to try.
+/// The part is no outlet, a pump draws through it, or there is no fault to try.
 ///
 /// ```
 /// use oilpath::answer::{LivesByQuestion, lives_by};
@@ -214,7 +219,10 @@ pub fn lives_by(
 ) -> Result<LivesBy, LivesByError> {
     let circuit = net.circuit();
     let named = super::on::outlets(net).find(|o| o.name == *outlet);
-    let named = named.ok_or_else(|| LivesByError::NoOutlet(outlet.clone()))?;
+    let named = named.ok_or_else(|| match net.outlet(outlet) {
+        Some(_) => LivesByError::Drawn(outlet.clone()),
+        None => LivesByError::NoOutlet(outlet.clone()),
+    })?;
     let LivesByQuestion { of, kinds, .. } = question;
     let all = of.is_empty() && kinds.is_empty();
     let mut faults = circuit.faults();
@@ -222,8 +230,10 @@ pub fn lives_by(
     if faults.is_empty() {
         return Err(LivesByError::NoFaults);
     }
-    let sound = Sound::of(net, states(circuit, question.state.as_deref()));
-    let fed = |s: &SoundState<'_>| has_oil(&s.stage, &s.settled, named) == Status::On;
+    let settled = Sound::of(net, states(circuit, question.state.as_deref()));
+    let has = |s: &SoundState<'_>| has_oil(&s.stage, &s.settled, named);
+    let sound = settled.states.iter().map(|s| (s, has(s)));
+    let sound: Vec<(&SoundState<'_>, Status)> = sound.collect();
     let mut answer = LivesBy {
         outlet: outlet.clone(),
         depth: Depth::Settle,
@@ -232,12 +242,17 @@ pub fn lives_by(
         most: question.most,
         states: Vec::new(),
         without_oil: Vec::new(),
+        unsure_of_oil: Vec::new(),
     };
     let mut left = question.most;
-    let mut to_do = sound.states.iter().filter(|s| fed(s)).count();
-    for state in &sound.states {
-        if !fed(state) {
-            answer.without_oil.extend(state.id.map(str::to_owned));
+    let mut to_do = sound.iter().filter(|(_, has)| *has == Status::On).count();
+    for (state, has) in sound {
+        let id = state.id.map(str::to_owned);
+        if has != Status::On {
+            answer.without_oil.extend(id.clone());
+            answer
+                .unsure_of_oil
+                .extend((has == Status::Unsure).then_some(id));
             continue;
         }
         let candidates = Candidates::of(net, &faults, named, &state.picture.scene);

@@ -53,6 +53,10 @@ impl Told<'_> {
         let undecided = found[0].undecided.iter().flatten();
         let unbuilt = unbuilt.iter().filter(|i| !starving.contains(i));
         let (chance, method, importance) = self.importance(&sets);
+        let method = match found.iter().any(|found| found.stopped_at.is_some()) {
+            true => method.of_some(),
+            false => method,
+        };
         LivesByState {
             state: id.map(str::to_owned),
             cut_sets: cut_sets.collect(),

@@ -1,6 +1,7 @@
 //! Taps and pressure switches, and what they show.
 
-use super::Reading;
+use super::{Reading, Sweeper};
+use crate::answer::{ComplaintWord, StarveState};
 use crate::circuit::{Access, Kind, Level, PartName};
 use crate::net::{Cavity, Net};
 use crate::settle::{Settled, Span};
@@ -34,19 +35,54 @@ pub(super) fn gauges(net: &Net<'_>) -> Vec<Gauge> {
 }
 
 impl Gauge {
-    /// What it shows, if that is other than in the sound circuit.
-    pub fn reading(&self, sound: Span, now: Span) -> Option<Reading> {
-        let differs = match self.name.kind {
+    /// What it shows, if that is other than in the sound circuit: at what stands `high` more.
+    pub fn reading(&self, sound: Span, now: Span, high: bool) -> Option<Reading> {
+        let (differs, high) = match self.name.kind {
             // A switch tells low from less, and nothing else.
-            Kind::Switch => Reading::closed(sound) != Reading::closed(now),
-            _ => sound != now,
+            Kind::Switch => (Reading::closed(sound) != Reading::closed(now), false),
+            _ => (sound != now || high, high),
         };
         differs.then(|| Reading {
             at: self.name.clone(),
             access: self.access,
             sound,
             now,
+            high,
         })
+    }
+}
+
+impl Sweeper<'_> {
+    /// What the gauges show, given between which levels each is when sound and now.
+    pub(super) fn seen(
+        &self,
+        state: &StarveState,
+        spans: impl Iterator<Item = (Span, Span)>,
+    ) -> Vec<Reading> {
+        let loaded = |gauge: &Gauge| {
+            let mut sources = self.net.sources().iter();
+            sources.any(|s| s.feeds == gauge.at && state.will_not_build.contains(&s.name))
+        };
+        let high = |at: Cavity| {
+            let mut high =
+                (state.complaints.iter()).filter(|c| c.what == ComplaintWord::StandsHigh);
+            let regulators = self.net.regulators();
+            high.any(|c| {
+                let mut held = regulators.iter().filter(|r| r.holds == at);
+                held.any(|regulator| c.outlets.contains(&regulator.name))
+            })
+        };
+        let seen = self.gauges.iter().zip(spans);
+        let seen = seen.filter_map(|(gauge, (sound, mut now))| {
+            if loaded(gauge) {
+                now = Span {
+                    lowest: Level::Off,
+                    highest: now.highest.min(Level::Fill),
+                };
+            }
+            gauge.reading(sound, now, high(gauge.at))
+        });
+        seen.collect()
     }
 }
 

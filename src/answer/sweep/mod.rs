@@ -22,8 +22,8 @@ use super::effect::course;
 use super::judged::{judged, judged_beside};
 use super::severity::drives;
 use super::sound::{Sound, SoundState};
-use super::{Answer, Depth, Severity, StarveState, Verdict, states};
-use crate::circuit::{Fault, Level};
+use super::{Answer, Depth, Severity, Verdict, states};
+use crate::circuit::Fault;
 use crate::net::Net;
 use crate::settle::{PackedSettle, Span};
 
@@ -299,25 +299,6 @@ impl<'n> Sweeper<'n> {
             Some(Some(SweepState::of(state, seen)))
         });
         told.collect()
-    }
-
-    /// What the gauges show, given between which levels each is when sound and now.
-    fn seen(&self, state: &StarveState, spans: impl Iterator<Item = (Span, Span)>) -> Vec<Reading> {
-        let loaded = |gauge: &Gauge| {
-            let mut sources = self.net.sources().iter();
-            sources.any(|s| s.feeds == gauge.at && state.will_not_build.contains(&s.name))
-        };
-        let seen = self.gauges.iter().zip(spans);
-        let seen = seen.filter_map(|(gauge, (sound, mut now))| {
-            if loaded(gauge) {
-                now = Span {
-                    lowest: Level::Off,
-                    highest: now.highest.min(Level::Fill),
-                };
-            }
-            gauge.reading(sound, now)
-        });
-        seen.collect()
     }
 
     fn record(&self, number: usize, faults: &[Fault], effects: Vec<Effect>) -> SweepRecord {

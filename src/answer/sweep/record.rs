@@ -104,13 +104,16 @@ pub struct Reading {
     pub sound: Span,
     /// Between which it is now.
     pub now: Span,
+    /// Whether it stands higher than it should, for which there is no level.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub high: bool,
 }
 
 impl Reading {
     /// Whether it surely reads otherwise than in the sound circuit: no level fits both.
     #[must_use]
     pub fn is_sure(&self) -> bool {
-        self.now.highest < self.sound.lowest || self.sound.highest < self.now.lowest
+        self.high || self.now.highest < self.sound.lowest || self.sound.highest < self.now.lowest
     }
 
     /// What a switch that closes at low pressure does: whether it is closed, if that is sure.
@@ -194,7 +197,8 @@ impl SweepState {
         told
     }
 
-    /// Whether no outlet is any worse off. A filter counts, though nobody complains of one.
+    /// Whether no outlet is any worse off and nothing stands high. A filter counts, though nobody
+    /// complains of one.
     #[must_use]
     pub fn is_harmless(&self) -> bool {
         let parts = [
@@ -206,7 +210,8 @@ impl SweepState {
             &self.will_not_build,
             &self.cannot_draw,
         ];
-        parts.iter().all(|list| list.is_empty()) && self.undecided.is_empty()
+        let suffering = parts.iter().any(|list| !list.is_empty());
+        !suffering && self.undecided.is_empty() && self.complaints.is_empty()
     }
 
     /// Whether anything is other than in the sound circuit, which settles as `sound` says.

@@ -14,7 +14,8 @@ pub(in crate::cli) enum Charts {
   oilpath chart circuits/tractor-powershift.toml --kind orifice --kind ball
   oilpath chart circuits/tractor-powershift.toml --bad forward-high --bad reverse-high
 
-With --bad alone every other state counts as good, and the other way round.")]
+With --bad alone every other state counts as good, and the other way round. What the good states
+use as much as the bad ones is not ranked, though it may be the culprit: ask `suspects` then.")]
     Chart {
         #[command(flatten)]
         file: File,

@@ -12,7 +12,7 @@ use crate::circuit::Kind;
 pub(in crate::cli) struct LivesBy {
     #[command(flatten)]
     pub file: File,
-    /// An outlet, filter, converter or cooler
+    /// An outlet, or a filter, converter or cooler that oil is pressed through; none on the suction side
     pub outlet: String,
     #[command(flatten)]
     pub state: InState,

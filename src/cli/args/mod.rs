@@ -73,8 +73,10 @@ pub(super) enum Command {
   oilpath sweep circuits/lessons/check-ball.toml --pairs --format json-lines --part 1/4
 
 Csv and json-lines go out as they are made. With --output they grow in PATH.partial, which gets
-its name when it is whole; what is stopped goes on with --resume. The slices of --part, one after
-the other, are the whole byte for byte.
+its name when it is whole; what is stopped goes on with --resume, unless the circuit, a file that it
+includes, the question or the program's version has changed since: PATH.partial.of says what they
+were, and goes when all is there. The slices of --part, one after the other, are the whole byte for
+byte.
 Text, Markdown and HTML of --pairs hold those that do worse together than each alone. Json holds all
 scenarios at once: of many pairs, choose json-lines.
 Exit status: 0 answered, whatever was found; 2 could not answer, or stopped before the end.")]

@@ -27,7 +27,7 @@ pub(in crate::cli) struct Swept {
     /// Only the Kth of N slices of the scenarios, in csv or json-lines
     #[arg(long, value_name = "K/N")]
     pub part: Option<Slice>,
-    /// Go on after what a stopped run has left beside --output
+    /// Go on after what a stopped run of the same circuit, question and program has left beside --output
     #[arg(long)]
     pub resume: bool,
     /// How many threads work at it; as many as the machine has unless given

@@ -26,6 +26,8 @@ pub(super) struct Overlay<'n> {
     pub maybe_open: Vec<usize>,
     /// Regulators that no longer hold, by number in the circuit's table.
     pub failed: Vec<usize>,
+    /// Those of them that no longer keep their cavity down.
+    pub raised: Vec<usize>,
     /// Sources that no longer make full pressure, by number in the circuit's table.
     pub weak: Vec<usize>,
     /// Valves held in a position, by number in the circuit's table; of several the last holds one.
@@ -61,6 +63,7 @@ impl<'n> Overlay<'n> {
             doubtful: Vec::new(),
             maybe_open: Vec::new(),
             failed: Vec::new(),
+            raised: Vec::new(),
             weak: Vec::new(),
             stuck: Vec::new(),
             springs: Vec::new(),
@@ -146,14 +149,21 @@ impl<'n> Overlay<'n> {
             (Kind::Regulator, Condition::StuckOpen) => {
                 self.failed.extend(circuit.regulators.get_index_of(id));
                 let regulator = &circuit.regulators[id];
-                if let Work::Spills(to) = &regulator.work {
-                    for cavity in to {
-                        self.join(part, [&regulator.holds, cavity], Strength::Open);
+                match &regulator.work {
+                    Work::Spills(to) => {
+                        for cavity in to {
+                            self.join(part, [&regulator.holds, cavity], Strength::Open);
+                        }
                     }
+                    Work::Reduces(_) => self.raised.extend(circuit.regulators.get_index_of(id)),
                 }
             }
             (Kind::Regulator, Condition::StuckShut) => {
-                self.failed.extend(circuit.regulators.get_index_of(id));
+                let number = circuit.regulators.get_index_of(id);
+                self.failed.extend(number);
+                if let Work::Spills(_) = circuit.regulators[id].work {
+                    self.raised.extend(number);
+                }
                 self.each_way(part, |overlay, way| overlay.shut.push(way));
             }
             (Kind::Relief, Condition::StuckOpen) => {

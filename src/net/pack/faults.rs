@@ -40,6 +40,8 @@ pub struct PackedFaults<'n> {
     pub(super) drives: Vec<OwnDrives>,
     /// Accumulators that take up no oil, each with the cavity it should fill from.
     jammed: Vec<((PartName, Cavity), Lanes)>,
+    /// Regulators that no longer keep their cavity down.
+    raised: Vec<(usize, Lanes)>,
     /// Scenes in which something is wrong where a pump draws.
     pub(super) on_suction: Lanes,
 }
@@ -102,6 +104,7 @@ impl<'n> PackedFaults<'n> {
             springs: Vec::new(),
             drives: Vec::new(),
             jammed: Vec::new(),
+            raised: Vec::new(),
             on_suction: Lanes::NONE,
         };
         let mut added = Vec::new();
@@ -177,6 +180,9 @@ impl<'n> PackedFaults<'n> {
             .extend(springs.map(|(valve, spring)| (*valve, *spring, Lanes::one(lane))));
         for jammed in overlay.jammed {
             put(&mut self.jammed, jammed, lane);
+        }
+        for regulator in overlay.raised {
+            put(&mut self.raised, regulator, lane);
         }
         if holed {
             self.on_suction.insert(lane);
@@ -324,6 +330,12 @@ impl<'n> PackedFaults<'n> {
     /// Accumulators that take up no oil in some scenes, each with the cavity it should fill from.
     pub(crate) fn jammed(&self) -> &[((PartName, Cavity), Lanes)] {
         &self.jammed
+    }
+
+    /// Whether a regulator, by number, no longer keeps its cavity down in one scene.
+    pub(crate) fn raises(&self, lane: usize, regulator: usize) -> bool {
+        let mut raised = self.raised.iter();
+        raised.any(|(number, lanes)| *number == regulator && lanes.contains(lane))
     }
 
     /// The slot of a way that may stand otherwise in one scene than in another.

@@ -43,7 +43,7 @@ pub struct Pack<'s> {
 
 /// How a way stands: the scenes in which it is open as its kind has it, those in which it is wide
 /// open in both directions, and those of either in which it may as well be shut.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Passing {
     strength: Strength,
     open: Lanes,
@@ -100,6 +100,17 @@ impl<'s> Pack<'s> {
     #[must_use]
     pub fn all(&self) -> Lanes {
         self.lanes
+    }
+
+    /// Whether another pack of the same stage stands as this one: what is asked of both, at whatever
+    /// level, has one answer.
+    pub(crate) fn stands_as(&self, other: &Pack<'_>) -> bool {
+        self.lanes == other.lanes
+            && self.ways == other.ways
+            && self.rails == other.rails
+            && self.vents == other.vents
+            && self.held == other.held
+            && self.settings == other.settings
     }
 
     /// Scenes in which some way may be open or shut.

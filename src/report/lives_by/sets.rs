@@ -2,14 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use super::NAMED;
 use crate::answer::LivesByState;
 use crate::report::page::{Block, Line};
 use crate::report::words;
-
-/// Rows of one list at most; the rest is counted.
-const ROWS: usize = 20;
-/// Faults in one place at most; the rest is counted.
-const NAMED: usize = 9;
 
 /// Faults that do exactly the same.
 pub(super) type Alike = Vec<String>;
@@ -20,10 +16,20 @@ pub(super) fn sets(state: &LivesByState, size: usize) -> impl Iterator<Item = &[
     sets.filter(move |set| set.len() == size)
 }
 
-/// The parts that starve the outlet alone, each with its conditions, in the order they are found.
+/// The faults that starve the outlet alone.
+pub(super) fn alone(state: &LivesByState) -> Vec<String> {
+    sets(state, 1).flatten().flatten().cloned().collect()
+}
+
+/// The parts that starve the outlet alone.
 pub(super) fn singles(state: &LivesByState) -> Vec<(String, Vec<String>)> {
+    by_part(&alone(state))
+}
+
+/// Faults by part, each part with its conditions, in the order they come.
+pub(super) fn by_part(faults: &[String]) -> Vec<(String, Vec<String>)> {
     let mut parts: Vec<(String, Vec<String>)> = Vec::new();
-    for fault in sets(state, 1).flatten().flatten() {
+    for fault in faults {
         let (part, condition) = fault.split_once(':').unwrap_or((fault, ""));
         match parts.iter_mut().find(|(known, _)| known == part) {
             Some((_, conditions)) => conditions.push(condition.to_owned()),
@@ -71,17 +77,42 @@ pub(super) fn some(faults: &[String]) -> Line {
     Line::few(faults.iter().map(|fault| Line::id(fault)), NAMED, "or")
 }
 
-/// A list, unless nothing is in it.
-pub(super) fn listed(mut items: Vec<Line>) -> Vec<Block> {
-    let more = items.len().saturating_sub(ROWS);
-    items.truncate(ROWS);
-    let more = (more > 0).then(|| {
+/// A list of so many rows, the rest counted.
+pub(super) fn listed(mut items: Vec<Line>, rows: usize) -> Block {
+    let more = items.len().saturating_sub(rows);
+    items.truncate(rows);
+    if more > 0 {
         let rows = words::plural(more, "more row");
         let are = if more == 1 { "is" } else { "are" };
-        Block::Text(format!("{rows} {are} in the JSON.").into())
-    });
-    let list = (!items.is_empty()).then_some(Block::List(items));
-    list.into_iter().chain(more).collect()
+        items.push(format!("{rows} {are} in the JSON.").into());
+    }
+    Block::List(items)
+}
+
+/// What is found in states, by those in which it is found: what most share first, otherwise as it comes.
+pub(super) fn by_states<T: Clone + Ord>(found: Vec<(&str, Vec<T>)>) -> Vec<(Vec<&str>, Vec<T>)> {
+    let mut place: BTreeMap<T, usize> = BTreeMap::new();
+    let mut each: Vec<(T, Vec<&str>)> = Vec::new();
+    for (state, found) in found {
+        for one in found {
+            let at = *place.entry(one.clone()).or_insert(each.len());
+            if at == each.len() {
+                each.push((one, Vec::new()));
+            }
+            each[at].1.push(state);
+        }
+    }
+    let mut place: BTreeMap<Vec<&str>, usize> = BTreeMap::new();
+    let mut groups: Vec<(Vec<&str>, Vec<T>)> = Vec::new();
+    for (one, states) in each {
+        let at = *place.entry(states.clone()).or_insert(groups.len());
+        if at == groups.len() {
+            groups.push((states, Vec::new()));
+        }
+        groups[at].1.push(one);
+    }
+    groups.sort_by_key(|(states, _)| std::cmp::Reverse(states.len()));
+    groups
 }
 
 /// `12 parts`, or `3 to 12 parts` where the states differ.
@@ -91,6 +122,16 @@ pub(super) fn span(counts: impl Iterator<Item = usize> + Clone, noun: &str) -> S
     match least == most {
         true => words::plural(most, noun),
         false => format!("{least} to {}", words::plural(most, noun)),
+    }
+}
+
+/// `12 026`, or `9800 to 12 026` where they differ.
+pub(super) fn range(counts: impl Iterator<Item = u64> + Clone) -> String {
+    let least = counts.clone().min().unwrap_or(0);
+    let most = counts.max().unwrap_or(0);
+    match least == most {
+        true => thousands(most),
+        false => format!("{} to {}", thousands(least), thousands(most)),
     }
 }
 

@@ -2,8 +2,8 @@
 
 use std::io;
 
-use crate::answer::{Reading, Severity, SweepRecord, SweepState};
-use crate::circuit::{Circuit, PartName};
+use crate::answer::{Reading, Reason, Severity, SweepRecord, SweepState};
+use crate::circuit::{Circuit, PartName, Shows};
 
 const HEAD: [&str; 12] = [
     "number",
@@ -64,7 +64,8 @@ fn cells(state: &SweepState, circuit: &Circuit) -> [String; 8] {
         Some(like) => format!("{}={like}", word(&c.what)),
         None => word(&c.what),
     });
-    let undecided = state.undecided.iter().map(|u| circuit.short(&u.outlet));
+    let undecided = state.undecided.iter();
+    let undecided = undecided.map(|u| circuit.short(&u.outlet) + &cause(&u.why, circuit));
     let seen = state.seen.iter();
     let seen = seen.map(|reading| format!("{}={}", circuit.short(&reading.at), now(reading)));
     [
@@ -79,9 +80,25 @@ fn cells(state: &SweepState, circuit: &Circuit) -> [String; 8] {
     ]
 }
 
+/// `=` and what an outlet hangs on: parts that may end up here or there, or the passage of which it
+/// cannot be said whether it has pressure.
+fn cause(why: &Option<Reason>, circuit: &Circuit) -> String {
+    match why {
+        Some(Reason::Depends { on }) => {
+            let on: Vec<String> = on.iter().map(|part| circuit.short(part)).collect();
+            format!("={}", on.join("+"))
+        }
+        Some(Reason::Unknown { cavity }) => format!("={cavity}"),
+        _ => String::new(),
+    }
+}
+
 /// The level a gauge shows: one, or the lowest and the highest it can be.
 fn now(reading: &Reading) -> String {
     let (lowest, highest) = (reading.now.lowest, reading.now.highest);
+    if reading.high {
+        return Shows::High.to_string();
+    }
     match lowest == highest {
         true => lowest.to_string(),
         false => format!("{lowest}..{highest}"),

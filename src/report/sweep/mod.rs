@@ -1,10 +1,11 @@
 //! Every fault in every state, in words.
 
 mod lines;
+mod troubles;
 
 use super::page::{Block, Line, Page};
 use super::words::{self, Words};
-use crate::answer::{Severity, Sweep, SweepRecord, SweepState, Verdict};
+use crate::answer::{Severity, Sweep, SweepRecord};
 use crate::circuit::{Access, PartName};
 
 pub use lines::{sweep_csv, sweep_csv_head};
@@ -19,7 +20,7 @@ const STATES: usize = 6;
 const TIERS: [(Severity, &str); 5] = [
     (Severity::WillNotBuild, "cost all pressure"),
     (Severity::Flare, "cost a gear"),
-    (Severity::RunsShort, "do other harm"),
+    (Severity::Harsh, "do other harm"),
     (Severity::Undecided, "leave something undecided"),
     (Severity::Nothing, "show at a filter or a gauge alone"),
 ];
@@ -58,6 +59,15 @@ pub fn sweep(answer: &Sweep, words: &Words<'_>) -> Page {
         ) + Line::id("starve")
             + " tells the states apart, and why.",
     ));
+    let records = answer.records.iter().flat_map(|record| &record.states);
+    if records.flat_map(|state| &state.undecided).next().is_some() {
+        blocks.push(Block::Note(
+            "Undecided by where a part ends up: that is all it hangs on. Undecided with no more said: \
+             whether its own passage has pressure cannot be told, for feed and drain are as strong, or \
+             one of them may or may not be open."
+                .into(),
+        ));
+    }
     blocks.push(Block::Note(words::gauge_caution()));
     blocks.push(Block::Note(words::depth(answer.depth)));
     Page {
@@ -209,46 +219,6 @@ impl<'a> Told<'a> {
         }
         effects.sort_by_key(|effect| effect.severity);
         effects
-    }
-
-    /// What happens in one state. Without pressure there is no more to say.
-    fn troubles(&self, state: &'a SweepState) -> Vec<(Line, Vec<&'a PartName>)> {
-        let no_pressure = |sources: &'a [PartName], what: &'static str| {
-            let line = move |source| self.words.typed(source) + what;
-            sources.iter().map(move |source| (line(source), Vec::new()))
-        };
-        let dry = no_pressure(&state.cannot_draw, " gives no oil");
-        let loaded = no_pressure(&state.will_not_build, " will not build pressure");
-        let mut found: Vec<(Line, Vec<&PartName>)> = dry.chain(loaded).collect();
-        if !found.is_empty() {
-            return found;
-        }
-        for complaint in &state.complaints {
-            let head = words::complaint(complaint.what);
-            found.push(match &complaint.like {
-                Some(like) => (head + " " + Line::id(like), Vec::new()),
-                None => (head, complaint.outlets.iter().collect()),
-            });
-        }
-        // What no one complains of, such as a filter.
-        let told = |part: &&PartName| state.complaints.iter().any(|c| c.outlets.contains(part));
-        let untold = |verdict, parts: &mut dyn Iterator<Item = &'a PartName>| {
-            let parts: Vec<&PartName> = parts.filter(|part| !told(part)).collect();
-            (words::verdict_alone(verdict), parts)
-        };
-        let rest = [
-            untold(Verdict::Starved, &mut state.starved.iter()),
-            untold(Verdict::OnWhenOff, &mut state.on_when_off.iter()),
-            untold(Verdict::Weakened, &mut state.weakened.iter()),
-            untold(Verdict::Late, &mut state.late.iter()),
-            untold(Verdict::Harsh, &mut state.harsh.iter()),
-            untold(
-                Verdict::Undecided,
-                &mut state.undecided.iter().map(|u| &u.outlet),
-            ),
-        ];
-        found.extend(rest.into_iter().filter(|(_, parts)| !parts.is_empty()));
-        found
     }
 
     /// `hop-cover:loose: runs dry (pto-bearing) in all 13 states. Shows at lube-tap.`

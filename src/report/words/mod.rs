@@ -138,6 +138,7 @@ pub(super) fn complaint(complaint: ComplaintWord) -> Line {
         ComplaintWord::Flare => "flare",
         ComplaintWord::Creeps => "creeps",
         ComplaintWord::Slips => "slips",
+        ComplaintWord::StandsHigh => "pressure stands high",
         ComplaintWord::RunsDry => "runs dry",
         ComplaintWord::PassesNothing => "passes no oil",
         ComplaintWord::LetsGoLate => "lets go late",

@@ -29,17 +29,18 @@ impl Words<'_> {
     pub(crate) fn part(&self, part: &PartName) -> Line {
         let typed = self.typed(part);
         let label = self.label(part);
-        if !label.is_empty() {
-            let article = match self.is_numbered(part) {
-                true => "",
-                false => article(self.circuit.label(part)),
-            };
-            return Line::from(article) + label + " (" + typed + ")";
-        }
         let kind = match self.circuit.get(part.kind, &part.id) {
             Some(Part::Plate(plate)) => plate.kind.word(),
             _ => part.kind.word(),
         };
+        if !label.is_empty() {
+            let begins = match self.circuit.label(part) {
+                place if says_where(place) => format!("the {kind} "),
+                _ if self.is_numbered(part) => String::new(),
+                label => article(label).to_owned(),
+            };
+            return Line::from(begins) + label + " (" + typed + ")";
+        }
         match part.kind {
             Kind::Outlet | Kind::Passage => typed,
             // `kind.id`, where kinds share an id, says the kind already.
@@ -81,6 +82,13 @@ impl Words<'_> {
     }
 }
 
+/// Whether a label says where something is or leads, and not what it is: `out of shift valve 1`.
+fn says_where(label: &str) -> bool {
+    let first = label.split(' ').next().unwrap_or_default();
+    let where_to = ["from", "to", "into", "behind", "before", "between", "under"];
+    label.starts_with("out of ") || where_to.contains(&first)
+}
+
 /// What a label begins with in a sentence: nothing where it has an article of its own.
 fn article(label: &str) -> &'static str {
     let first = label.split(' ').next().unwrap_or_default();
@@ -93,7 +101,7 @@ fn article(label: &str) -> &'static str {
 
 #[cfg(test)]
 mod tests {
-    use super::article;
+    use super::{article, says_where};
 
     #[test]
     fn a_label_with_an_article_takes_no_other() {
@@ -104,6 +112,19 @@ mod tests {
             ("theta port", "the "),
         ] {
             assert_eq!(article(label), begins, "{label}");
+        }
+    }
+
+    #[test]
+    fn a_label_that_says_where_is_told_from_one_that_says_what() {
+        for (label, is) in [
+            ("out of shift valve 1", true),
+            ("behind the screen", true),
+            ("outlet", false),
+            ("out port", false),
+            ("toe clutch", false),
+        ] {
+            assert_eq!(says_where(label), is, "{label}");
         }
     }
 }

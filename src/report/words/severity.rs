@@ -15,6 +15,7 @@ pub(crate) fn severity(severity: Severity) -> Line {
         Severity::Creeps => (Role::Stray, "creeps or drags"),
         Severity::Slips => (Role::Contested, "slips or late"),
         Severity::RunsDry => (Role::Drained, "runs dry"),
+        Severity::StandsHigh => (Role::Contested, "stands high"),
         Severity::LetsGoLate => (Role::Trapped, "lets go late"),
         Severity::Harsh => (Role::Contested, "harsh"),
         Severity::RunsShort => (Role::Contested, "runs short"),

@@ -5,7 +5,7 @@ use super::balance_packed;
 use super::column::{Column, Columns};
 use super::wants::Strokes;
 use crate::circuit::Level;
-use crate::net::{Cavity, Lanes, PackedHeld, PackedStage, Strength, Tide};
+use crate::net::{Cavity, Lanes, Pack, PackedHeld, PackedStage, Strength, Tide};
 use crate::settle::driven::Driven;
 use crate::settle::pressures::words;
 
@@ -22,8 +22,20 @@ impl PackedDriven {
         let net = stage.net();
         let mut rows: Vec<Lanes> = Vec::new();
         let mut strokes: Vec<Lanes> = Vec::new();
+        let mut last: Option<(Pack<'_>, usize)> = None;
         for level in net.levels() {
             let pack = stage.scene(held, *level, lanes);
+            if *level == Level::Low {
+                let spools = Strokes::of(&pack);
+                strokes = net.valves().iter().map(|v| spools.can(v)).collect();
+            }
+            let from = rows.len();
+            // Many levels stand alike.
+            if let Some((_, at)) = last.take_if(|(last, _)| last.stands_as(&pack)) {
+                rows.extend_from_within(at..);
+                last = Some((pack, from));
+                continue;
+            }
             let oil = balance_packed(&pack, None);
             let contested = oil.contested(net);
             let mut add = |row: &dyn Fn(Cavity) -> Lanes| {
@@ -40,10 +52,7 @@ impl PackedDriven {
             add(&|cavity| may(Tide::Supply, cavity, oil.values_at(cavity)[1]));
             add(&|cavity| may(Tide::Drain, cavity, oil.values_at(cavity)[0]));
             add(&|cavity| lanes & !oil.turns.settled(cavity));
-            if *level == Level::Low {
-                let spools = Strokes::of(&pack);
-                strokes = net.valves().iter().map(|v| spools.can(v)).collect();
-            }
+            last = Some((pack, from));
         }
         rows.extend(strokes);
         PackedDriven {

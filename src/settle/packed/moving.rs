@@ -177,8 +177,8 @@ impl<'p> Walk<'p> {
         before: &PackedPressures<'p>,
         lanes: Lanes,
     ) -> Step<'p> {
-        let mut oil = Vec::with_capacity(before.levels.len());
-        let mut low = None;
+        let mut oil: Vec<PackedBalance> = Vec::with_capacity(before.levels.len());
+        let mut packs: Vec<Pack<'p>> = Vec::with_capacity(before.levels.len());
         let mut pressures = PackedPressures {
             levels: before.levels,
             values: Vec::with_capacity(before.levels.len()),
@@ -186,13 +186,17 @@ impl<'p> Walk<'p> {
         };
         for (level, before) in before.levels.iter().zip(&before.values) {
             let pack = self.stage.scene(&held, *level, lanes);
-            let mut balance = balance_packed(&pack, Some(before));
+            // Many levels stand alike.
+            let mut balance = match (packs.last(), oil.last()) {
+                (Some(last), Some(oil)) if last.stands_as(&pack) => {
+                    PackedBalance::of(&pack, oil.turns.clone(), Some(before))
+                }
+                _ => balance_packed(&pack, Some(before)),
+            };
             let cavities = self.stage.net().cavities();
             let keeps = cavities.fold(Lanes::NONE, |keeps, c| keeps | !balance.turns.settled(c));
             pressures.keeps |= keeps & lanes;
-            if *level == Level::Low {
-                low = Some(pack);
-            }
+            packs.push(pack);
             let mut taken = std::mem::take(&mut balance.values);
             if let Some(lower) = pressures.values.last() {
                 taken.bound_by(lower);
@@ -200,7 +204,11 @@ impl<'p> Walk<'p> {
             pressures.values.push(taken);
             oil.push(balance);
         }
-        let pack = low.unwrap_or_else(|| self.stage.scene(&held, Level::Low, lanes));
+        let low = before.levels.iter().position(|level| *level == Level::Low);
+        let pack = match low {
+            Some(low) => packs.swap_remove(low),
+            None => self.stage.scene(&held, Level::Low, lanes),
+        };
         Step {
             point: PackedPoint { held, pressures },
             oil,

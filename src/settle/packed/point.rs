@@ -324,6 +324,16 @@ impl PackedSettle<'_> {
         self.stage.faults().jammed()
     }
 
+    /// Whether a regulator, by number, no longer keeps its cavity down in one scene.
+    pub(crate) fn raises(&self, lane: usize, regulator: usize) -> bool {
+        self.stage.faults().raises(lane, regulator)
+    }
+
+    /// Whether a regulator, by number, is boosted in a scene with one end.
+    pub(crate) fn boosted(&self, lane: usize, regulator: usize) -> bool {
+        self.end.held.boosted[regulator].contains(lane)
+    }
+
     /// Scenes that surely come to rest in one place, which is known here.
     pub(crate) fn steady(&self) -> Lanes {
         self.stage.all() & !self.alone

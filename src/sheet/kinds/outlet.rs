@@ -112,7 +112,7 @@ pub(super) fn state(f: &mut Fields<'_, '_>) -> State {
         valves: f
             .may(
                 "valves",
-                "Valves known to stand in a position, each with which",
+                "Valves held in a position whatever the oil does, each with which",
                 Each("valve", Name("position")),
             )
             .unwrap_or_default(),
