@@ -364,6 +364,30 @@ fn two_swaps_with_one_solenoid_in_common_answer_alike_in_either_order() {
     );
 }
 
+/// With what it spills to plugged, a regulator stuck shut moves no other oil than one stuck open, but
+/// only the one lets its cavity stand high: the two are never taken for one.
+#[test]
+fn a_regulator_stuck_shut_is_never_one_stuck_open() {
+    let circuit = read(
+        r#"
+        [casting]
+        block = { passages = ["line", "back"] }
+        [source]
+        pump = { feeds = "line" }
+        [regulator]
+        main = { holds = "line", spills = ["back"] }
+        [outlet]
+        lube = { kind = "lube", at = "back" }
+        "#,
+    );
+    let net = net(&circuit);
+    let with = |how: &str| {
+        let faults = ["back:plugged", how].map(|f| circuit.fault(f).unwrap());
+        Change::of(&net, &faults)
+    };
+    assert_ne!(with("main:stuck-shut"), with("main:stuck-open"));
+}
+
 #[test]
 fn without_a_gasket_the_faces_gape_and_the_holes_in_the_plate_stay() {
     let circuit = circuit("circuits/six-speed-bus.toml");

@@ -20,6 +20,8 @@ pub struct Change {
     doubtful: Vec<usize>,
     maybe_open: Vec<usize>,
     failed: Vec<usize>,
+    /// Regulators that keep their cavity down no more: that moves no oil, but it is felt.
+    raised: Vec<usize>,
     weak: Vec<usize>,
     stuck: Vec<(usize, u32)>,
     springs: Vec<(usize, Spring)>,
@@ -48,6 +50,7 @@ impl Change {
             doubtful: sorted(overlay.doubtful),
             maybe_open: sorted(overlay.maybe_open),
             failed: overlay.failed,
+            raised: overlay.raised,
             weak: overlay.weak,
             stuck: overlay.stuck,
             springs: overlay.springs,

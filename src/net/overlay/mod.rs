@@ -94,7 +94,7 @@ impl<'n> Overlay<'n> {
             .for_each(|pair| pair.sort_unstable());
         overlay.swapped.sort_unstable();
         overlay.swapped.dedup();
-        for list in [&mut overlay.failed, &mut overlay.weak] {
+        for list in [&mut overlay.failed, &mut overlay.raised, &mut overlay.weak] {
             list.sort_unstable();
             list.dedup();
         }
