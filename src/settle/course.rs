@@ -152,6 +152,7 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
         moves: Vec::new(),
     };
     let mut seen = HashSet::new();
+    let several = runs.len() > 1;
     for run in runs {
         if settled.ends.is_empty() {
             let named = run.moves.into_iter().map(|moved| Move {
@@ -169,6 +170,11 @@ fn join(stage: &Stage<'_>, runs: Vec<Run>, undecided: Vec<usize>) -> Settled {
         settled
             .ends
             .extend(run.ends.into_iter().filter(|end| seen.insert(end.clone())));
+    }
+    // Which undecided mover is met first, and so the order of the later runs, hangs on which orders are
+    // spared. The first run takes the first place of each.
+    if let (true, [_, others @ ..]) = (several, &mut settled.ends[..]) {
+        others.sort_unstable_by(|a, b| a.order().cmp(&b.order()));
     }
     if settled.ends.len() > 1 && settled.course == Course::Steady {
         merge_alike(&mut settled.ends);

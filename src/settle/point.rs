@@ -15,6 +15,18 @@ pub struct Point {
     pub pressures: Pressures,
 }
 
+impl Point {
+    /// What ends are put in order by, for want of anything that says which comes first.
+    pub(super) fn order(&self) -> impl Ord + '_ {
+        let Held {
+            valves,
+            shuttles,
+            boosted,
+        } = &self.held;
+        (valves, shuttles, boosted, self.pressures.every_row())
+    }
+}
+
 /// One thing that moved.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Move {

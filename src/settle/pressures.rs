@@ -153,6 +153,11 @@ impl Pressures {
         [fed, &drained[..words]]
     }
 
+    /// Those of all levels.
+    pub(super) fn every_row(&self) -> &[u64] {
+        &self.rows
+    }
+
     /// The place of a level; nothing tells full from low: what has low has all there is.
     fn place(&self, level: Level) -> usize {
         let known = self.levels.iter().position(|l| *l >= level);
