@@ -408,14 +408,14 @@ fn records_alike(net: &Net<'_>, scenarios: Scenarios, most: usize, stride: usize
 #[test]
 fn records_of_generated_circuits_are_the_same_made_together_or_one_by_one() {
     let telling = Cell::new(0);
-    let mut runner = TestRunner::new(ProptestConfig::with_cases(60));
+    let mut runner = TestRunner::new(ProptestConfig::with_cases(1000));
     let ran = runner.run(&moving(8), |moving| {
         let circuit = read(&moving.text());
         let net = net(&circuit);
         let alone = Scenarios::alone(&circuit, |_| true);
         let pairs = alone.pairs();
-        telling.set(telling.get() + records_alike(&net, alone, usize::MAX, 3));
-        telling.set(telling.get() + records_alike(&net, pairs, 400, 23));
+        telling.set(telling.get() + records_alike(&net, alone, usize::MAX, 13));
+        telling.set(telling.get() + records_alike(&net, pairs, 100, 29));
         Ok(())
     });
     if let Err(failure) = ran {

@@ -6,7 +6,7 @@ use crate::net::Cavity;
 
 /// The regulators whose cavity stands higher than in the sound circuit: those that no longer keep it
 /// down, and those that are boosted where they were not. `raised` and `boosted` say that of a regulator
-/// by number, `fed` whether a cavity has pressure, at every end.
+/// by number, `fed` whether pressure builds and comes to a cavity, at every end.
 ///
 /// Levels do not tell how high: nothing is above full.
 pub(super) fn stand_high(

@@ -99,15 +99,13 @@ pub(super) fn judged(
         will_not_build(&after.course, loaded) && builds(state, s.feeds)
     });
     let at_all_ends = |holds: &dyn Fn(&Point) -> bool| after.ends.iter().all(holds);
-    let high = match will_not_build.is_empty() {
-        true => stand_high(
-            state,
-            |regulator| faulty.raises(regulator),
-            |regulator| at_all_ends(&|end| end.held.boosted[regulator]),
-            |at| at_all_ends(&|end| end.pressures.at_least(Level::Low, at) == Value::Fed),
-        ),
-        false => Vec::new(),
-    };
+    let fed = |at| at_all_ends(&|end| end.pressures.at_least(Level::Low, at) == Value::Fed);
+    let high = stand_high(
+        state,
+        |regulator| faulty.raises(regulator),
+        |regulator| at_all_ends(&|end| end.held.boosted[regulator]),
+        |at| will_not_build.is_empty() && fed(at),
+    );
     StarveState {
         state: state.id.map(str::to_owned),
         complaints: complaints(&fares, &state.others, high),
@@ -239,15 +237,13 @@ fn judged_lanes(
     });
     let settled = beside.settled;
     let at_all_ends = |holds: &dyn Fn(usize) -> bool| lanes.iter().all(|lane| holds(*lane));
-    let high = match will_not_build.is_empty() {
-        true => stand_high(
-            state,
-            |regulator| at_all_ends(&|lane| settled.raises(lane, regulator)),
-            |regulator| at_all_ends(&|lane| settled.boosted(lane, regulator)),
-            |at| at_all_ends(&|lane| settled.span(lane, at).lowest >= Level::Low),
-        ),
-        false => Vec::new(),
-    };
+    let fed = |at| at_all_ends(&|lane| settled.span(lane, at).lowest >= Level::Low);
+    let high = stand_high(
+        state,
+        |regulator| at_all_ends(&|lane| settled.raises(lane, regulator)),
+        |regulator| at_all_ends(&|lane| settled.boosted(lane, regulator)),
+        |at| will_not_build.is_empty() && fed(at),
+    );
     StarveState {
         state: state.id.map(str::to_owned),
         complaints: complaints(&fares, &state.others, high),

@@ -8,7 +8,7 @@ use super::overlay::{Overlay, Repaint};
 use crate::answer::{
     self, Reading, Severity, Starve, Status, SweepRecord, SweepState, Sweeper, Verdict,
 };
-use crate::circuit::{Access, Circuit, Condition, Fault, Kind, PartName};
+use crate::circuit::{Access, Circuit, Condition, Fault, Kind, PartName, Shows};
 use crate::draw::Layer;
 use crate::report::page::Line;
 use crate::report::{Words, complaint, words};
@@ -264,7 +264,10 @@ fn reading(reading: &Reading) -> String {
         false => format!("{} to {}", span.lowest, span.highest),
     };
     let surely = if reading.is_sure() { "" } else { ", perhaps" };
-    let (now, sound) = (span(reading.now), span(reading.sound));
+    let (mut now, sound) = (span(reading.now), span(reading.sound));
+    if reading.high {
+        now = Shows::High.to_string();
+    }
     let reached = match reading.access {
         Access::Outside => "",
         Access::PanOff => " (pan off)",

@@ -17,12 +17,12 @@ pub fn reassemble(answer: &Reassemble, words: &Words<'_>) -> Page {
     map.slips(&mut blocks);
     map.places(&mut blocks);
     blocks.push(Block::Note(
-        "Each slip was taken alone, in every state; also says what it does where it does not do \
-         its worst. Missing means what the fault named does: a \
-         spring left out counts as broken, that of a regulator or relief as stuck where the oil \
-         pushes it, a seal left out as cut, a metering hole left out or \
-         swapped for a wider one as oversize."
-            .into(),
+        Line::from("Each slip was taken alone, in every state; behind ")
+            + Line::id("also")
+            + " stands what it does where it does not do its worst. Missing means what the fault \
+               named does: a spring left out counts as broken, that of a regulator or relief as \
+               stuck where the oil pushes it, a seal left out as cut, a metering hole left out or \
+               swapped for a wider one as oversize.",
     ));
     blocks.push(Block::Note(words::depth(answer.depth)));
     blocks.push(Block::Note(

@@ -260,7 +260,7 @@ fn face(reading: &Reading) -> Face {
             _ => LOWER,
         };
     }
-    if now.lowest > sound.highest {
+    if reading.high || now.lowest > sound.highest {
         return HIGHER;
     }
     match (now.lowest < sound.lowest, now.highest > sound.highest) {

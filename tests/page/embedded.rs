@@ -38,6 +38,14 @@ fn repainted(letters: &Value, changes: &Value) -> String {
     letters.into_iter().collect()
 }
 
+/// A gauge at what stands too high says so: nothing is above full.
+#[test]
+fn a_gauge_that_shows_too_much_says_so() {
+    let page = page_of("circuits/transfer-box.toml");
+    assert!(page.contains("high instead of full"));
+    assert!(!page.contains(": full instead of full"));
+}
+
 /// What each fault makes of the drawing is what is laid over it for a drawing of its own.
 #[test]
 fn a_fault_repaints_the_drawing_as_it_would_be_drawn() {
